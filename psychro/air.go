@@ -68,19 +68,20 @@ func NewAirFromVapourPressure(t Celsius, e, p Pascal) (Air, error) {
 // answers for the liquid.
 //
 // The error is a [*RangeError] if t is outside [-100, 100] C, p outside
-// [20e3, 120e3] Pa, if any is NaN, or if wet is above t or below the wet bulb of
-// dry air (Quantity "vapour pressure", whose Value is what the bulb implies).
+// [20e3, 120e3] Pa, wet above both t and 0 C, if any is NaN, or if no air from
+// dry to saturated has such a bulb (Quantity "vapour pressure", whose Value is
+// what the bulb implies).
 //
 // Source: ASHRAE Handbook, Fundamentals (SI) 2017, chapter 1, eqs 33 and 35.
 func NewAirFromWetBulb(t, wet Celsius, p Pascal) (Air, error) {
 	if err := checkTemperatureAndPressure(t, p); err != nil {
 		return Air{}, err
 	}
-	if err := within("wet bulb", "C", float64(wet), minTemperature, float64(t)); err != nil {
+	if err := within("wet bulb", "C", float64(wet), minTemperature, max(float64(t), 0)); err != nil {
 		return Air{}, err
 	}
 	b := waterBulb
-	if wet < 0 {
+	if wet < 0 { // also above t: air supersaturated over ice warms its bulb
 		b = iceBulb
 	}
 	w := b.humidityRatio(float64(t), float64(wet), float64(p))
