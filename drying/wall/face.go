@@ -1,0 +1,167 @@
+package wall
+
+import (
+	"math"
+	"sort"
+
+	"limeday/psychro"
+)
+
+// Air is what surrounds a face at one time. Between records everything varies linearly; after the last
+// it stays.
+type Air struct {
+	Time        float64 // s
+	Temperature float64 // C
+	Vapour      float64 // vapour pressure, Pa
+	Speed       float64 // along the wall, m/s
+	Radiant     float64 // temperature of the surroundings that the face sees, C
+	Sun         float64 // absorbed short-wave radiation, W/m2
+}
+
+// FaceSpec describes a face that stands in air.
+type FaceSpec struct {
+	Height     float64             // of the wall, m: the length convection acts over
+	Emissivity float64             // long wave
+	Pressure   psychro.Pascal      // of the air
+	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K)
+}
+
+const stefanBoltzmann = 5.670374419e-8 // W/(m2 K4), CODATA 2018
+
+// Face is the Boundary of a wall standing in air: convection, natural and forced, the evaporation that
+// goes with it, and long-wave exchange with the surroundings.
+type Face struct {
+	spec FaceSpec
+	air  []Air
+	now  Air
+
+	// At the present air: Ra = rayleigh |Tv difference|, Nu, and what turns h into beta.
+	rayleigh, prandtl float64 // Pr here is the factor of Churchill and Chu
+	conduct, forced   float64
+	virtual, lewis    float64
+}
+
+// NewFace makes a face in the given air, whose records must be in order of time.
+func NewFace(spec FaceSpec, air []Air) *Face {
+	if len(air) == 0 || !(spec.Height > 0) || !(spec.Emissivity >= 0 && spec.Emissivity <= 1) || !(spec.Pressure > 0) {
+		panic("wall: a face needs air, height, emissivity and pressure")
+	}
+	for i := 1; i < len(air); i++ {
+		if !(air[i].Time > air[i-1].Time) {
+			panic("wall: air records out of order")
+		}
+	}
+	return &Face{spec: spec, air: air}
+}
+
+// Next implements Boundary: records are kinks.
+func (f *Face) Next(t float64) float64 {
+	i := sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t+1e-6 })
+	if i == len(f.air) || len(f.air) == 1 {
+		return math.Inf(1)
+	}
+	return f.air[i].Time
+}
+
+// At is the air at time t.
+func (f *Face) At(t float64) Air {
+	i := sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t })
+	switch {
+	case i == 0:
+		a := f.air[0]
+		a.Time = t
+		return a
+	case i == len(f.air):
+		a := f.air[i-1]
+		a.Time = t
+		return a
+	}
+	a, b := f.air[i-1], f.air[i]
+	x := (t - a.Time) / (b.Time - a.Time)
+	mix := func(p, q float64) float64 { return p + x*(q-p) }
+	return Air{t, mix(a.Temperature, b.Temperature), mix(a.Vapour, b.Vapour), mix(a.Speed, b.Speed), mix(a.Radiant, b.Radiant), mix(a.Sun, b.Sun)}
+}
+
+// Prepare implements Boundary. Properties of the air are taken at its own temperature; the face is
+// within a few kelvin of it.
+func (f *Face) Prepare(t float64) {
+	a := f.At(t)
+	f.now = a
+	c := psychro.Celsius(a.Temperature)
+	k := a.Temperature + psychro.ZeroCelsius
+	p := float64(f.spec.Pressure)
+	rho := (p - 0.378*a.Vapour) / (287.05 * k)
+	const cp = 1006 // J/(kg K), dry air; the vapour's part is below 1 %
+	f.conduct = psychro.DryAirConductivity(c)
+	nu := psychro.DryAirViscosity(c) / rho
+	alpha := f.conduct / (rho * cp)
+	f.rayleigh = 9.80665 / k * f.spec.Height * f.spec.Height * f.spec.Height / (nu * alpha)
+	f.prandtl = prandtlFactor(nu / alpha)
+	f.virtual = virtual(k, a.Vapour, p)
+	if f.spec.Convection != nil {
+		f.forced = f.spec.Convection(a)
+	} else {
+		f.forced = ForcedConvection(a.Speed, f.spec.Height, f.conduct, nu, nu/alpha)
+	}
+	le := alpha / psychro.VapourDiffusivity(c, f.spec.Pressure)
+	f.lewis = 1 / (rho * cp * math.Pow(le, 2.0/3)) / (461.526 * k)
+}
+
+// virtual is the virtual temperature, K, of air at k kelvin with vapour pressure e at pressure p.
+func virtual(k, e, p float64) float64 { return k / (1 - 0.378*e/p) }
+
+// prandtlFactor is the denominator of Churchill and Chu's equation.
+func prandtlFactor(pr float64) float64 {
+	return math.Pow(1+math.Pow(0.492/pr, 9.0/16), 8.0/27)
+}
+
+// NaturalNusselt is the mean Nusselt number of a vertical plate of uniform temperature in still fluid at
+// Rayleigh number ra and Prandtl number pr (Churchill & Chu 1975, Int. J. Heat Mass Transfer 18,
+// 1323-1329, eq. 9; all ra up to 1e12).
+func NaturalNusselt(ra, pr float64) float64 {
+	n := 0.825 + 0.387*math.Pow(ra, 1.0/6)/prandtlFactor(pr)
+	return n * n
+}
+
+// ForcedConvection is the heat transfer coefficient, W/(m2 K), of air moving at speed m/s along length
+// m of wall: the mean over a plate whose boundary layer is turbulent from its edge, Nu = 0.037 Re^0.8
+// Pr^(1/3) (textbook form, e.g. Incropera, from memory), since the air of rooms and sites is never
+// laminar. k is the air's conductivity, nu its kinematic viscosity, pr its Prandtl number.
+func ForcedConvection(speed, length, k, nu, pr float64) float64 {
+	if speed <= 0 {
+		return 0
+	}
+	return 0.037 * math.Pow(speed*length/nu, 0.8) * math.Cbrt(pr) * k / length
+}
+
+// coefficient is the convective coefficient at the surface and its derivative by surface temperature.
+// Natural and forced flow are blended by the third power (Churchill 1977, AIChE J. 23, 10-16, from
+// memory); natural flow is driven by virtual temperature, so that the lightness of moist air counts.
+func (f *Face) coefficient(s *Surface) (h, dh float64) {
+	d := virtual(s.Temperature+psychro.ZeroCelsius, s.Pressure, float64(f.spec.Pressure)) - f.virtual
+	const smooth = 0.05 // K: keeps the slope finite where the difference passes through zero
+	size := math.Sqrt(d*d + smooth*smooth)
+	r := math.Pow(f.rayleigh*size, 1.0/6)
+	n := 0.825 + 0.387*r/f.prandtl
+	hn := n * n * f.conduct / f.spec.Height
+	dn := 2 * n * 0.387 * r / (6 * f.prandtl) * d / (size * size) * f.conduct / f.spec.Height
+	if f.forced == 0 {
+		return hn, dn
+	}
+	h = math.Cbrt(hn*hn*hn + f.forced*f.forced*f.forced)
+	return h, dn * hn * hn / (h * h)
+}
+
+// Exchange implements Boundary.
+func (f *Face) Exchange(s *Surface, x *Exchange) {
+	h, dh := f.coefficient(s)
+	beta, dbeta := h*f.lewis, dh*f.lewis
+	dp := s.Pressure - f.now.Vapour
+	ts, tr, ta := s.Temperature+psychro.ZeroCelsius, f.now.Radiant+psychro.ZeroCelsius, f.now.Temperature
+	es := f.spec.Emissivity * stefanBoltzmann
+	*x = Exchange{
+		Water: beta * dp, WaterPressure: beta, WaterTemp: dbeta * dp,
+		Heat:     h*(ta-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + f.now.Sun,
+		HeatTemp: -h + dh*(ta-s.Temperature) - 4*es*ts*ts*ts,
+	}
+}

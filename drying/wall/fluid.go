@@ -1,0 +1,128 @@
+package wall
+
+import (
+	"math"
+
+	"limeday/psychro"
+)
+
+// Fluid holds what temperature does to water and vapour, tabulated over -45..95 C and clamped outside.
+// The zero value is not usable; see NewFluid.
+type Fluid struct {
+	seg        [fluidCells]fluidSegment
+	latent     float64 // enthalpy of vapour at 0 C, J/kg
+	vapourHeat float64 // J/(kg K)
+	waterHeat  float64 // J/(kg K)
+	kelvinSpan float64 // rho_w R_v, Pa/K: suction = -kelvinSpan T ln(RH)
+}
+
+type fluidSegment struct {
+	psat  [4]float64
+	flow  [2]float64 // liquid mobility relative to 20 C
+	delta [2]float64 // vapour permeability of still air, kg/(m s Pa)
+}
+
+const (
+	fluidMin   = -45.0
+	fluidCells = 560
+	fluidStep  = 0.25
+)
+
+// FluidSpec says how a Fluid is made. Functions take degrees Celsius.
+type FluidSpec struct {
+	Saturation   func(c float64) float64 // saturation vapour pressure over water, Pa
+	Mobility     func(c float64) float64 // liquid mobility relative to 20 C
+	Permeability func(c float64) float64 // vapour permeability of still air, kg/(m s Pa)
+	LatentHeat   float64                 // enthalpy of vapour at 0 C, J/kg
+	VapourHeat   float64                 // c_p of vapour, J/(kg K)
+	WaterHeat    float64                 // c of liquid water, J/(kg K)
+	WaterDensity float64                 // kg/m3
+	GasConstant  float64                 // of water vapour, J/(kg K)
+}
+
+// StandardFluid is the specification used for real walls at the given air pressure: saturation after
+// IAPWS, diffusivity after Massman 1998 (both in psychro), and liquid flow scaled by surface tension
+// (IAPWS R1-76(2014), eq. 1, from memory) over viscosity (Vogel form, from memory): a cold wall sucks
+// more slowly.
+func StandardFluid(pressure psychro.Pascal) FluidSpec {
+	const rv = 461.526 // J/(kg K), IAPWS molar mass 18.015268 g/mol
+	mobility := func(c float64) float64 {
+		k := max(c, 0) + 273.15
+		tau := 1 - k/647.096
+		sigma := 0.2358 * math.Pow(tau, 1.256) * (1 - 0.625*tau)
+		eta := 2.414e-5 * math.Pow(10, 247.8/(k-140))
+		return sigma / eta
+	}
+	at20 := mobility(20)
+	return FluidSpec{
+		Saturation: func(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) },
+		Mobility:   func(c float64) float64 { return mobility(c) / at20 },
+		Permeability: func(c float64) float64 {
+			return psychro.VapourDiffusivity(psychro.Celsius(c), pressure) / (rv * (c + 273.15))
+		},
+		LatentHeat: 2.501e6, VapourHeat: 1860, WaterHeat: 4186, WaterDensity: 998.2, GasConstant: rv,
+	}
+}
+
+// NewFluid tabulates a specification.
+func NewFluid(s FluidSpec) *Fluid {
+	f := &Fluid{latent: s.LatentHeat, vapourHeat: s.VapourHeat, waterHeat: s.WaterHeat, kelvinSpan: s.WaterDensity * s.GasConstant}
+	slope := func(c float64) float64 { // exact enough for a cubic: p_sat is smooth on this scale
+		const e = 1e-2
+		return (s.Saturation(c+e) - s.Saturation(c-e)) / (2 * e) * fluidStep
+	}
+	for i := range f.seg {
+		a, b := fluidMin+float64(i)*fluidStep, fluidMin+float64(i+1)*fluidStep
+		g := &f.seg[i]
+		g.psat = hermite(s.Saturation(a), s.Saturation(b), slope(a), slope(b))
+		g.flow = [2]float64{s.Mobility(a), s.Mobility(b) - s.Mobility(a)}
+		g.delta = [2]float64{s.Permeability(a), s.Permeability(b) - s.Permeability(a)}
+	}
+	return f
+}
+
+// wet holds a fluid's properties at one temperature.
+type wet struct {
+	kelvin      float64
+	ps, dps     float64 // Pa, Pa/K
+	flow, dflow float64
+	del, ddel   float64
+	perHk       float64 // 1/(rho_w R_v T), 1/Pa
+}
+
+func (f *Fluid) at(c float64, w *wet) {
+	x := (c - fluidMin) * (1 / fluidStep)
+	i := int(x)
+	if x < 0 {
+		i, x = 0, 0
+	} else if i >= fluidCells {
+		i, x = fluidCells-1, fluidCells
+	}
+	g := &f.seg[i]
+	x -= float64(i)
+	const per = 1 / fluidStep
+	w.kelvin = c + 273.15
+	w.ps = g.psat[0] + x*(g.psat[1]+x*(g.psat[2]+x*g.psat[3]))
+	w.dps = (g.psat[1] + x*(2*g.psat[2]+3*x*g.psat[3])) * per
+	w.flow, w.dflow = g.flow[0]+x*g.flow[1], g.flow[1]*per
+	w.del, w.ddel = g.delta[0]+x*g.delta[1], g.delta[1]*per
+	w.perHk = 1 / (f.kelvinSpan * w.kelvin)
+}
+
+// Saturation returns the tabulated saturation pressure in Pa at c degrees Celsius.
+func (f *Fluid) Saturation(c float64) float64 {
+	var w wet
+	f.at(c, &w)
+	return w.ps
+}
+
+// Suction returns y = ln(suction) of pore water in equilibrium with air of relative humidity rh
+// (0 < rh < 1) at c degrees Celsius (Kelvin's equation).
+func (f *Fluid) Suction(rh, c float64) float64 {
+	return math.Log(-math.Log(rh) * f.kelvinSpan * (c + 273.15))
+}
+
+// Humidity returns the relative humidity of air in equilibrium with suction exp(y) at c degrees Celsius.
+func (f *Fluid) Humidity(y, c float64) float64 {
+	return math.Exp(-math.Exp(y) / (f.kelvinSpan * (c + 273.15)))
+}

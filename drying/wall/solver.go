@@ -1,0 +1,277 @@
+package wall
+
+import (
+	"fmt"
+	"math"
+)
+
+// Settings bound the solver's errors. A zero value of a field means its default.
+type Settings struct {
+	Tolerance   float64 // local error of a step in W, as a share of Full; default 3e-4
+	TempTol     float64 // local error of a step in temperature, K; default 0.05
+	FirstStep   float64 // s; default 3e-4
+	MaxStep     float64 // s; default 3600
+	MinStep     float64 // s; default 1e-9
+	MaxSteps    int     // steps of one Advance; default 200 000
+	NewtonLimit int     // iterations of one stage; default 10
+}
+
+func (s Settings) defaults() Settings {
+	def := func(v *float64, d float64) {
+		if *v == 0 {
+			*v = d
+		}
+	}
+	def(&s.Tolerance, 3e-4)
+	def(&s.TempTol, 0.05)
+	def(&s.FirstStep, 1e-3)
+	def(&s.MaxStep, 3600)
+	def(&s.MinStep, 1e-9)
+	if s.MaxSteps == 0 {
+		s.MaxSteps = 200000
+	}
+	if s.NewtonLimit == 0 {
+		s.NewtonLimit = 10
+	}
+	return s
+}
+
+// Stats counts a solver's work since it was made.
+type Stats struct {
+	Steps, Rejected, Failed, Newton int
+	Evaporated                      float64 // kg/m2 left through the front
+	RearLoss                        float64 // kg/m2 left through the rear
+	HeatIn                          float64 // J/m2 arrived through both faces, latent heat of leaving vapour taken off
+}
+
+// ConvergenceError says that the solver could not go on, and where.
+type ConvergenceError struct {
+	Time  float64 // s
+	Cell  int     // from the face; -1 for a face or a joint between layers
+	Layer string
+	Cause string
+}
+
+func (e *ConvergenceError) Error() string {
+	at := fmt.Sprintf("cell %d of %s", e.Cell+1, e.Layer)
+	if e.Cell < 0 {
+		at = "a face or joint of " + e.Layer
+	}
+	return fmt.Sprintf("wall: no solution past %.6g s at %s: %s", e.Time, at, e.Cause)
+}
+
+// Solver advances one wall in time. It is made for one Problem; laying a coat makes a new one. It is
+// not safe for use by several goroutines at once.
+//
+// The unknowns are y = ln(suction) and, in a Conducting wall, temperature, at nodes: one for each cell
+// and one without storage for each face and each joint between layers. Time is advanced by TR-BDF2
+// (Bank et al. 1985; in the form of Hosea & Shampine 1996, Appl. Numer. Math. 20, 21-37, from memory)
+// in the mixed form: water and enthalpy themselves are carried, so that what is stored and what has
+// passed the faces always balance to rounding.
+type Solver struct {
+	p   *Problem
+	set Settings
+	n   int // nodes
+
+	// The network, fixed.
+	size   []float64 // cell size at a node; 0 at a face or joint
+	stuff  []*Table  // of a cell node
+	cell   []int     // node of cell i
+	link   []*Table  // what link k (node k to k+1) runs through; nil for contact resistance
+	inv    []float64 // 1/distance, or 1/resistance
+	full   []float64 // kg/m2 scale of water at a node, for error control
+	noHeat []bool    // stored water has no heat capacity
+
+	// The unknowns, and what is carried.
+	time       float64
+	y, temp    []float64
+	water, hea []float64 // W of cells (per unit measure), enthalpy (J/m2)
+	f, q       []float64 // net inflow of water and heat at the nodes at time
+	eff, base  []float64 // hysteresis: point on the draining curve, and the y it was left at
+	cons       []float64
+	play       bool
+
+	// Work space of a step.
+	y0, t0, w0, h0, f0, q0, f1, q1 []float64
+	yPrev, tPrev                   []float64
+	hPrev                          float64
+	rw, rh                         []float64 // right-hand sides
+	dw, wNow                       []float64
+	res, resH                      []float64
+	lo, di, up                     []float64 // scalar tridiagonal, then its factors
+	blo, bdi, bup                  [][4]float64
+	col                            []float64 // derivative by the one temperature of a Lumped wall
+	dy, dt, z, diag                []float64
+	fl, flL, flR, flTL, flTR       []float64
+	ql, qL, qR, qTL, qTR           []float64
+	ends                           [2]ending
+
+	h     float64 // next step
+	stats Stats
+	step  Step
+	fresh bool // algebraic unknowns not yet consistent
+	bad   int  // node that failed last
+}
+
+// ending is one of the two faces: its boundary and what passes it.
+type ending struct {
+	b                  Boundary
+	s                  Surface
+	x                  Exchange
+	waterY, waterT     float64 // derivatives of x.Water by the node's unknowns
+	heat, heatY, heatT float64 // W/m2 into the node, what x.Water carries taken off
+	now, heatNow       float64 // water out and heat in, at the end of the last stage solved
+	mid, heatMid       float64 // at the stage before
+	w0, q0             float64 // at the start of the step
+}
+
+// NewSolver makes a solver for p starting at s, which it copies.
+func NewSolver(p *Problem, s State, set Settings) (*Solver, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	if len(s.Cells) != p.Cells() {
+		panic("wall: state and problem differ in their number of cells")
+	}
+	v := &Solver{p: p, set: set.defaults(), time: s.Time, fresh: true}
+	v.network()
+	v.allocate()
+	for i, c := range s.Cells {
+		if math.IsNaN(c.Water+c.Y+c.Temperature) || math.IsInf(c.Water+c.Y+c.Temperature, 0) {
+			return nil, &BuildError{Layer: 0, Name: p.Layers[0].Name, Reason: fmt.Sprintf("starts with a state that is not finite in cell %d", i+1)}
+		}
+		k := v.cell[i]
+		v.water[k], v.y[k], v.temp[k] = c.Water, c.Y, c.Temperature
+		v.eff[k], v.base[k], v.cons[k] = c.Drained, c.Y, c.Consolidated
+		v.hea[k] = v.enthalpy(k)
+	}
+	v.ends[0].b, v.ends[1].b = p.Front, p.Rear
+	v.h = v.set.FirstStep
+	v.guessJoints()
+	return v, nil
+}
+
+func (v *Solver) network() {
+	add := func(size float64, t *Table) int {
+		v.size, v.stuff = append(v.size, size), append(v.stuff, t)
+		v.noHeat = append(v.noHeat, t != nil && t.heat.WaterMissing)
+		return len(v.size) - 1
+	}
+	join := func(t *Table, inv float64) { v.link, v.inv = append(v.link, t), append(v.inv, inv) }
+	if !v.p.FaceAtCentre {
+		add(0, nil)
+	}
+	for l, layer := range v.p.Layers {
+		t := layer.Stuff
+		v.play = v.play || t.play
+		for i, c := range layer.Cells {
+			switch {
+			case i > 0:
+				join(t, 2/(c+layer.Cells[i-1]))
+			case len(v.size) > 0:
+				join(t, 2/c)
+			}
+			v.cell = append(v.cell, add(c, t))
+		}
+		join(t, 2/layer.Cells[len(layer.Cells)-1])
+		add(0, nil) // joint, or the rear face
+		if layer.Contact > 0 && l < len(v.p.Layers)-1 {
+			join(nil, 1/layer.Contact)
+			add(0, nil)
+		}
+	}
+	v.n = len(v.size)
+	v.full = make([]float64, v.n)
+	for i := range v.full {
+		k := i
+		if v.stuff[k] == nil { // judge a joint by the smaller of its neighbours
+			k = max(i-1, 0)
+			if v.stuff[k] == nil || i+1 < v.n && v.stuff[i+1] != nil && v.size[i+1]*v.stuff[i+1].full < v.size[k]*v.stuff[k].full {
+				k = min(i+1, v.n-1)
+			}
+			if v.stuff[k] == nil {
+				k = v.cell[0]
+			}
+		}
+		v.full[i] = v.size[k] * v.stuff[k].full
+	}
+}
+
+func (v *Solver) allocate() {
+	for _, s := range []*[]float64{&v.y, &v.temp, &v.water, &v.hea, &v.f, &v.q, &v.eff, &v.base, &v.cons,
+		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.rw, &v.rh, &v.dw, &v.wNow,
+		&v.res, &v.resH, &v.lo, &v.di, &v.up, &v.col, &v.dy, &v.dt, &v.z, &v.diag,
+		&v.fl, &v.flL, &v.flR, &v.flTL, &v.flTR, &v.ql, &v.qL, &v.qR, &v.qTL, &v.qTR} {
+		*s = make([]float64, v.n)
+	}
+	if v.p.Thermal == Conducting {
+		v.blo, v.bdi, v.bup = make([][4]float64, v.n), make([][4]float64, v.n), make([][4]float64, v.n)
+	}
+	v.step = Step{v: v}
+}
+
+// enthalpy of a cell node from its carried water and temperature, J/m2 above 0 C.
+func (v *Solver) enthalpy(k int) float64 {
+	return v.size[k] * v.heatCapacity(k, v.water[k]) * v.temp[k]
+}
+
+func (v *Solver) heatCapacity(k int, w float64) float64 {
+	c := v.stuff[k].heat.Capacity
+	if !v.noHeat[k] {
+		c += v.p.Fluid.waterHeat * w
+	}
+	return c
+}
+
+// guessJoints gives faces and joints first values: the temperature between their neighbours and the
+// wetter neighbour's suction.
+func (v *Solver) guessJoints() {
+	for i := range v.n {
+		if v.stuff[i] != nil {
+			continue
+		}
+		l, r := i-1, i+1
+		for l >= 0 && v.stuff[l] == nil {
+			l--
+		}
+		for r < v.n && v.stuff[r] == nil {
+			r++
+		}
+		switch {
+		case l < 0:
+			v.y[i], v.temp[i] = v.y[r], v.temp[r]
+		case r >= v.n:
+			v.y[i], v.temp[i] = v.y[l], v.temp[l]
+		default:
+			v.y[i], v.temp[i] = min(v.y[l], v.y[r])+0.5, (v.temp[l]+v.temp[r])/2
+		}
+	}
+}
+
+// Time is the present time, s.
+func (v *Solver) Time() float64 { return v.time }
+
+// Stats returns the work done so far.
+func (v *Solver) Stats() Stats { return v.stats }
+
+// Evaporation is the water leaving through the front at present, kg/(m2 s).
+func (v *Solver) Evaporation() float64 { return v.ends[0].now }
+
+// FaceTemperature is the temperature of the front face, C.
+func (v *Solver) FaceTemperature() float64 { return v.temp[0] }
+
+// FaceSuction is ln(suction/Pa) at the front face.
+func (v *Solver) FaceSuction() float64 { return v.y[0] }
+
+// State copies the present state.
+func (v *Solver) State() State {
+	s := State{Time: v.time, Cells: make([]Cell, len(v.cell))}
+	for i, k := range v.cell {
+		t := v.temp[k]
+		if v.p.Thermal == Lumped {
+			t = v.temp[0]
+		}
+		s.Cells[i] = Cell{Water: v.water[k], Y: v.y[k], Temperature: t, Drained: v.eff[k], Consolidated: v.cons[k]}
+	}
+	return s
+}
