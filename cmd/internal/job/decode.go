@@ -1,0 +1,289 @@
+package job
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+	_ "time/tzdata" // zones must be known on a machine that has no zone files
+
+	"github.com/pelletier/go-toml/v2/unstable"
+
+	"limeday/cmd/internal/quantity"
+)
+
+// Ranges that only the impossible falls outside of.
+var (
+	anyAltitude  = quantity.Range{Min: -500, Max: 5500} // 50 to 108 kPa of standard air
+	anyAir       = quantity.Range{Min: -40, Max: 60}
+	anyHumidity  = quantity.Range{Min: 1, Max: 100}
+	coatThick    = quantity.Range{Min: 0, Max: 0.060, Above: true}
+	layerThick   = quantity.Range{Min: 0, Max: 2, Above: true}
+	anySpread    = quantity.Range{Min: 0, Max: 150, Above: true}
+	wallSize     = quantity.Range{Min: 0, Max: 500, Above: true}
+	roomVolume   = quantity.Range{Min: 0, Max: 100_000, Above: true}
+	anyAirSpeed  = quantity.Range{Min: 0, Max: 30}
+	tubeReading  = regexp.MustCompile(`^\s*([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*ml\s*/\s*(\S.*)$`)
+	clockReading = regexp.MustCompile(`^([01]?[0-9]|2[0-3]):([0-5][0-9])(?::00)?$`)
+	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
+	primers      = []string{"tight", "fair", "thirsty"}
+)
+
+func (d *decoder) job(root *table) *Job {
+	j := &Job{File: d.file}
+	top := &section{d: d, t: root}
+	if w, v, ok := top.text("units"); ok {
+		u, err := quantity.ParseUnits(w)
+		if err != nil {
+			d.fault(v.line, "metric or us", "units: %s", err)
+		}
+		j.Units, j.UnitsGiven = u, err == nil
+		top.units = u
+	}
+	d.place(j, top.one("place"))
+	if s := top.one("room"); s != nil {
+		j.Room = d.room(s)
+	}
+	for _, s := range top.each("wall") {
+		j.Walls = append(j.Walls, d.wall(s))
+	}
+	for _, s := range top.each("layer") {
+		j.Layers = append(j.Layers, d.layer(s))
+	}
+	for _, s := range top.each("coat") {
+		j.Coats = append(j.Coats, d.coat(s))
+	}
+	if s := top.one("hours"); s != nil {
+		j.Hours = d.hours(s)
+	}
+	if s := top.one("limits"); s != nil {
+		d.limits(&j.Limits, s)
+	}
+	if s := top.one("suction"); s != nil {
+		j.Suction = d.suction(s)
+	}
+	if s := top.one("crew"); s != nil {
+		j.People = s.integer("people", 1, 200, "a whole number of people, 1 to 200")
+		s.done()
+	}
+	for _, s := range top.each("laid") {
+		j.Laid = append(j.Laid, d.laid(s, j.Place.Zone))
+	}
+	top.done()
+	if !d.broken {
+		if _, there := root.values["layer"]; !there {
+			d.fault(0, "at least one [[layer]]", "there is no [[layer]]; name what the first coat is laid on, as [[layer]] with background = ...")
+		}
+		if _, there := root.values["coat"]; !there {
+			d.fault(0, "at least one [[coat]]", "there is no [[coat]]; name each coat, as [[coat]] with finish = ... and thickness = ...")
+		}
+	}
+	return j
+}
+
+func (d *decoder) place(j *Job, s *section) {
+	if s == nil {
+		return
+	}
+	j.Place.Name, _, _ = s.text("name")
+	j.Place.Latitude = s.number("lat", quantity.Range{Min: -90, Max: 90}, "degrees from -90 to 90, north positive")
+	j.Place.Longitude = s.number("lon", quantity.Range{Min: -180, Max: 180}, "degrees from -180 to 180, east positive")
+	j.Place.Altitude = s.quantity("altitude", quantity.Altitude, anyAltitude)
+	if name, v, ok := s.text("zone"); ok {
+		zone, err := time.LoadLocation(name)
+		if err != nil || name == "Local" {
+			d.fault(v.line, "an IANA time zone", "zone in [place]: %q is not a time zone; give its IANA name, such as Europe/Dublin or America/Denver", name)
+		} else {
+			j.Place.Zone = zone
+		}
+	}
+	s.done()
+}
+
+func (d *decoder) room(s *section) *Room {
+	r := &Room{
+		Volume:        s.quantity("volume", quantity.Volume, roomVolume),
+		AirChanges:    s.number("air_changes", quantity.Range{Min: 0, Max: 100}, "air changes per hour, 0 to 100"),
+		MoistureClass: s.integer("moisture_class", 1, 5, "a class of EN ISO 13788, 1 to 5"),
+		AirSpeed:      s.quantity("air_speed", quantity.Speed, anyAirSpeed),
+	}
+	if v, ok := s.get("heating"); ok {
+		if v.kind == unstable.String && v.text == "off" {
+			r.HeatingOff = true
+		} else {
+			r.Heating = s.quantityOf("heating", v, quantity.Temperature, anyAir)
+		}
+	}
+	s.done()
+	return r
+}
+
+func (d *decoder) wall(s *section) Wall {
+	w := Wall{
+		Shelter: s.number("shelter", quantity.Range{Min: 0, Max: 1}, "the share of the open wind that reaches the wall, 0 to 1"),
+		Height:  s.quantity("height", quantity.Length, wallSize),
+		Width:   s.quantity("width", quantity.Length, wallSize),
+		Line:    s.line(),
+	}
+	const of = "degrees clockwise from north, 0 to 360, or N, NE, E, SE, S, SW, W or NW in double quotes"
+	if v, ok := s.get("bearing"); ok && v.kind == unstable.String {
+		if deg, known := compass[strings.ToUpper(v.text)]; known {
+			w.Bearing = &deg
+		} else {
+			d.fault(v.line, of, "bearing in [[wall]]: %q is not a bearing; give %s", v.text, of)
+		}
+	} else {
+		w.Bearing = s.number("bearing", quantity.Range{Min: 0, Max: 360}, of)
+	}
+	s.done()
+	return w
+}
+
+func (d *decoder) layer(s *section) Layer {
+	l := Layer{
+		Background: s.word("background", "background", d.names.Backgrounds),
+		Primer:     s.word("primer", "primer", primers),
+		Thickness:  s.quantity("thickness", quantity.Thickness, layerThick),
+		Line:       s.line(),
+	}
+	s.missing("background", "what the coat is laid on")
+	s.done()
+	return l
+}
+
+func (d *decoder) coat(s *section) Coat {
+	c := Coat{
+		Finish:    s.word("finish", "finish", d.names.Finishes),
+		Thickness: s.quantity("thickness", quantity.Thickness, coatThick),
+		Spread:    s.quantity("spread", quantity.Spread, anySpread),
+		Line:      s.line(),
+	}
+	c.Tint, _, _ = s.text("tint")
+	s.missing("finish", "the name of its finish")
+	_, thick := s.t.values["thickness"]
+	second, spread := s.t.values["spread"]
+	switch {
+	case thick && spread:
+		d.fault(second.line, "thickness or spread", "[[coat]] has both thickness and spread; give one of them")
+	case !thick && !spread && !d.broken:
+		d.fault(s.line(), "thickness or spread", "[[coat]] has neither thickness nor spread; give one of them, such as thickness = \"0.15mm\"")
+	}
+	s.done()
+	return c
+}
+
+func (d *decoder) hours(s *section) *Hours {
+	h := &Hours{}
+	from := s.clock("from", &h.From)
+	to := s.clock("to", &h.To)
+	s.missing("from", "the time work starts, such as \"07:30\"")
+	s.missing("to", "the time work ends, such as \"17:00\"")
+	s.done()
+	if from && to && h.From.minutes() >= h.To.minutes() {
+		d.fault(s.t.values["to"].line, "to later than from", "hours run backwards, from %s to %s; the end must be later on the same day", h.From, h.To)
+	}
+	return h
+}
+
+func (s *section) clock(key string, c *Clock) bool {
+	v, ok := s.get(key)
+	if !ok {
+		return false
+	}
+	const of = "a time of day as hh:mm in double quotes"
+	if v.kind != unstable.String && v.kind != unstable.LocalTime {
+		s.wrong(key, v, of)
+		return false
+	}
+	m := clockReading.FindStringSubmatch(v.text)
+	if m == nil {
+		s.d.fault(v.line, of, "%s: %q is not a time of day; give %s", s.in(key), v.text, of)
+		return false
+	}
+	c.Hour, _ = strconv.Atoi(m[1]) // the pattern holds digits only
+	c.Minute, _ = strconv.Atoi(m[2])
+	return true
+}
+
+func (d *decoder) limits(l *Limits, s *section) {
+	pair := func(lo, hi string, k *quantity.Kind, r quantity.Range) (*float64, *float64) {
+		a, b := s.quantity(lo, k, r), s.quantity(hi, k, r)
+		if a != nil && b != nil && *a >= *b {
+			d.fault(s.t.values[hi].line, hi+" above "+lo, "%s in [limits] is not above %s, so nothing could meet both", hi, lo)
+		}
+		return a, b
+	}
+	l.MinWall, l.MaxWall = pair("min_wall", "max_wall", quantity.Temperature, anyAir)
+	l.MinAir, l.MaxAir = pair("min_air", "max_air", quantity.Temperature, anyAir)
+	l.MinRH, l.MaxRH = pair("min_rh", "max_rh", quantity.Humidity, anyHumidity)
+	l.MinThickness, l.MaxThickness = pair("min_thickness", "max_thickness", quantity.Thickness, coatThick)
+	s.done()
+}
+
+func (d *decoder) suction(s *section) *Suction {
+	out := &Suction{}
+	if v, ok := s.get("drop_test"); ok {
+		spots := []value{v}
+		if v.kind == unstable.Array {
+			spots = v.items
+			if len(spots) == 0 {
+				d.fault(v.line, "seconds, such as \"40s\"", "drop_test in [suction] is an empty list; give a time for each spot")
+			}
+		}
+		for _, spot := range spots {
+			if spot.kind == unstable.Integer || spot.kind == unstable.Float {
+				spot.text += "s" // product vocabulary: a drop test is in seconds
+				spot.kind = unstable.String
+			}
+			if sec := s.quantityOf("drop_test", spot, quantity.Duration, quantity.Range{Min: 0, Max: 86400, Above: true}); sec != nil {
+				out.DropTest = append(out.DropTest, seconds(*sec))
+			}
+		}
+	}
+	if text, v, ok := s.text("tube"); ok {
+		const of = "millilitres over a time, such as \"1.5ml/10min\""
+		m := tubeReading.FindStringSubmatch(text)
+		if m == nil {
+			d.fault(v.line, of, "tube in [suction]: %q is not a tube reading; give %s", text, of)
+		} else {
+			ml, err := strconv.ParseFloat(m[1], 64)
+			after, err2 := quantity.Parse(quantity.Duration, m[2], s.units, quantity.Range{Min: 0, Max: 86400, Above: true})
+			if err != nil || err2 != nil || ml > 100 {
+				d.fault(v.line, of, "tube in [suction]: %q is not a possible reading; give %s", text, of)
+			} else {
+				out.Tube = &Tube{Millilitres: ml, After: seconds(after)}
+			}
+		}
+	}
+	s.done()
+	return out
+}
+
+func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+
+func (d *decoder) laid(s *section, zone *time.Location) Laid {
+	l := Laid{
+		Finish:    s.word("finish", "finish", d.names.Finishes),
+		Thickness: s.quantity("thickness", quantity.Thickness, coatThick),
+		Line:      s.line(),
+	}
+	l.Name, _, _ = s.text("name")
+	if zone == nil {
+		zone = time.UTC
+	}
+	const of = "the day it was laid, as \"2026-04-14\""
+	if v, ok := s.get("on"); ok {
+		on, err := time.ParseInLocation(time.DateOnly, v.text, zone)
+		if v.kind != unstable.String && v.kind != unstable.LocalDate {
+			s.wrong("on", v, of)
+		} else if err != nil {
+			d.fault(v.line, of, "on in [[laid]]: %q is not a day; give %s", v.text, of)
+		} else {
+			l.On = on
+		}
+	}
+	s.missing("finish", "the name of its finish")
+	s.missing("on", of)
+	s.done()
+	return l
+}

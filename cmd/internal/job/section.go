@@ -1,0 +1,250 @@
+package job
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+
+	"limeday/cmd/internal/near"
+	"limeday/cmd/internal/quantity"
+)
+
+// section reads one table key by key. Each reading method notes the key as
+// known; done then reports the others.
+type section struct {
+	d     *decoder
+	t     *table
+	title string // as it stands in the file, e.g. "[[coat]]"; empty at the top
+	units quantity.Units
+	known []string
+}
+
+func (s *section) line() int { return s.t.line }
+
+func (s *section) get(key string) (value, bool) {
+	s.known = append(s.known, key)
+	v, ok := s.t.values[key]
+	return v, ok
+}
+
+func (s *section) in(key string) string {
+	if s.title == "" {
+		return key
+	}
+	return key + " in " + s.title
+}
+
+func (s *section) wrong(key string, v value, want string) {
+	s.d.fault(v.line, want, "%s is %s; give %s", s.in(key), kindName(v.kind), want)
+}
+
+// done reports every key that was not asked for, nearest known name first.
+func (s *section) done() {
+	for _, key := range s.t.keys {
+		if slices.Contains(s.known, key) {
+			continue
+		}
+		v := s.t.values[key]
+		what := "unknown key " + strconv.Quote(key)
+		if v.kind == unstable.Table || v.kind == unstable.ArrayTable {
+			what = "unknown section " + strconv.Quote(key)
+		}
+		if s.title != "" {
+			what += " in " + s.title
+		}
+		want := strings.Join(near.Sort(key, s.known), ", ")
+		if best, ok := near.Best(key, s.known); ok {
+			s.d.fault(v.line, want, "%s; did you mean %q?", what, best)
+		} else {
+			s.d.fault(v.line, want, "%s; known here: %s", what, want)
+		}
+	}
+}
+
+// text reads a string; empty strings are refused.
+func (s *section) text(key string) (string, value, bool) {
+	v, ok := s.get(key)
+	if !ok {
+		return "", v, false
+	}
+	if v.kind != unstable.String {
+		s.wrong(key, v, "text in double quotes")
+		return "", v, false
+	}
+	if strings.TrimSpace(v.text) == "" {
+		s.d.fault(v.line, "text", "%s is empty; give it a value or leave it out", s.in(key))
+		return "", v, false
+	}
+	return v.text, v, true
+}
+
+// word reads one of names; a nil list accepts any word.
+func (s *section) word(key, what string, names []string) string {
+	w, v, ok := s.text(key)
+	if !ok {
+		return ""
+	}
+	if names != nil && !slices.Contains(names, w) {
+		e := quantity.Unknown(what, w, names)
+		s.d.fault(v.line, e.Expected, "%s: %s", s.in(key), e.Reason)
+		return ""
+	}
+	return w
+}
+
+// quantity reads a number with or without unit, in the kind's base unit.
+func (s *section) quantity(key string, k *quantity.Kind, r quantity.Range) *float64 {
+	v, ok := s.get(key)
+	if !ok {
+		return nil
+	}
+	return s.quantityOf(key, v, k, r)
+}
+
+func (s *section) quantityOf(key string, v value, k *quantity.Kind, r quantity.Range) *float64 {
+	text := v.text
+	switch v.kind {
+	case unstable.String:
+	case unstable.Integer, unstable.Float:
+		x, ok := s.finite(key, v)
+		if !ok {
+			return nil
+		}
+		text = strconv.FormatFloat(x, 'f', -1, 64)
+	default:
+		s.wrong(key, v, fmt.Sprintf("a number, or a number with its unit (%s) in double quotes", k.UnitNames()))
+		return nil
+	}
+	x, err := quantity.Parse(k, text, s.units, r)
+	if err != nil {
+		var e *quantity.Error
+		if errors.As(err, &e) {
+			s.d.fault(v.line, e.Expected, "%s: %s", s.in(key), e.Reason)
+		}
+		return nil
+	}
+	return &x
+}
+
+// number reads a plain number in the range; of says what is expected in words.
+func (s *section) number(key string, r quantity.Range, of string) *float64 {
+	v, ok := s.get(key)
+	if !ok {
+		return nil
+	}
+	if v.kind != unstable.Integer && v.kind != unstable.Float {
+		s.wrong(key, v, of)
+		return nil
+	}
+	x, ok := s.finite(key, v)
+	if !ok {
+		return nil
+	}
+	if !r.Contains(x) {
+		s.d.fault(v.line, of, "%s is %s; give %s", s.in(key), v.text, of)
+		return nil
+	}
+	return &x
+}
+
+// integer reads a whole number in lo..hi, or gives 0.
+func (s *section) integer(key string, lo, hi int, of string) int {
+	v, ok := s.get(key)
+	if !ok {
+		return 0
+	}
+	n, err := strconv.ParseInt(v.text, 0, 32)
+	if v.kind != unstable.Integer {
+		s.wrong(key, v, of)
+		return 0
+	}
+	if err != nil || n < int64(lo) || n > int64(hi) {
+		s.d.fault(v.line, of, "%s is %s; give %s", s.in(key), v.text, of)
+		return 0
+	}
+	return int(n)
+}
+
+func (s *section) finite(key string, v value) (float64, bool) {
+	var x float64
+	var err error
+	if v.kind == unstable.Integer {
+		var n int64
+		n, err = strconv.ParseInt(strings.TrimPrefix(v.text, "+"), 0, 64)
+		x = float64(n)
+	} else {
+		x, err = strconv.ParseFloat(strings.ReplaceAll(v.text, "_", ""), 64)
+	}
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
+		s.d.fault(v.line, "a number", "%s is %s, which is no number to reckon with; give a plain decimal number", s.in(key), v.text)
+		return 0, false
+	}
+	return x, true
+}
+
+// missing reports a key that must be there.
+func (s *section) missing(key, want string) {
+	if _, there := s.t.values[key]; !there && !s.d.broken {
+		s.d.fault(s.line(), want, "%s has no %s; give %s", s.title, key, want)
+	}
+}
+
+// one gives the section of a [table], or nil.
+func (s *section) one(key string) *section {
+	v, ok := s.get(key)
+	if !ok {
+		return nil
+	}
+	if v.table == nil || v.table.rows != nil {
+		s.d.fault(v.line, "["+key+"]", "%q should be one section, written [%s]", key, key)
+		return nil
+	}
+	return &section{d: s.d, t: v.table, title: "[" + key + "]", units: s.units}
+}
+
+// each gives the sections of a [[table]].
+func (s *section) each(key string) []*section {
+	v, ok := s.get(key)
+	if !ok {
+		return nil
+	}
+	var rows []*table
+	switch {
+	case v.table != nil && v.table.rows != nil:
+		rows = v.table.rows
+	case v.kind == unstable.Array && !slices.ContainsFunc(v.items, func(i value) bool { return i.table == nil }):
+		for _, i := range v.items {
+			rows = append(rows, i.table)
+		}
+	default:
+		s.d.fault(v.line, "[["+key+"]]", "%q may be there more than once, so write each as [[%s]] with two brackets", key, key)
+		return nil
+	}
+	out := make([]*section, len(rows))
+	for i, t := range rows {
+		out[i] = &section{d: s.d, t: t, title: "[[" + key + "]]", units: s.units}
+	}
+	return out
+}
+
+func kindName(k unstable.Kind) string {
+	switch k {
+	case unstable.String:
+		return "text"
+	case unstable.Bool:
+		return "true or false"
+	case unstable.Integer, unstable.Float:
+		return "a number"
+	case unstable.Array:
+		return "a list"
+	case unstable.InlineTable, unstable.Table, unstable.ArrayTable:
+		return "a section"
+	default:
+		return "a date or time"
+	}
+}
