@@ -60,15 +60,15 @@ func NewAirFromVapourPressure(t Celsius, e, p Pascal) (Air, error) {
 
 // NewAirFromWetBulb returns air of temperature t and thermodynamic wet-bulb
 // temperature wet, both in C, at total pressure p, in Pa: the reading of an
-// aspirated psychrometer. The bulb carries liquid water if wet is 0 C or more,
-// ice otherwise.
+// aspirated psychrometer. The bulb carries ice if wet or t is below 0 C, liquid
+// water otherwise.
 //
 // [Air.WetBulb] gives wet back, save for an ice bulb a few tenths of a kelvin
 // below 0 C in air above 0 C that could as well keep the bulb liquid: there it
 // answers for the liquid.
 //
 // The error is a [*RangeError] if t is outside [-100, 100] C, p outside
-// [20e3, 120e3] Pa, wet above both t and 0 C, if any is NaN, or if no air from
+// [20e3, 120e3] Pa, wet above t (and above 0.01 C), if any is NaN, or if no air from
 // dry to saturated has such a bulb (Quantity "vapour pressure", whose Value is
 // what the bulb implies).
 //
@@ -77,11 +77,11 @@ func NewAirFromWetBulb(t, wet Celsius, p Pascal) (Air, error) {
 	if err := checkTemperatureAndPressure(t, p); err != nil {
 		return Air{}, err
 	}
-	if err := within("wet bulb", "C", float64(wet), minTemperature, max(float64(t), 0)); err != nil {
+	if err := within("wet bulb", "C", float64(wet), minTemperature, max(float64(t), float64(TriplePoint))); err != nil {
 		return Air{}, err
 	}
 	b := waterBulb
-	if wet < 0 { // also above t: air supersaturated over ice warms its bulb
+	if wet < 0 || t < 0 { // wet may exceed t: air supersaturated over ice warms its bulb
 		b = iceBulb
 	}
 	w := b.humidityRatio(float64(t), float64(wet), float64(p))

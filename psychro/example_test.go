@@ -19,7 +19,7 @@ func Example() {
 	fmt.Printf("deficit %.0f Pa, wet bulb %.1f C\n", air.VapourPressureDeficit(), air.WetBulb())
 	// Output:
 	// dew point 8.3 C, the wall is 1.2 K above it
-	// deficit 309 Pa, wet bulb 9.9 C
+	// deficit 309 Pa, wet bulb 10.0 C
 }
 
 // Below 0 C the relative humidity is still over liquid water, and dew and frost
@@ -78,7 +78,7 @@ func ExampleDewPoint() {
 
 func ExampleSaturationWater() {
 	fmt.Printf("%.1f Pa, rising %.1f Pa/K\n", psychro.SaturationWater(20), psychro.SaturationWaterSlope(20))
-	// Output: 2339.2 Pa, rising 144.8 Pa/K
+	// Output: 2339.2 Pa, rising 144.9 Pa/K
 }
 
 // The air pressure to assume at an address 650 m above the sea.

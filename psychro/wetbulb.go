@@ -10,7 +10,8 @@ import "math"
 // so the result jumps at 0 C: the wet bulb over liquid water is taken whenever
 // it is 0 C or more, and the one over ice otherwise, which is then some tenths
 // of a kelvin below 0 C. No result lies in the gap between. Air that is
-// supersaturated over ice has its ice bulb above its own temperature.
+// supersaturated over ice has its ice bulb above its own temperature, and, within
+// 0.001 K below 0 C, up to 0.001 C.
 //
 // Source: ASHRAE Handbook, Fundamentals (SI) 2017, chapter 1, eqs 33 and 35,
 // solved to 1e-6 K or better.
@@ -19,7 +20,8 @@ func (a Air) WetBulb() Celsius {
 	t := float64(a.t)
 	if t >= 0 {
 		// The residual grows with temperature: its sign at 0 C tells which form holds.
-		if r, _ := waterBulb.residual(0, t, w, float64(a.p)); r <= 0 {
+		// Saturated air at 0 C has its bulb there, and must not lose it to rounding.
+		if r, slope := waterBulb.residual(0, t, w, float64(a.p)); r <= slope*tolerance {
 			return Celsius(waterBulb.solve(0, t, t, w, float64(a.p)))
 		}
 	}
