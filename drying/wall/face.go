@@ -90,8 +90,8 @@ func (f *Face) Prepare(t float64) {
 	c := psychro.Celsius(a.Temperature)
 	k := a.Temperature + psychro.ZeroCelsius
 	p := float64(f.spec.Pressure)
-	rho := (p - 0.378*a.Vapour) / (287.05 * k)
-	const cp = 1006 // J/(kg K), dry air; the vapour's part is below 1 %
+	rho := (p - (1-psychro.MolarRatio)*a.Vapour) / (psychro.GasConstantDryAir * k)
+	const cp = psychro.HeatCapacityDryAir // the vapour's part is below 1 %
 	f.conduct = psychro.DryAirConductivity(c)
 	nu := psychro.DryAirViscosity(c) / rho
 	alpha := f.conduct / (rho * cp)
@@ -104,11 +104,11 @@ func (f *Face) Prepare(t float64) {
 		f.forced = ForcedConvection(a.Speed, f.spec.Height, f.conduct, nu, nu/alpha)
 	}
 	le := alpha / psychro.VapourDiffusivity(c, f.spec.Pressure)
-	f.lewis = 1 / (rho * cp * math.Pow(le, 2.0/3)) / (461.526 * k)
+	f.lewis = 1 / (rho * cp * math.Pow(le, 2.0/3)) / (psychro.GasConstantVapour * k)
 }
 
 // virtual is the virtual temperature, K, of air at k kelvin with vapour pressure e at pressure p.
-func virtual(k, e, p float64) float64 { return k / (1 - 0.378*e/p) }
+func virtual(k, e, p float64) float64 { return k / (1 - (1-psychro.MolarRatio)*e/p) }
 
 // prandtlFactor is the denominator of Churchill and Chu's equation.
 func prandtlFactor(pr float64) float64 {

@@ -45,9 +45,9 @@ type FluidSpec struct {
 // (IAPWS R1-76(2014), eq. 1, from memory) over viscosity (Vogel form, from memory): a cold wall sucks
 // more slowly.
 func StandardFluid(pressure psychro.Pascal) FluidSpec {
-	const rv = 461.526 // J/(kg K), IAPWS molar mass 18.015268 g/mol
+	const rv = psychro.GasConstantVapour
 	mobility := func(c float64) float64 {
-		k := max(c, 0) + 273.15
+		k := max(c, 0) + psychro.ZeroCelsius
 		tau := 1 - k/647.096
 		sigma := 0.2358 * math.Pow(tau, 1.256) * (1 - 0.625*tau)
 		eta := 2.414e-5 * math.Pow(10, 247.8/(k-140))
@@ -60,7 +60,9 @@ func StandardFluid(pressure psychro.Pascal) FluidSpec {
 		Permeability: func(c float64) float64 {
 			return psychro.VapourDiffusivity(psychro.Celsius(c), pressure) / (rv * (c + 273.15))
 		},
-		LatentHeat: 2.501e6, VapourHeat: 1860, WaterHeat: 4186, WaterDensity: 998.2, GasConstant: rv,
+		LatentHeat: psychro.LatentHeat(0), VapourHeat: psychro.HeatCapacityVapour, WaterHeat: psychro.HeatCapacityWater,
+		WaterDensity: 998.2, // kg/m3 at 20 C, IAPWS-95
+		GasConstant:  rv,
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 type Settings struct {
 	Tolerance   float64 // local error of a step in W, as a share of Full; default 3e-4
 	TempTol     float64 // local error of a step in temperature, K; default 0.05
-	FirstStep   float64 // s; default 3e-4
+	FirstStep   float64 // s; default 1e-3
 	MaxStep     float64 // s; default 3600
 	MinStep     float64 // s; default 1e-9
 	MaxSteps    int     // steps of one Advance; default 200 000
