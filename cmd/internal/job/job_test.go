@@ -176,7 +176,7 @@ func TestFaults(t *testing.T) {
 		"moisture class":     {least + "[room]\nmoisture_class = 7\n", []string{"7: moisture_class in [room] is 7"}},
 		"people":             {least + "[crew]\npeople = 1.5\n", []string{"7: people in [crew] is a number"}},
 		"room twice over":    {least + "[[room]]\nvolume = 3\n", []string{`6: "room" should be one section`}},
-		"coat with one":      {"[[layer]]\nbackground = \"brick\"\n[coat]\nfinish = \"polished-lime\"\n", []string{`3: "coat" may be there more than once`}},
+		"coat with one":      {"[[layer]]\nbackground = \"brick\"\n[coat]\nfinish = \"polished-lime\"\n", []string{`3: "coat" should be a section of its own`}},
 		"key twice":          {least + "thickness = 2\n", []string{`6: "thickness = 2" is given twice`}},
 		"table twice":        {least + "[crew]\npeople = 2\n[crew]\npeople = 3\n", []string{`8: "[crew]" is given twice`}},
 		"syntax":             {head + "thickness = 0.1mm\n", []string{`5: "thickness = 0.1mm" is not valid TOML`}},

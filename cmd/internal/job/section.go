@@ -217,12 +217,12 @@ func (s *section) each(key string) []*section {
 	switch {
 	case v.table != nil && v.table.rows != nil:
 		rows = v.table.rows
-	case v.kind == unstable.Array && !slices.ContainsFunc(v.items, func(i value) bool { return i.table == nil }):
+	case v.kind == unstable.Array && len(v.items) > 0 && !slices.ContainsFunc(v.items, func(i value) bool { return i.table == nil }):
 		for _, i := range v.items {
 			rows = append(rows, i.table)
 		}
 	default:
-		s.d.fault(v.line, "[["+key+"]]", "%q may be there more than once, so write each as [[%s]] with two brackets", key, key)
+		s.d.fault(v.line, "[["+key+"]]", "%q should be a section of its own for each, written [[%s]] with two brackets", key, key)
 		return nil
 	}
 	out := make([]*section, len(rows))

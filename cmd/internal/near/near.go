@@ -35,8 +35,13 @@ func Best(word string, names []string) (string, bool) {
 func distance(word, name string) int {
 	w, n := strings.ToLower(word), strings.ToLower(name)
 	d := levenshtein.ComputeDistance(w, n)
+	if d == 2 && slices.Equal(letters(w), letters(n)) {
+		return 1 // two letters swapped, the commonest slip of the fingers
+	}
 	if len(w) >= 2 && strings.HasPrefix(n, w) {
 		return min(d, 1)
 	}
 	return d
 }
+
+func letters(s string) []rune { return slices.Sorted(slices.Values([]rune(s))) }

@@ -14,6 +14,7 @@ func TestBest(t *testing.T) {
 		{"tmp", "temp", true},
 		{"floatcoat", "float-coat", true},
 		{"rH", "rh", true},
+		{"tmep", "temp", true},
 		{"zebra", "", false},
 		{"", "", false},
 	} {

@@ -1,0 +1,168 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"limeday/cmd/internal/quantity"
+	"limeday/psychro"
+)
+
+// airAnswer is the answer of the air command, in SI units.
+type airAnswer struct {
+	Schema           string      `json:"schema"`
+	TempC            float64     `json:"temp_c"`
+	RHPct            float64     `json:"rh_pct"`
+	PressurePa       float64     `json:"pressure_pa"`
+	DewPointC        float64     `json:"dew_point_c"`
+	FrostPointC      *float64    `json:"frost_point_c"` // null when not below 0
+	WetBulbC         float64     `json:"wet_bulb_c"`
+	VapourPressurePa float64     `json:"vapour_pressure_pa"`
+	VPDPa            float64     `json:"vpd_pa"`
+	HumidityRatio    float64     `json:"humidity_ratio_kg_per_kg"`
+	EnthalpyJPerKg   float64     `json:"enthalpy_j_per_kg"`
+	Density          float64     `json:"density_kg_per_m3"`
+	AbsoluteHumidity float64     `json:"absolute_humidity_g_per_m3"`
+	Wall             *wallAnswer `json:"wall,omitempty"`
+}
+
+type wallAnswer struct {
+	TempC          float64 `json:"temp_c"`
+	AboveDewPointK float64 `json:"above_dew_point_k"`
+}
+
+func airCommand() *command {
+	return &command{
+		name:    "air",
+		summary: "the air from one reading, and the wall above its dew point",
+		examples: []example{
+			{"limeday air --temp 14C --rh 72 --wall-temp 11C", "is this wall warm enough for this air?"},
+			{"limeday air --temp 57F --rh 72 --altitude 5280ft --units us", "a mile up, in US units"},
+			{"limeday air --temp 14 --rh 72 --json", "every figure, for a program"},
+		},
+		notes: `
+Humidity is over liquid water at every temperature, as weather services give it.
+Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
+		setup: func(fs *pflag.FlagSet) runner {
+			air := addAirFlags(fs)
+			wall := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, AirTemperature, "temperature of the wall's face")
+			return func(_ context.Context, inv *invocation) error {
+				units := inv.Units(quantity.Metric)
+				reading, err := air.Reading(units)
+				if err != nil {
+					return err
+				}
+				face, err := wall.Value(units)
+				if err != nil {
+					return err
+				}
+				if reading == nil {
+					return usage("--temp", "--temp and --rh", "air needs a reading of the air: give --temp and --rh, such as --temp 14C --rh 72")
+				}
+				a := answerAir(reading.Air, face)
+				a.RHPct = reading.RHPct
+				return inv.Answer(a, func() string { return airText(a, reading.PressureFrom, units) })
+			}
+		},
+	}
+}
+
+func answerAir(air psychro.Air, face *float64) airAnswer {
+	a := airAnswer{
+		Schema:           "limeday.air/1",
+		TempC:            float64(air.Temperature()),
+		RHPct:            100 * float64(air.RelativeHumidity()),
+		PressurePa:       float64(air.Pressure()),
+		DewPointC:        float64(air.DewPoint()),
+		WetBulbC:         float64(air.WetBulb()),
+		VapourPressurePa: float64(air.VapourPressure()),
+		VPDPa:            float64(air.VapourPressureDeficit()),
+		HumidityRatio:    air.HumidityRatio(),
+		EnthalpyJPerKg:   air.Enthalpy(),
+		Density:          air.Density(),
+		AbsoluteHumidity: 1000 * air.AbsoluteHumidity(),
+	}
+	if frost, below := air.FrostPoint(); below && frost < 0 {
+		f := float64(frost)
+		a.FrostPointC = &f
+	}
+	if face != nil {
+		a.Wall = &wallAnswer{TempC: *face, AboveDewPointK: *face - a.DewPointC}
+	}
+	return a
+}
+
+func airText(a airAnswer, pressureFrom string, u quantity.Units) string {
+	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
+	pressureDigits, vapourDigits := 0, 0
+	vapour := func(pa float64) string { return fmt.Sprintf("%.*f Pa", vapourDigits, pa) }
+	water := fmt.Sprintf("%.1f g/m3", a.AbsoluteHumidity)
+	perDryAir := fmt.Sprintf("%.1f g in each kg of dry air", 1000*a.HumidityRatio)
+	if u == quantity.US {
+		pressureDigits = 2
+		vapour = func(pa float64) string { return quantity.Format(quantity.Pressure, pa, u, 3) }
+		const grainsPerLb = 7000 // exact: the grain is 1/7000 of the international pound
+		water = fmt.Sprintf("%.0f gr/lb", grainsPerLb*a.HumidityRatio)
+		perDryAir = "grains in each pound of dry air"
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "Air at %s and %s relative humidity, pressure %s\n(%s).\n\n",
+		temp(a.TempC), trimPercent(a.RHPct), quantity.Format(quantity.Pressure, a.PressurePa, u, pressureDigits), pressureFrom)
+	row := func(name, value, says string) { fmt.Fprintf(&b, "  %-17s %10s   %s\n", name, value, says) }
+	if a.FrostPointC == nil {
+		row("Dew point", temp(a.DewPointC), "a face at or below it sweats")
+	} else {
+		row("Dew point", temp(a.DewPointC), "over liquid water, as services give it")
+		row("Frost point", temp(*a.FrostPointC), "a face at or below it grows frost")
+	}
+	row("Wet bulb", temp(a.WetBulbC), "about what a wet face cools to in moving air, no sun")
+	row("Drying pull", vapour(a.VPDPa), "vapour-pressure deficit: at none, nothing dries")
+	row("Water in the air", water, perDryAir)
+	if a.Wall == nil {
+		fmt.Fprintf(&b, "\nA wall under %s is less than 3 K above the dew point, the margin that\n", temp(a.DewPointC+coatingsMargin))
+		b.WriteString("ISO 8502-4, a coatings standard, asks for. Measure the face: --wall-temp.\n")
+		return b.String()
+	}
+	margin := a.Wall.AboveDewPointK
+	above := quantity.FormatStep(margin, u, 1) + " above the dew point"
+	if margin < 0 {
+		above = quantity.FormatStep(-margin, u, 1) + " below the dew point"
+	}
+	row("Wall", temp(a.Wall.TempC), above)
+	b.WriteString("\n" + wallSays(a))
+	b.WriteString("A wall damped down on purpose is not judged by this. The material's data sheet\ncomes first.\n")
+	return b.String()
+}
+
+func trimPercent(pct float64) string {
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", pct), ".0") + " %"
+}
+
+// Margins of the face above the dew point, in K.
+const (
+	coatingsMargin = 3 // ISO 8502-4, guidance for coatings on steel
+	sealedMargin   = 1 // common practice, no source
+)
+
+// wallSays is what the wall's temperature means for laying, in the words of
+// the verdict.
+func wallSays(a airAnswer) string {
+	face, margin := a.Wall.TempC, a.Wall.AboveDewPointK
+	switch {
+	case face < 0 && a.FrostPointC != nil && face <= *a.FrostPointC, face < 0 && margin <= 0:
+		return "No-go: frost is growing on this wall.\n"
+	case face < 0:
+		return "No-go: the wall is below freezing.\n"
+	case margin <= 0:
+		return "No-go on a sealed primer: dew is forming on this wall.\n"
+	case margin < sealedMargin:
+		return "No-go on a sealed primer: less than 1 K above the dew point (common practice).\n"
+	case margin < coatingsMargin:
+		return "Go with care: less than the 3 K that ISO 8502-4, a coatings standard, asks for.\n"
+	default:
+		return "Dry enough at the face: at least the 3 K that ISO 8502-4, a coatings standard,\nasks for. This says nothing of suction, or of warmth enough for lime.\n"
+	}
+}

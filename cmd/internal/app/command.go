@@ -1,0 +1,98 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"limeday/cmd/internal/quantity"
+)
+
+// command is one entry of the table.
+type command struct {
+	name     string
+	args     string // as shown after the flags, e.g. "[JOB]"; empty for none
+	maxArgs  int
+	words    []string // what the first argument can be, for completion
+	files    bool     // arguments are files, for completion
+	summary  string   // one line, no full stop
+	examples []example
+	notes    string // after the flags, wrapped by hand to 80 columns
+
+	// setup declares the command's own flags and returns what runs after they
+	// are read.
+	setup func(fs *pflag.FlagSet) runner
+}
+
+type runner func(ctx context.Context, inv *invocation) error
+
+type example struct{ line, says string }
+
+// invocation is one call of a command.
+type invocation struct {
+	Env
+	Args  []string
+	JSON  bool
+	Out   io.Writer // held back until the command has succeeded; use it, not Env.Stdout
+	Notes io.Writer // progress and warnings, at once; use it, not Env.Stderr
+
+	unitsFlag  once
+	units      quantity.Units
+	unitsGiven bool
+}
+
+// Units are those of --units, or else the fallback: those of the job file, or
+// metric.
+func (inv *invocation) Units(fallback quantity.Units) quantity.Units {
+	if inv.unitsGiven {
+		return inv.units
+	}
+	return fallback
+}
+
+// Answer prints v as JSON under --json, else the text.
+func (inv *invocation) Answer(v any, text func() string) error {
+	if inv.JSON {
+		return writeJSON(inv.Out, v)
+	}
+	return write(inv.Out, text())
+}
+
+func writeJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}
+
+// offersAnnotation holds the words a flag can take, for completion.
+const offersAnnotation = "limeday_offers"
+
+// offer notes the words that a declared flag can take.
+func offer(fs *pflag.FlagSet, flag string, words ...string) {
+	if err := fs.SetAnnotation(flag, offersAnnotation, words); err != nil {
+		panic("app: " + err.Error()) // the flag was not declared
+	}
+}
+
+// build makes the command's flags, its own and the common ones.
+func (c *command) build(inv *invocation) (*pflag.FlagSet, runner) {
+	fs := newFlags("limeday " + c.name)
+	run := c.setup(fs)
+	inv.unitsFlag.hint = "metric|us"
+	fs.Var(&inv.unitsFlag, "units", "how bare numbers are read and answers written")
+	offer(fs, "units", "metric", "us")
+	fs.BoolVar(&inv.JSON, "json", false, "answer in JSON, in SI units")
+	return fs, run
+}
+
+func (c *command) argsExpected() string {
+	if c.args == "" {
+		return "it takes flags only"
+	}
+	return fmt.Sprintf("it takes %s", strings.Trim(c.args, "[]"))
+}

@@ -1,0 +1,10 @@
+package app
+
+// commands is the table of commands, in the order of the help. A command is
+// listed once it answers.
+func commands() []*command {
+	return []*command{
+		airCommand(),
+		completionCommand(),
+	}
+}

@@ -1,0 +1,107 @@
+package app
+
+import (
+	"fmt"
+
+	"github.com/spf13/pflag"
+
+	"limeday/cmd/internal/quantity"
+)
+
+// Ranges accepted at the flags: slips beyond them are asked about.
+var (
+	AirTemperature = quantity.Range{Min: -40, Max: 50}                    // C
+	AirHumidity    = quantity.Range{Min: 1, Max: 100}                     // percent
+	AirPressure    = quantity.Range{Min: 50e3, Max: 110e3}                // Pa
+	SiteAltitude   = quantity.Range{Min: -500, Max: 5500}                 // m
+	AirSpeed       = quantity.Range{Min: 0, Max: 30}                      // m/s
+	FilmThickness  = quantity.Range{Min: 0, Max: 0.060, Above: true}      // m
+	FilmSpread     = quantity.Range{Min: 0, Max: 150, Above: true}        // kg/m2
+	DropTest       = quantity.Range{Min: 0, Max: 24 * 3600., Above: true} // s
+)
+
+// once is a flag value held as text until --units is known. Given twice it is
+// refused: nobody means two temperatures.
+type once struct {
+	text string
+	set  bool
+	hint string
+}
+
+func (o *once) String() string { return o.text }
+func (o *once) Type() string   { return o.hint }
+func (o *once) Set(s string) error {
+	if o.set {
+		return fmt.Errorf("it is given twice, as %s and %s; give it once", o.text, s)
+	}
+	o.text, o.set = s, true
+	return nil
+}
+
+// quantityFlag is a flag that takes a number with its unit.
+type quantityFlag struct {
+	once
+	name  string
+	kind  *quantity.Kind
+	valid quantity.Range
+}
+
+// addQuantity declares a quantity flag; hint is the value in its help.
+func addQuantity(fs *pflag.FlagSet, name, hint string, kind *quantity.Kind, valid quantity.Range, usage string) *quantityFlag {
+	q := &quantityFlag{once: once{hint: hint}, name: name, kind: kind, valid: valid}
+	fs.Var(&q.once, name, usage)
+	return q
+}
+
+// Value is the flag's value in the kind's base unit, or nil when not given.
+func (q *quantityFlag) Value(u quantity.Units) (*float64, error) {
+	if !q.set {
+		return nil, nil
+	}
+	v, err := quantity.Parse(q.kind, q.text, u, q.valid)
+	if err != nil {
+		return nil, badFlag("--"+q.name, err)
+	}
+	return &v, nil
+}
+
+// List is the flag's comma-separated values in the kind's base unit, or nil.
+func (q *quantityFlag) List(u quantity.Units) ([]float64, error) {
+	if !q.set {
+		return nil, nil
+	}
+	v, err := quantity.ParseList(q.kind, q.text, u, q.valid)
+	if err != nil {
+		return nil, badFlag("--"+q.name, err)
+	}
+	return v, nil
+}
+
+// wordFlag is a flag that takes one of a few words.
+type wordFlag struct {
+	once
+	name  string
+	what  string
+	words []string
+}
+
+// addWord declares a flag that takes one of words; what names it, e.g. "finish".
+func addWord(fs *pflag.FlagSet, name, what string, words []string, usage string) *wordFlag {
+	w := &wordFlag{once: once{hint: "NAME"}, name: name, what: what, words: words}
+	fs.Var(&w.once, name, usage)
+	offer(fs, name, words...)
+	return w
+}
+
+// Value is the word, or empty when not given.
+func (w *wordFlag) Value() (string, error) {
+	if !w.set {
+		return "", nil
+	}
+	for _, known := range w.words {
+		if w.text == known {
+			return known, nil
+		}
+	}
+	return "", badFlag("--"+w.name, quantity.Unknown(w.what, w.text, w.words))
+}
