@@ -140,12 +140,11 @@ func refSolid(mm float64) float64 {
 	return mm / 1000 * (1 + refU0) / (1.0/refRhoS + refU0/1000) / (1 + refU0)
 }
 
-func equal(size float64, n int) []float64 { return Graded(size, n, size) }
-
-// refGraded is the production way of cutting: fine at every wet/dry interface.
-func refGraded(mm float64, film, primer, board int) [3][]float64 {
+// refGraded is the production way of cutting, fine at every wet/dry interface: 36 cells, the grid of the
+// speed problem.
+func refGraded(mm float64) [3][]float64 {
 	m := refSolid(mm)
-	return [3][]float64{GradedBothEnds(m, film, m/40), GradedBothEnds(0.25e-3, primer, 1.5e-6), Graded(12e-3, board, 12e-6)}
+	return [3][]float64{GradedBothEnds(m, 6, m/16), GradedBothEnds(0.25e-3, 16, 8e-6), Graded(12e-3, 14, 50e-6)}
 }
 
 type refTimes struct{ opens, closes, recoat Crossing }
@@ -205,7 +204,7 @@ func readFilmCases(t testing.TB) []refCase {
 // grid. Tolerance: opens 2 %, closes and recoat 1 % (the design's ladder, rung 4).
 func TestFilmCases(t *testing.T) {
 	for _, c := range readFilmCases(t) {
-		p, s, _ := refProblem(t, c, refGraded(c.thick, 8, 14, 14), Lumped)
+		p, s, _ := refProblem(t, c, refGraded(c.thick), Lumped)
 		r, v := refRun(t, p, s, Settings{}, 86400)
 		t.Logf("%v steps %+v", c, v.Stats())
 		for _, e := range []struct {
