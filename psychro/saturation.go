@@ -75,7 +75,7 @@ func lnSaturationIce(T float64) (ln, slope float64) {
 		a3, b3 = -6.10598130, 1.70333333
 		tt     = 273.16 // K, the triple point
 	)
-	if !(T >= 0 && T <= tt) {
+	if !(T >= 0 && T <= tt+tolerance) { // 0.01 C may be a rounding above 273.16 K
 		return math.NaN(), math.NaN()
 	}
 	if T == 0 {
