@@ -118,7 +118,7 @@ func airText(a airAnswer, pressureFrom string, u quantity.Units) string {
 		row("Dew point", temp(a.DewPointC), "over liquid water, as services give it")
 		row("Frost point", temp(*a.FrostPointC), "a face at or below it grows frost")
 	}
-	row("Wet bulb", temp(a.WetBulbC), "about what a wet face cools to in moving air, no sun")
+	row("Wet bulb", temp(a.WetBulbC), "a wet face in the shade cools to about this")
 	row("Drying pull", vapour(a.VPDPa), "vapour-pressure deficit: at none, nothing dries")
 	row("Water in the air", water, perDryAir)
 	if a.Wall == nil {

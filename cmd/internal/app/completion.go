@@ -31,7 +31,7 @@ func completionCommand() *command {
 		args:    "SHELL",
 		maxArgs: 1,
 		words:   shells,
-		summary: "a script that completes commands and flags in bash, zsh or fish",
+		summary: "a script that completes commands in bash, zsh or fish",
 		examples: []example{
 			{"source <(limeday completion bash)", "for this bash session; put it in ~/.bashrc to keep it"},
 			{"limeday completion fish > ~/.config/fish/completions/limeday.fish", "for every fish session"},

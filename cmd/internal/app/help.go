@@ -21,8 +21,8 @@ func helpAll(table []*command) string {
 limeday COMMAND --help shows a command's examples and flags.
 limeday --version prints the version. --json on any command answers in JSON.
 
-Numbers carry their unit (14C 57F 1013hPa 0.1mm 8mil); bare ones follow
---units metric (C, m, mm, m/s, kg/m2, hPa) or us (F, ft, mil, mph, lb/ft2, inHg).
+Numbers carry their unit (14C 57F 1013hPa 0.1mm 8mil). Bare ones follow --units:
+metric (C, m, mm, m/s, kg/m2, hPa) or us (F, ft, mil, mph, lb/ft2, inHg).
 
 Exit status: 0 answered, 1 other failure, 2 usage, 3 bad input, 4 no weather,
 5 outside what the model knows, 130 interrupted.
