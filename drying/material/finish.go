@@ -1,0 +1,258 @@
+package material
+
+import (
+	"fmt"
+	"math"
+
+	"limeday/drying/wall"
+)
+
+// Finish is a material laid wet by the plasterer.
+type Finish struct {
+	Name  string
+	About string // one line for people
+
+	WaterRatio     Property // u0, as laid, kg water per kg solid
+	ShrinkageLimit Property // u_sh, kg/kg
+	SolidDensity   Property // rho_s, kg/m3
+	FreshSuction   Property // p0, Pa
+	AirEntry       Property // p_ae, Pa
+	Desorptivity   Property // R at DesorbedAt, m/s^0.5
+	DesorbedAt     Property // suction at which Desorptivity holds, Pa
+	W80            Property // water at 80 % RH, kg/m3 of dried film
+	Mu             Property // vapour resistance factor
+	Conductivity   Property // lambda, W/(m K)
+	HeatCapacity   Property // c, J/(kg K)
+	Wetting        Property // wetting suction over draining suction
+	Emissivity     Property // long wave
+
+	// Coats are the usual wet thicknesses in m: first coat, second, last.
+	Coats [3]Property
+	// Thickest is the wet thickness in m above which a coat is not safe from cracking.
+	Thickest Property
+	// MinFace and MaxFace bound the temperature of the face, C.
+	MinFace, MaxFace Property
+	// Polish finishes are compressed and burnished thin, the next coat going onto a dry one.
+	Polish bool
+
+	// The states of the face (model.md, 4).
+	EdgeShare  Property // the edge blends while u >= u_sh + share (u0 - u_sh)
+	OpensShare Property // opens at u = u_sh + share (u0 - u_sh)
+	Burnish    Property // burnish from pore saturation S
+	Closes     Property // gone by at S
+	Dry        Property // dry, next coat from, at S
+}
+
+// SolidMass is the dry mass laid, kg/m2, in a wet thickness in m.
+func (f Finish) SolidMass(thickness float64) float64 {
+	return thickness / (1/f.SolidDensity.Value + f.WaterRatio.Value/1000)
+}
+
+// Thickness is the wet thickness in m of a wet spread in kg/m2.
+func (f Finish) Thickness(spread float64) float64 {
+	u := f.WaterRatio.Value
+	return spread / (1 + u) * (1/f.SolidDensity.Value + u/1000)
+}
+
+// Spread is the wet mass in kg/m2 of a wet thickness in m.
+func (f Finish) Spread(thickness float64) float64 {
+	return f.SolidMass(thickness) * (1 + f.WaterRatio.Value)
+}
+
+// DriedDensity is the bulk density of the film at the shrinkage limit, kg of solid per m3.
+func (f Finish) DriedDensity() float64 { return f.bulk(f.ShrinkageLimit.Value) }
+
+func (f Finish) bulk(u float64) float64 { return 1 / (1/f.SolidDensity.Value + u/1000) }
+
+// Levels are the water ratios of the face at which the states of a coat begin.
+type Levels struct {
+	Edge, Opens, Burnish, Closes, Dry float64 // kg/kg
+}
+
+// Levels returns the finish's own.
+func (f Finish) Levels() Levels {
+	sh, d := f.ShrinkageLimit.Value, f.WaterRatio.Value-f.ShrinkageLimit.Value
+	return Levels{sh + f.EdgeShare.Value*d, sh + f.OpensShare.Value*d, f.Burnish.Value * sh, f.Closes.Value * sh, f.Dry.Value * sh}
+}
+
+// Check reports what makes the finish impossible.
+func (f Finish) Check() error {
+	bad := func(format string, a ...any) error {
+		return fmt.Errorf("material: %s: %s", f.Name, fmt.Sprintf(format, a...))
+	}
+	switch {
+	case !(f.ShrinkageLimit.Value > 0 && f.ShrinkageLimit.Value < f.WaterRatio.Value):
+		return bad("the shrinkage limit (%g) must be positive and below the water ratio as laid (%g)", f.ShrinkageLimit.Value, f.WaterRatio.Value)
+	case !(f.SolidDensity.Value > 500 && f.SolidDensity.Value < 8000):
+		return bad("the density of the solid (%g kg/m3) must lie between 500 and 8000", f.SolidDensity.Value)
+	case !(f.FreshSuction.Value > 0 && f.FreshSuction.Value < f.AirEntry.Value && f.AirEntry.Value < suction80/10):
+		return bad("suctions must rise from fresh (%g Pa) to air entry (%g Pa) and stay below that of damp air", f.FreshSuction.Value, f.AirEntry.Value)
+	case !(f.Desorptivity.Value > 0):
+		return bad("the desorptivity (%g m/s^0.5) must be positive", f.Desorptivity.Value)
+	case !(f.DesorbedAt.Value > f.FreshSuction.Value):
+		return bad("the desorptivity must be stated at a suction above the fresh one")
+	case !(f.W80.Value > 0 && f.W80.Value < f.ShrinkageLimit.Value*f.DriedDensity()/2):
+		return bad("water at 80 %% RH (%g kg/m3) must be positive and below half of what the pores hold", f.W80.Value)
+	case !(f.Mu.Value >= 1 && f.Conductivity.Value > 0 && f.HeatCapacity.Value > 0):
+		return bad("mu must be at least 1, conductivity and heat capacity positive")
+	case !(f.Wetting.Value > 0 && f.Wetting.Value <= 1):
+		return bad("wetting suction over draining suction (%g) must lie in (0, 1]", f.Wetting.Value)
+	case !(f.Dry.Value > 0 && f.Dry.Value < f.Closes.Value && f.Closes.Value < f.Burnish.Value && f.Burnish.Value <= 1):
+		return bad("saturations must fall from burnish (%g) to gone by (%g) to dry (%g)", f.Burnish.Value, f.Closes.Value, f.Dry.Value)
+	case !(f.OpensShare.Value >= 0 && f.OpensShare.Value < f.EdgeShare.Value && f.EdgeShare.Value < 1):
+		return bad("the edge must end before the coat opens")
+	}
+	return nil
+}
+
+// Table gives the finish to the solver; its measure is solid mass in kg/m2.
+func (f Finish) Table() (*wall.Table, error) {
+	m, err := f.film()
+	if err != nil {
+		return nil, err
+	}
+	return wall.Tabulate(m)
+}
+
+// FreshY is ln(suction/Pa) of the coat as laid.
+func (f Finish) FreshY() float64 { return math.Log(f.FreshSuction.Value) }
+
+// Diffusivity is the liquid diffusivity of the consolidating film, m2/s, that gives its desorptivity.
+func (f Finish) Diffusivity() (float64, error) {
+	m, err := f.film()
+	return m.d, err
+}
+
+func (f Finish) film() (film, error) {
+	if err := f.Check(); err != nil {
+		return film{}, err
+	}
+	rs := f.DriedDensity()
+	s80 := f.W80.Value / (rs * f.ShrinkageLimit.Value)
+	n, err := solveRising(func(n float64) float64 {
+		return (1 - 1/n) * math.Log1p(math.Pow(suction80/(3*f.AirEntry.Value), n))
+	}, -math.Log(s80), 1.01, 12)
+	if err != nil {
+		return film{}, fmt.Errorf("material: %s: no retention curve from air entry at %g Pa holds %g kg/m3 at 80 %% RH", f.Name, f.AirEntry.Value, f.W80.Value)
+	}
+	m := film{
+		ush: f.ShrinkageLimit.Value, pae: f.AirEntry.Value, p0: f.FreshSuction.Value,
+		line: (f.WaterRatio.Value - f.ShrinkageLimit.Value) / math.Log(f.AirEntry.Value/f.FreshSuction.Value),
+		n:    n, m: 1 - 1/n, perSolid: 1 / f.SolidDensity.Value, rs: rs, mu: f.Mu.Value, d: 1,
+		heat:   wall.Heat{Conductance: f.Conductivity.Value * rs, Capacity: f.HeatCapacity.Value},
+		offset: -math.Log(f.Wetting.Value), full: f.WaterRatio.Value,
+	}
+	m.shrunk, err = solveRising(func(y float64) float64 { u, _ := m.Water(y); return -u }, -m.ush, math.Log(m.p0), math.Log(3*m.pae))
+	if err != nil {
+		return film{}, fmt.Errorf("material: %s: never reaches its shrinkage limit", f.Name)
+	}
+	r := f.Desorptivity.Value / m.desorptivity(math.Log(f.DesorbedAt.Value))
+	m.d = r * r
+	return m, nil
+}
+
+// film implements wall.Material in solid mass.
+type film struct {
+	ush, pae, p0, line, n, m float64
+	perSolid, rs, mu, d      float64
+	heat                     wall.Heat
+	offset, shrunk, full     float64
+}
+
+// Water is the consolidation line down to air entry plus the retention curve. Wetter than fresh the line
+// goes on at a hundredth of its slope: a small specific storage.
+func (f film) Water(y float64) (u, du float64) {
+	p := math.Exp(y)
+	b := math.Pow(p/(3*f.pae), f.n)
+	s := math.Pow(1+b, -f.m)
+	u, du = f.ush*s, -f.ush*f.m*f.n*b/(1+b)*s
+	top, low := math.Log(f.pae), math.Log(f.p0)
+	switch {
+	case y >= top:
+	case y >= low:
+		u, du = u+f.line*(top-y), du-f.line
+	default:
+		u, du = u+f.line*(top-low+0.01*(low-y)), du-0.01*f.line
+	}
+	return u, du
+}
+
+func (f film) bulk(u float64) float64 { return 1 / (f.perSolid + max(u, f.ush)/1000) }
+
+// conductance is D rho_b^2, the flux per gradient of u over solid mass.
+func (f film) conductance(u float64) float64 {
+	if u >= f.ush {
+		b := f.bulk(u)
+		return f.d * b * b
+	}
+	return f.d * f.rs * f.rs * math.Exp(-4*(1-u/f.ush))
+}
+
+func (f film) Potential(y float64) (phi, dphi float64) {
+	u, du := f.Water(y)
+	k := f.conductance(u)
+	// The integral of the conductance over u: of exp(-4(1-u/ush)) below the shrinkage limit, of the
+	// squared bulk density (whose inverse is linear in u) above it.
+	if u < f.ush {
+		return k * f.ush / 4, k * du
+	}
+	return f.d*f.rs*f.rs*f.ush/4 + 1000*f.d*(f.rs-f.bulk(u)), k * du
+}
+
+func (f film) Vapour(y float64) float64 {
+	u, _ := f.Water(y)
+	return f.bulk(u) / f.mu
+}
+
+func (f film) Heat() wall.Heat { return f.heat }
+func (f film) Full() float64   { return f.full }
+func (f film) Wetting() (offset, shrunk float64) {
+	return f.offset, f.shrunk
+}
+
+// desorptivity is the film's at suction exp(y) over a deep fresh film, m/s^0.5: the similarity solution of
+// nonlinear diffusion over solid mass, by Philip & Knight's (1974, Soil Sci. 117, 1-13) iteration on the
+// flux-concentration relation.
+func (f film) desorptivity(y float64) float64 {
+	const n = 400
+	u0, _ := f.Water(math.Log(f.p0))
+	u1, _ := f.Water(y)
+	span := u0 - u1
+	// c in (0,1): share of the way from fresh (0) to the drained face (1), at interval middles.
+	var d, flux, phi [n]float64
+	for i := range n {
+		c := (float64(i) + 0.5) / n
+		d[i] = f.conductance(u0 - c*span)
+		flux[i] = c
+	}
+	s := 0.0
+	for range 40 {
+		sum := 0.0
+		for i := range n {
+			sum += (float64(i) + 0.5) / n * d[i] / flux[i] / n
+		}
+		next := math.Sqrt(2 * sum)
+		// phi(c) = integral from c to 1 of D/F, up to a factor; F(c) = its running integral over its whole.
+		acc := 0.0
+		for i := n - 1; i >= 0; i-- {
+			half := d[i] / flux[i] / n / 2
+			phi[i] = acc + half
+			acc += 2 * half
+		}
+		total := 0.0
+		for i := range n {
+			total += phi[i]
+		}
+		run := 0.0
+		for i := range n {
+			flux[i] = (run + phi[i]/2) / total
+			run += phi[i]
+		}
+		if math.Abs(next-s) < 1e-10*next {
+			s = next
+			break
+		}
+		s = next
+	}
+	return s * span / 1000
+}
