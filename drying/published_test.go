@@ -476,7 +476,7 @@ func marreroMason(T float64) float64 { return 1.87e-10 * math.Pow(T, 2.072) }
 func massman(T float64) float64      { return 0.2178e-4 * math.Pow(T/273.15, 1.81) }
 
 // iso2533 is the standard atmosphere, Pa, at the geopotential altitude z, m: ISO
-// 2533:1975, eq 12. alt2pres is the same with rounded constants, by which the
+// 2533:1975. alt2pres is the same with rounded constants, by which the
 // rows of that name were made.
 func iso2533(z float64) float64 {
 	return 101325 * math.Pow(1-0.0065*z/288.15, 9.80665/(287.05287*0.0065))

@@ -80,9 +80,9 @@ func NewAirFromWetBulb(t, wet Celsius, p Pascal) (Air, error) {
 	if err := within("wet bulb", "C", float64(wet), minTemperature, max(float64(t), float64(TriplePoint))); err != nil {
 		return Air{}, err
 	}
-	b := waterBulb
+	b := waterBulb()
 	if wet < 0 || t < 0 { // wet may exceed t: air supersaturated over ice warms its bulb
-		b = iceBulb
+		b = iceBulb()
 	}
 	w := b.humidityRatio(float64(t), float64(wet), float64(p))
 	return NewAirFromVapourPressure(t, p*Pascal(w/(MolarRatio+w)), p)
@@ -170,7 +170,7 @@ func (a Air) Density() float64 {
 
 // AbsoluteHumidity returns the mass of vapour by volume of moist air, in kg/m3.
 //
-// Source: ASHRAE Handbook, Fundamentals (SI) 2017, chapter 1, eq 10.
+// Source: the ideal gas law.
 func (a Air) AbsoluteHumidity() float64 {
 	return float64(a.e) / (GasConstantVapour * float64(a.t.Kelvin()))
 }

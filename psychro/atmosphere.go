@@ -2,7 +2,7 @@ package psychro
 
 import "math"
 
-// The standard atmosphere up to 11 km. ISO 2533:1975, section 2.
+// The standard atmosphere up to 11 km. ISO 2533:1975.
 const (
 	standardPressureAtSea    = 101325.0  // Pa
 	standardTemperatureAtSea = 288.15    // K
@@ -20,7 +20,7 @@ const (
 //
 // Valid from -5000 to 11000 m; outside, and for NaN, it is NaN.
 //
-// Source: ISO 2533:1975, eq 12; ASHRAE Handbook, Fundamentals (SI) 2017,
+// Source: ISO 2533:1975; ASHRAE Handbook, Fundamentals (SI) 2017,
 // chapter 1, eq 3 is the same with rounded constants.
 func StandardPressure(h Metre) Pascal {
 	const exponent = standardGravity / (standardGasConstant * standardLapse)
@@ -33,7 +33,7 @@ func StandardPressure(h Metre) Pascal {
 //
 // Valid from -5000 to 11000 m; outside, and for NaN, it is NaN.
 //
-// Source: ISO 2533:1975, eq 7; ASHRAE Handbook, Fundamentals (SI) 2017,
+// Source: ISO 2533:1975; ASHRAE Handbook, Fundamentals (SI) 2017,
 // chapter 1, eq 4.
 func StandardTemperature(h Metre) Celsius {
 	if !(h >= minAltitude && h <= maxAltitude) {
@@ -46,7 +46,7 @@ func StandardTemperature(h Metre) Celsius {
 // altitude z, in m, which is the one on a map. They differ by 2.5 m at 4000 m.
 // Infinite or NaN altitudes, and those at or below the Earth's centre, give NaN.
 //
-// Source: ISO 2533:1975, eq 3; radius 6356.766 km.
+// Source: ISO 2533:1975; radius 6356.766 km.
 func GeopotentialAltitude(z Metre) Metre {
 	if !(z > -nominalEarthRadius) || math.IsInf(float64(z), 0) {
 		return Metre(math.NaN())

@@ -33,11 +33,11 @@ const (
 	HeatCapacityIce = 2100.0
 
 	// TriplePointPressure is the pressure of water at its triple point (0.01 C),
-	// in Pa. IAPWS R14-08(2011), section 2.
+	// in Pa. IAPWS R14-08(2011).
 	TriplePointPressure Pascal = 611.657
 
 	// TriplePoint is the temperature of the triple point of water, in C.
-	// IAPWS R14-08(2011), section 2 (273.16 K).
+	// IAPWS R14-08(2011) (273.16 K).
 	TriplePoint Celsius = 0.01
 )
 

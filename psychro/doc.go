@@ -28,7 +28,7 @@
 //
 //   - Saturation over water: Wagner and Pruss 1993, J. Phys. Chem. Ref. Data 22,
 //     783-787, eq 1 (the auxiliary equation of IAPWS SR1-86(1992)).
-//   - Saturation over ice: IAPWS R14-08(2011), eq 6.
+//   - Saturation over ice: IAPWS R14-08(2011).
 //   - Moist air as a mixture of ideal gases, and the wet bulb: ASHRAE Handbook,
 //     Fundamentals (SI) 2017, chapter 1, eqs 20 to 36.
 //   - Standard atmosphere: ISO 2533:1975 (= U.S. Standard Atmosphere 1976 below

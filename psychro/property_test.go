@@ -95,9 +95,9 @@ func TestWetBulbInverts(t *testing.T) {
 		a := drawAir(t)
 		wet := a.WetBulb()
 		moved := func(d Celsius) float64 {
-			w := waterBulb
+			w := waterBulb()
 			if wet < 0 || a.t < 0 {
-				w = iceBulb
+				w = iceBulb()
 			}
 			return w.humidityRatio(float64(a.t), float64(wet+d), float64(a.p))
 		}
@@ -250,9 +250,9 @@ func TestSaturationSlopes(t *testing.T) {
 func TestWetBulbSlopes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := drawAir(t)
-		b, top := waterBulb, 60.0
+		b, top := waterBulb(), 60.0
 		if rapid.Bool().Draw(t, "ice") {
-			b, top = iceBulb, 0
+			b, top = iceBulb(), 0
 		}
 		tb := rapid.Float64Range(-40, top).Draw(t, "bulb")
 		f := func(x float64) float64 {

@@ -222,20 +222,23 @@ func coldAir(c map[string]float64) ([]deviation, error) {
 		{"dew_point_c", float64(a.DewPoint()), c["dew_point_c"], four},
 		{"vpd_water_pa", float64(a.VapourPressureDeficit()), c["vpd_water_pa"], four},
 	}
+	// A value over ice is listed exactly where there is one: a frost point under the
+	// triple point's pressure, a saturation over ice under its temperature.
+	ifListed := func(column string, got float64, exists bool, allowance float64) {
+		want, listed := c[column]
+		if exists != listed {
+			want = math.NaN()
+		}
+		if exists || listed {
+			found = append(found, deviation{column, got, want, allowance})
+		}
+	}
 	frost, ok := a.FrostPoint()
-	if want, listed := c["frost_point_c"]; listed != ok {
-		// A frost point where none is listed, or none where one is.
-		found = append(found, deviation{"frost_point_c", float64(frost), math.NaN(), 0})
-	} else if ok {
-		found = append(found, deviation{"frost_point_c", float64(frost), want, four})
-	}
 	ice := float64(SaturationIce(a.Temperature()))
-	if want, listed := c["rh_ice_pct"]; listed {
-		found = append(found, deviation{"rh_ice_pct", 100 * float64(a.VapourPressure()) / ice, want, three})
-	}
-	if want, listed := c["vpd_ice_pa"]; listed {
-		found = append(found, deviation{"vpd_ice_pa", ice - float64(a.VapourPressure()), want, four})
-	}
+	e := float64(a.VapourPressure())
+	ifListed("frost_point_c", float64(frost), ok, four)
+	ifListed("rh_ice_pct", 100*e/ice, c["t_c"] < 0, three)
+	ifListed("vpd_ice_pa", ice-e, c["t_c"] < 0, four)
 	return found, nil
 }
 

@@ -21,12 +21,12 @@ func (a Air) WetBulb() Celsius {
 	if t >= 0 {
 		// The residual grows with temperature: its sign at 0 C tells which form holds.
 		// Saturated air at 0 C has its bulb there, and must not lose it to rounding.
-		if r, slope := waterBulb.residual(0, t, w, float64(a.p)); r <= slope*tolerance {
-			return Celsius(waterBulb.solve(0, t, t, w, float64(a.p)))
+		if r, slope := waterBulb().residual(0, t, w, float64(a.p)); r <= slope*tolerance {
+			return Celsius(waterBulb().solve(0, t, t, w, float64(a.p)))
 		}
 	}
 	top := float64(TriplePoint)
-	return Celsius(iceBulb.solve(-ZeroCelsius, top, t, w, float64(a.p)))
+	return Celsius(iceBulb().solve(-ZeroCelsius, top, t, w, float64(a.p)))
 }
 
 // bulb is a wet bulb covered with water in one phase.
@@ -36,10 +36,8 @@ type bulb struct {
 	pressure func(T float64) (ln, slope float64)
 }
 
-var (
-	waterBulb = bulb{vaporisationAtZero, HeatCapacityWater, lnSaturationWater}
-	iceBulb   = bulb{sublimationAtZero, HeatCapacityIce, lnSaturationIce}
-)
+func waterBulb() bulb { return bulb{vaporisationAtZero, HeatCapacityWater, lnSaturationWater} }
+func iceBulb() bulb   { return bulb{sublimationAtZero, HeatCapacityIce, lnSaturationIce} }
 
 // humidityRatio returns W of air at t with its wet bulb at tb, both in C, at
 // pressure p: ASHRAE eqs 33 and 35. It is negative where no such air exists.

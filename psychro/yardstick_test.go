@@ -120,11 +120,17 @@ func readTable(t *testing.T, path string) table {
 	for i, name := range all[0] {
 		tab.header[name] = i
 	}
+	for i, cells := range tab.rows {
+		for name, j := range tab.header {
+			if _, err := strconv.ParseFloat(cells[j], 64); err != nil && cells[j] != "" && name != "phase" {
+				t.Fatalf("%s row %d: %s is %q, not a number", path, i+2, name, cells[j])
+			}
+		}
+	}
 	return tab
 }
 
-// row returns the cells of row i by column; an empty cell is left out, and one
-// that is not a number is left out too (ask text for it).
+// row returns the numbers of row i by column; empty cells are left out.
 func (tab table) row(i int) map[string]float64 {
 	cells := map[string]float64{}
 	for name, j := range tab.header {
