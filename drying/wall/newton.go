@@ -14,7 +14,8 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 		phiL, dphL float64 // of the left node, in the link to its right
 		gL, dgL    float64
 		pvL, pvLY  float64
-		pvLT, kL   float64
+		pvLT       float64
+		kL, kLY    float64 // thermal conductance of the left node and its derivative by y
 		pL         float64
 	)
 	if !cond {
@@ -33,7 +34,7 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 		pvT := th.dps*e + pv*a/th.kelvin
 
 		tab := v.stuff[i]
-		k := math.NaN() // thermal conductance belongs to cells
+		k, kY := math.NaN(), 0.0 // thermal conductance belongs to cells
 		var phi, dph, g, dg float64
 		have := false
 		if i > 0 { // the link on the left
@@ -49,7 +50,7 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 			w, dw := v.storage(i)
 			v.wNow[i], v.dw[i] = w, dw
 			if cond {
-				k = tab.heat.Conductance + tab.heat.PerWater*w
+				k, kY = tab.heat.Conductance+tab.heat.PerWater*w, tab.heat.PerWater*dw
 			}
 		}
 		if i > 0 && v.link[i-1] != nil {
@@ -66,25 +67,24 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 			vapL := inv * del * (gm*pvLY + dgL/2*dpv)
 			vapR := inv * del * (dg/2*dpv - gm*pvY)
 			v.fl[l], v.flL[l], v.flR[l] = liq+vap, liqL+vapL, liqR+vapR
-			liqT, vapT := inv*th.dflow*dphi, inv*th.ddel*gm*dpv
 			if !cond {
-				v.flTL[l] = liqT + vapT + inv*del*gm*(pvLT-pvT)
+				v.flTL[l] = inv * (th.dflow*dphi + th.ddel*gm*dpv + del*gm*(pvLT-pvT))
 			} else {
-				liqTL, liqTR := liqT/2, liqT/2
-				vapTL, vapTR := vapT/2+inv*del*gm*pvLT, vapT/2-inv*del*gm*pvT
+				liqTL, liqTR := inv*lt.dflow*dphi/2, inv*th.dflow*dphi/2
+				vapTL, vapTR := inv*gm*(lt.ddel*dpv/2+del*pvLT), inv*gm*(th.ddel*dpv/2-del*pvT)
 				v.flTL[l], v.flTR[l] = liqTL+vapTL, liqTR+vapTR
-				km := (kL + k) / 2
+				km, kmL, kmR := (kL+k)/2, kLY/2, kY/2
 				if math.IsNaN(kL) {
-					km = k
+					km, kmR = k, kY
 				} else if math.IsNaN(k) {
-					km = kL
+					km, kmL = kL, kLY
 				}
 				tl, tr := v.temp[l], v.temp[i]
 				tm := (tl + tr) / 2
 				hl, hv := fluid.waterHeat*tm, fluid.latent+fluid.vapourHeat*tm
 				half := (liq*fluid.waterHeat + vap*fluid.vapourHeat) / 2
 				v.ql[l] = inv*km*(tl-tr) + liq*hl + vap*hv
-				v.qL[l], v.qR[l] = liqL*hl+vapL*hv, liqR*hl+vapR*hv
+				v.qL[l], v.qR[l] = liqL*hl+vapL*hv+inv*kmL*(tl-tr), liqR*hl+vapR*hv+inv*kmR*(tl-tr)
 				v.qTL[l] = inv*km + half + liqTL*hl + vapTL*hv
 				v.qTR[l] = -inv*km + half + liqTR*hl + vapTR*hv
 			}
@@ -101,7 +101,7 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 				phiL, dphL, gL, dgL = t.flow(y)
 			}
 		}
-		pvL, pvLY, pvLT, kL, lt, pL = pv, pvY, pvT, k, th, p
+		pvL, pvLY, pvLT, kL, kLY, lt, pL = pv, pvY, pvT, k, kY, th, p
 	}
 	v.rows(hd, frozen)
 }
