@@ -1,0 +1,217 @@
+package coat
+
+import (
+	"fmt"
+	"math"
+
+	"limeday/drying/material"
+	"limeday/drying/wall"
+)
+
+// Setting is what the wall stands in.
+type Setting struct {
+	Face wall.FaceSpec
+	Air  []wall.Air // in order of time, s
+	// WallTemp is the temperature of the face at the start, C. Where it differs from the air's, heat goes
+	// on leaving (or entering) behind the wall at the rate that holds a dry face there.
+	WallTemp float64
+}
+
+// Wall is a build-up and its state. The zero value is not usable; see Stand.
+type Wall struct {
+	problem *wall.Problem
+	state   wall.State
+	setting Setting
+	set     wall.Settings
+	top     *material.Finish // the coat at the face, nil before the first
+}
+
+// driest and wettest bound the humidity that a build-up can start in equilibrium with.
+const driest, wettest = 0.02, 0.985
+
+// Stand sets up a bare background, in moisture equilibrium with the air at time start (s).
+func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
+	fluid := wall.NewFluid(wall.StandardFluid(s.Face.Pressure))
+	face := wall.NewFace(s.Face, s.Air)
+	air := face.At(start)
+	rh := min(max(air.Vapour/fluid.Saturation(s.WallTemp), driest), wettest)
+	w := &Wall{setting: s, problem: &wall.Problem{Front: face, Fluid: fluid, Thermal: wall.Conducting}}
+
+	// The heat that passes a dry face at WallTemp goes on through the wall and out behind it.
+	var x wall.Exchange
+	face.Prepare(start)
+	face.Exchange(&wall.Surface{Y: fluid.Suction(rh, s.WallTemp), Pressure: air.Vapour, Temperature: s.WallTemp}, &x)
+	w.problem.Rear = steadyLoss(x.Heat)
+	t := s.WallTemp
+	w.state.Time = start
+	for i, r := range b.Layers {
+		tab, err := r.Table()
+		if err != nil {
+			return nil, err
+		}
+		cells := rigidCells(r, i)
+		w.problem.Layers = append(w.problem.Layers, wall.Layer{Name: r.Name, Stuff: tab, Cells: cells})
+		y := fluid.Suction(rh, s.WallTemp)
+		for _, c := range cells {
+			r := c / r.Conductivity.Value
+			w.state.Cells = append(w.state.Cells, tab.At(y, t-x.Heat*r/2))
+			t -= x.Heat * r
+		}
+	}
+	return w, nil
+}
+
+// rigidCells cuts a layer of a background. A front that advances into it from a coat of 0.05 mm upwards
+// is followed from the first micrometres.
+func rigidCells(r material.Rigid, depth int) []float64 {
+	d := r.Thickness.Value
+	switch {
+	case d < 1e-3 && depth == 0:
+		return wall.GradedBothEnds(d, 16, d/60)
+	case d < 1e-3:
+		return wall.GradedBothEnds(d, 10, d/40)
+	case depth == 0:
+		return wall.Graded(d, 28, 3e-6)
+	default:
+		return wall.Graded(d, 14, 4e-5)
+	}
+}
+
+// steadyLoss is a rear face that lets a constant heat flux out and no water.
+type steadyLoss float64
+
+func (steadyLoss) Prepare(float64)      {}
+func (steadyLoss) Next(float64) float64 { return math.Inf(1) }
+func (q steadyLoss) Exchange(_ *wall.Surface, x *wall.Exchange) {
+	*x = wall.Exchange{Heat: -float64(q), Liquid: true}
+}
+
+// filmCells cuts a coat of given solid mass.
+func filmCells(solid float64) []float64 { return wall.GradedBothEnds(solid, 8, solid/16) }
+
+// Time is the time the wall stands at, s.
+func (w *Wall) Time() float64 { return w.state.Time }
+
+// FaceTemperature is that of the outermost cell, C.
+func (w *Wall) FaceTemperature() float64 { return w.state.Cells[0].Temperature }
+
+// Air is the air before the wall now.
+func (w *Wall) Air() wall.Air { return wall.NewFace(w.setting.Face, w.setting.Air).At(w.state.Time) }
+
+// Coat is one application.
+type Coat struct {
+	Finish    material.Finish
+	Thickness float64 // wet, m
+}
+
+// LayDry puts on a coat that dried long ago: in equilibrium with the layer behind it.
+func (w *Wall) LayDry(c Coat) error {
+	return w.lay(c, w.state.Cells[0].Y, w.state.Cells[0].Temperature)
+}
+
+// Lay puts on a fresh coat, at the temperature of the face it meets.
+func (w *Wall) Lay(c Coat) error {
+	return w.lay(c, c.Finish.FreshY(), w.state.Cells[0].Temperature)
+}
+
+func (w *Wall) lay(c Coat, y, temp float64) error {
+	if !(c.Thickness > 0) || math.IsInf(c.Thickness, 0) {
+		return fmt.Errorf("coat: a thickness of %g m; it must be positive", c.Thickness)
+	}
+	tab, err := c.Finish.Table()
+	if err != nil {
+		return err
+	}
+	solid := c.Finish.SolidMass(c.Thickness)
+	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)}, y, temp)
+	w.top = &c.Finish
+	return nil
+}
+
+// Clone copies the wall, so that two futures can be tried.
+func (w *Wall) Clone() *Wall {
+	c := *w
+	c.state = w.state.Clone()
+	p := *w.problem
+	p.Front = wall.NewFace(w.setting.Face, w.setting.Air) // a Face keeps the time it was prepared for
+	c.problem = &p
+	return &c
+}
+
+// Times are the times of one coat, in seconds after laying; +Inf where not reached.
+type Times struct {
+	Edge, Opens, Burnish, Closes, Dry float64
+	// Evaporation is the mean rate from laying until the coat opens (or the end), kg/(m2 s).
+	Evaporation float64
+	// FaceMin and FaceMax bound the temperature of the face until the coat has gone by (or the end), C.
+	FaceMin, FaceMax float64
+}
+
+// chunk is how often Dry looks whether it is done: every five minutes, and every fiftieth of the time
+// gone once that is longer, in whole five minutes.
+func chunk(gone float64) float64 { return 300 * max(1, math.Floor(gone/50/300)) }
+
+// Dry lets the top coat dry until the next coat can follow, or for limit seconds at most, and returns its
+// times. The wall then stands at a multiple of five minutes after laying, the first at which it was dry,
+// or within 2 % of that for a coat that takes days.
+func (w *Wall) Dry(limit float64) (Times, error) { return w.follow(limit, true) }
+
+// Wait lets time pass for the given seconds.
+func (w *Wall) Wait(seconds float64) (Times, error) { return w.follow(seconds, false) }
+
+func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
+	v, err := wall.NewSolver(w.problem, w.state, w.set)
+	if err != nil {
+		return Times{}, err
+	}
+	laid := w.state.Time
+	never := math.Inf(1)
+	t := Times{Edge: never, Opens: never, Burnish: never, Closes: never, Dry: never}
+	if w.top == nil {
+		err := v.Advance(laid + limit)
+		w.state = v.State()
+		return t, err
+	}
+	lev := w.top.Levels()
+	first, end := w.problem.Range(0)
+	edge, opens := wall.Crossing{End: 1, Level: lev.Edge}, wall.Crossing{End: 1, Level: lev.Opens}
+	burnish, closes := wall.Crossing{End: 1, Level: lev.Burnish}, wall.Crossing{End: 1, Level: lev.Closes}
+	dry := wall.Crossing{First: first, End: end, Level: lev.Dry}
+	log := faceLog{closes: &closes, opens: &opens, laid: laid, min: never, max: -never}
+	for v.Time() < laid+limit && !(untilDry && dry.Found) {
+		next := min(v.Time()+chunk(v.Time()-laid), laid+limit)
+		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log); err != nil {
+			return t, err
+		}
+	}
+	w.state = v.State()
+	for _, e := range []struct {
+		c  wall.Crossing
+		at *float64
+	}{{edge, &t.Edge}, {opens, &t.Opens}, {burnish, &t.Burnish}, {closes, &t.Closes}, {dry, &t.Dry}} {
+		if e.c.Found {
+			*e.at = e.c.At - laid
+		}
+	}
+	t.FaceMin, t.FaceMax = log.min, log.max
+	t.Evaporation = log.lost / log.span
+	return t, nil
+}
+
+// faceLog keeps what Times says of the face.
+type faceLog struct {
+	opens, closes *wall.Crossing
+	laid          float64
+	min, max      float64
+	lost, span    float64
+}
+
+// Observe implements wall.Observer.
+func (l *faceLog) Observe(s *wall.Step) {
+	if !l.opens.Found || l.span == 0 {
+		l.lost, l.span = s.Solver().Stats().Evaporated, s.To-l.laid
+	}
+	if !l.closes.Found {
+		l.min, l.max = min(l.min, s.FaceTemperature()), max(l.max, s.FaceTemperature())
+	}
+}
