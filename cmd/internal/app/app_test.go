@@ -112,7 +112,10 @@ func TestExitStatusOfEveryError(t *testing.T) {
 }
 
 func TestEveryFaultOfAFileIsTold(t *testing.T) {
-	l := fault.List{{"a.toml", 3, "bad", "good"}, {"a.toml", 9, "worse", "better"}}
+	l := fault.List{
+		{File: "a.toml", Line: 3, Message: "bad", Expected: "good"},
+		{File: "a.toml", Line: 9, Message: "worse", Expected: "better"},
+	}
 	var text, js bytes.Buffer
 	report(&text, l, false)
 	if want := "limeday: a.toml:3: bad\nlimeday: a.toml:9: worse\n"; text.String() != want {

@@ -40,7 +40,7 @@ type invocation struct {
 	Out   io.Writer // held back until the command has succeeded; use it, not Env.Stdout
 	Notes io.Writer // progress and warnings, at once; use it, not Env.Stderr
 
-	unitsFlag  once
+	unitsFlag  *wordFlag
 	units      quantity.Units
 	unitsGiven bool
 }
@@ -83,9 +83,7 @@ func offer(fs *pflag.FlagSet, flag string, words ...string) {
 func (c *command) build(inv *invocation) (*pflag.FlagSet, runner) {
 	fs := newFlags("limeday " + c.name)
 	run := c.setup(fs)
-	inv.unitsFlag.hint = "metric|us"
-	fs.Var(&inv.unitsFlag, "units", "how bare numbers are read and answers written")
-	offer(fs, "units", "metric", "us")
+	inv.unitsFlag = addWord(fs, "units", "metric|us", "set of units", []string{"metric", "us"}, "how bare numbers are read and answers written")
 	fs.BoolVar(&inv.JSON, "json", false, "answer in JSON, in SI units")
 	return fs, run
 }

@@ -46,11 +46,6 @@ func usage(where, expected, format string, args ...any) *Error {
 	return &Error{Exit: ExitUsage, Where: where, Expected: expected, Message: fmt.Sprintf(format, args...)}
 }
 
-// badInput is an error in a file or reading; where is its file:line.
-func badInput(where, expected, format string, args ...any) *Error {
-	return &Error{Exit: ExitBadInput, Where: where, Expected: expected, Message: fmt.Sprintf(format, args...)}
-}
-
 // badFlag is a usage error for a flag's value.
 func badFlag(flag string, err error) *Error {
 	e := &Error{Exit: ExitUsage, Where: flag, Message: flag + ": " + err.Error(), Err: err}

@@ -85,9 +85,10 @@ type wordFlag struct {
 	words []string
 }
 
-// addWord declares a flag that takes one of words; what names it, e.g. "finish".
-func addWord(fs *pflag.FlagSet, name, what string, words []string, usage string) *wordFlag {
-	w := &wordFlag{once: once{hint: "NAME"}, name: name, what: what, words: words}
+// addWord declares a flag that takes one of words; hint is the value in its
+// help, and what names it in a refusal, e.g. "finish".
+func addWord(fs *pflag.FlagSet, name, hint, what string, words []string, usage string) *wordFlag {
+	w := &wordFlag{once: once{hint: hint}, name: name, what: what, words: words}
 	fs.Var(&w.once, name, usage)
 	offer(fs, name, words...)
 	return w

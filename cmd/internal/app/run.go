@@ -100,12 +100,13 @@ func dispatch(ctx context.Context, args []string, env Env, out, notes io.Writer)
 	}
 	inv.JSON = inv.JSON || global.json
 	inv.Args = fs.Args()
-	if inv.unitsFlag.set {
-		u, err := quantity.ParseUnits(inv.unitsFlag.text)
-		if err != nil {
-			return badFlag("--units", err)
+	if word, err := inv.unitsFlag.Value(); err != nil {
+		return err
+	} else if word != "" {
+		inv.unitsGiven = true
+		if inv.units, err = quantity.ParseUnits(word); err != nil {
+			return err
 		}
-		inv.units, inv.unitsGiven = u, true
 	}
 	if n := len(inv.Args); n > c.maxArgs {
 		return usage(inv.Args[c.maxArgs], c.argsExpected(), "%s does not take %q; %s", c.name, inv.Args[c.maxArgs], c.argsExpected())
