@@ -48,7 +48,7 @@ Humidity is over liquid water at every temperature, as weather services give it.
 Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			air := addAirFlags(fs)
-			wall := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, AirTemperature, "temperature of the wall's face")
+			wall := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face")
 			return func(_ context.Context, inv *invocation) error {
 				units := inv.Units(quantity.Metric)
 				reading, err := air.Reading(units)

@@ -15,10 +15,10 @@ type airFlags struct{ temp, rh, pressure, altitude *quantityFlag }
 
 func addAirFlags(fs *pflag.FlagSet) *airFlags {
 	return &airFlags{
-		temp:     addQuantity(fs, "temp", "14C|57F", quantity.Temperature, AirTemperature, "temperature of the air"),
-		rh:       addQuantity(fs, "rh", "72", quantity.Humidity, AirHumidity, "relative humidity of the air, in percent"),
-		pressure: addQuantity(fs, "pressure", "1013hPa", quantity.Pressure, AirPressure, "pressure of the air here, not reduced to sea level"),
-		altitude: addQuantity(fs, "altitude", "320m", quantity.Altitude, SiteAltitude, "height above the sea, to estimate the pressure"),
+		temp:     addQuantity(fs, "temp", "14C|57F", quantity.Temperature, quantity.AirTemperatures, "temperature of the air"),
+		rh:       addQuantity(fs, "rh", "72", quantity.Humidity, quantity.Humidities, "relative humidity of the air, in percent"),
+		pressure: addQuantity(fs, "pressure", "1013hPa", quantity.Pressure, quantity.Pressures, "pressure of the air here, not reduced to sea level"),
+		altitude: addQuantity(fs, "altitude", "320m", quantity.Altitude, quantity.Altitudes, "height above the sea, to estimate the pressure"),
 	}
 }
 

@@ -137,6 +137,52 @@ func TestInterrupted(t *testing.T) {
 	}
 }
 
+// A planted command prints and then fails, waits for input that never comes, or
+// warns and answers.
+func TestPlantedCommands(t *testing.T) {
+	started := make(chan struct{})
+	plant := func(name string, r runner) *command {
+		return &command{name: name, summary: name, setup: func(*pflag.FlagSet) runner { return r }}
+	}
+	table := []*command{
+		plant("fails", func(_ context.Context, inv *invocation) error {
+			fmt.Fprintln(inv.Out, "half an answer")
+			return fault.List{{File: "a.toml", Line: 3, Message: "bad"}}
+		}),
+		plant("waits", func(_ context.Context, inv *invocation) error {
+			close(started)
+			_, err := io.ReadAll(inv.Stdin)
+			fmt.Fprintln(inv.Notes, "too late")
+			return err
+		}),
+		plant("warns", func(_ context.Context, inv *invocation) error {
+			fmt.Fprintln(inv.Notes, "a warning")
+			return inv.Answer(nil, func() string { return "the answer\n" })
+		}),
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	for _, tc := range []struct {
+		name, out, errs string
+		code            int
+	}{
+		{"warns", "the answer\n", "a warning\n", ExitOK},
+		{"fails", "", "limeday: a.toml:3: bad\n", ExitBadInput},
+		{"waits", "", "limeday: interrupted; nothing was answered\n", ExitInterrupted},
+	} {
+		if tc.name == "waits" {
+			go func() { <-started; cancel() }()
+		}
+		stdin, typed := io.Pipe()
+		defer typed.Close()
+		var out, errs bytes.Buffer
+		code := runTable(ctx, table, []string{tc.name}, Env{stdin, &out, &errs, nil})
+		if code != tc.code || out.String() != tc.out || errs.String() != tc.errs {
+			t.Errorf("%s: exit status %d, stdout %q, stderr %q", tc.name, code, out.String(), errs.String())
+		}
+	}
+}
+
 type fullDisk struct{}
 
 func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("no space left") }

@@ -8,18 +8,6 @@ import (
 	"limeday/cmd/internal/quantity"
 )
 
-// Ranges accepted at the flags: slips beyond them are asked about.
-var (
-	AirTemperature = quantity.Range{Min: -40, Max: 50}                    // C
-	AirHumidity    = quantity.Range{Min: 1, Max: 100}                     // percent
-	AirPressure    = quantity.Range{Min: 50e3, Max: 110e3}                // Pa
-	SiteAltitude   = quantity.Range{Min: -500, Max: 5500}                 // m
-	AirSpeed       = quantity.Range{Min: 0, Max: 30}                      // m/s
-	FilmThickness  = quantity.Range{Min: 0, Max: 0.060, Above: true}      // m
-	FilmSpread     = quantity.Range{Min: 0, Max: 150, Above: true}        // kg/m2
-	DropTest       = quantity.Range{Min: 0, Max: 24 * 3600., Above: true} // s
-)
-
 // once is a flag value held as text until --units is known. Given twice it is
 // refused: nobody means two temperatures.
 type once struct {

@@ -31,10 +31,14 @@ const grace = 500 * time.Millisecond
 // ctx is cancelled Run returns at once or, for a command that is still tidying
 // up, within half a second.
 func Run(ctx context.Context, args []string, env Env) int {
+	return runTable(ctx, commands(), args, env)
+}
+
+func runTable(ctx context.Context, table []*command, args []string, env Env) int {
 	var out bytes.Buffer
 	notes := &gate{w: env.Stderr}
 	done := make(chan error, 1)
-	go func() { done <- dispatch(ctx, args, env, &out, notes) }()
+	go func() { done <- dispatch(ctx, table, args, env, &out, notes) }()
 
 	var err error
 	select {
@@ -63,8 +67,7 @@ func Run(ctx context.Context, args []string, env Env) int {
 }
 
 // dispatch finds the command, reads its flags and runs it.
-func dispatch(ctx context.Context, args []string, env Env, out, notes io.Writer) error {
-	table := commands()
+func dispatch(ctx context.Context, table []*command, args []string, env Env, out, notes io.Writer) error {
 	var global struct{ version, json bool }
 	fs := newFlags("limeday")
 	fs.SetInterspersed(false)

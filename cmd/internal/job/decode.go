@@ -12,17 +12,11 @@ import (
 	"limeday/cmd/internal/quantity"
 )
 
-// Ranges that only the impossible falls outside of.
+// Ranges of what only a job file has, and how its words are read.
 var (
-	anyAltitude  = quantity.Range{Min: -500, Max: 5500} // 50 to 108 kPa of standard air
-	anyAir       = quantity.Range{Min: -40, Max: 60}
-	anyHumidity  = quantity.Range{Min: 1, Max: 100}
-	coatThick    = quantity.Range{Min: 0, Max: 0.060, Above: true}
 	layerThick   = quantity.Range{Min: 0, Max: 2, Above: true}
-	anySpread    = quantity.Range{Min: 0, Max: 150, Above: true}
 	wallSize     = quantity.Range{Min: 0, Max: 500, Above: true}
 	roomVolume   = quantity.Range{Min: 0, Max: 100_000, Above: true}
-	anyAirSpeed  = quantity.Range{Min: 0, Max: 30}
 	tubeReading  = regexp.MustCompile(`^\s*([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*ml\s*/\s*(\S.*)$`)
 	clockReading = regexp.MustCompile(`^([01]?[0-9]|2[0-3]):([0-5][0-9])(?::00)?$`)
 	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
@@ -88,7 +82,7 @@ func (d *decoder) place(j *Job, s *section) {
 	j.Place.Name, _, _ = s.text("name")
 	j.Place.Latitude = s.number("lat", quantity.Range{Min: -90, Max: 90}, "degrees from -90 to 90, north positive")
 	j.Place.Longitude = s.number("lon", quantity.Range{Min: -180, Max: 180}, "degrees from -180 to 180, east positive")
-	j.Place.Altitude = s.quantity("altitude", quantity.Altitude, anyAltitude)
+	j.Place.Altitude = s.quantity("altitude", quantity.Altitude, quantity.Altitudes)
 	if name, v, ok := s.text("zone"); ok {
 		zone, err := time.LoadLocation(name)
 		if err != nil || name == "Local" {
@@ -105,13 +99,13 @@ func (d *decoder) room(s *section) *Room {
 		Volume:        s.quantity("volume", quantity.Volume, roomVolume),
 		AirChanges:    s.number("air_changes", quantity.Range{Min: 0, Max: 100}, "air changes per hour, 0 to 100"),
 		MoistureClass: s.integer("moisture_class", 1, 5, "a class of EN ISO 13788, 1 to 5"),
-		AirSpeed:      s.quantity("air_speed", quantity.Speed, anyAirSpeed),
+		AirSpeed:      s.quantity("air_speed", quantity.Speed, quantity.AirSpeeds),
 	}
 	if v, ok := s.get("heating"); ok {
 		if v.kind == unstable.String && v.text == "off" {
 			r.HeatingOff = true
 		} else {
-			r.Heating = s.quantityOf("heating", v, quantity.Temperature, anyAir)
+			r.Heating = s.quantityOf("heating", v, quantity.Temperature, quantity.FaceTemperatures)
 		}
 	}
 	s.done()
@@ -154,8 +148,8 @@ func (d *decoder) layer(s *section) Layer {
 func (d *decoder) coat(s *section) Coat {
 	c := Coat{
 		Finish:    s.word("finish", "finish", d.names.Finishes),
-		Thickness: s.quantity("thickness", quantity.Thickness, coatThick),
-		Spread:    s.quantity("spread", quantity.Spread, anySpread),
+		Thickness: s.quantity("thickness", quantity.Thickness, quantity.CoatThicknesses),
+		Spread:    s.quantity("spread", quantity.Spread, quantity.Spreads),
 		Line:      s.line(),
 	}
 	c.Tint, _, _ = s.text("tint")
@@ -213,10 +207,10 @@ func (d *decoder) limits(l *Limits, s *section) {
 		}
 		return a, b
 	}
-	l.MinWall, l.MaxWall = pair("min_wall", "max_wall", quantity.Temperature, anyAir)
-	l.MinAir, l.MaxAir = pair("min_air", "max_air", quantity.Temperature, anyAir)
-	l.MinRH, l.MaxRH = pair("min_rh", "max_rh", quantity.Humidity, anyHumidity)
-	l.MinThickness, l.MaxThickness = pair("min_thickness", "max_thickness", quantity.Thickness, coatThick)
+	l.MinWall, l.MaxWall = pair("min_wall", "max_wall", quantity.Temperature, quantity.FaceTemperatures)
+	l.MinAir, l.MaxAir = pair("min_air", "max_air", quantity.Temperature, quantity.FaceTemperatures)
+	l.MinRH, l.MaxRH = pair("min_rh", "max_rh", quantity.Humidity, quantity.Humidities)
+	l.MinThickness, l.MaxThickness = pair("min_thickness", "max_thickness", quantity.Thickness, quantity.CoatThicknesses)
 	s.done()
 }
 
@@ -235,7 +229,7 @@ func (d *decoder) suction(s *section) *Suction {
 				spot.text += "s" // product vocabulary: a drop test is in seconds
 				spot.kind = unstable.String
 			}
-			if sec := s.quantityOf("drop_test", spot, quantity.Duration, quantity.Range{Min: 0, Max: 86400, Above: true}); sec != nil {
+			if sec := s.quantityOf("drop_test", spot, quantity.Duration, quantity.DropTests); sec != nil {
 				out.DropTest = append(out.DropTest, seconds(*sec))
 			}
 		}
@@ -247,7 +241,7 @@ func (d *decoder) suction(s *section) *Suction {
 			d.fault(v.line, of, "tube in [suction]: %q is not a tube reading; give %s", text, of)
 		} else {
 			ml, err := strconv.ParseFloat(m[1], 64)
-			after, err2 := quantity.Parse(quantity.Duration, m[2], s.units, quantity.Range{Min: 0, Max: 86400, Above: true})
+			after, err2 := quantity.Parse(quantity.Duration, m[2], s.units, quantity.DropTests)
 			if err != nil || err2 != nil || ml > 100 {
 				d.fault(v.line, of, "tube in [suction]: %q is not a possible reading; give %s", text, of)
 			} else {
@@ -264,7 +258,7 @@ func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Se
 func (d *decoder) laid(s *section, zone *time.Location) Laid {
 	l := Laid{
 		Finish:    s.word("finish", "finish", d.names.Finishes),
-		Thickness: s.quantity("thickness", quantity.Thickness, coatThick),
+		Thickness: s.quantity("thickness", quantity.Thickness, quantity.CoatThicknesses),
 		Line:      s.line(),
 	}
 	l.Name, _, _ = s.text("name")

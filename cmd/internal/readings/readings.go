@@ -21,12 +21,6 @@ type Reading struct {
 	RH   float64 // percent over liquid water
 }
 
-// Bounds of a reading, those accepted at the flags.
-var (
-	tempRange = quantity.Range{Min: -40, Max: 50}
-	rhRange   = quantity.Range{Min: 1, Max: 100}
-)
-
 // A sensor counts as stuck when both values stand still for this many readings
 // in a row over this long. Common practice, no source.
 const (
@@ -84,8 +78,8 @@ func Parse(name string, r io.Reader) ([]Reading, error) {
 		} else if n := len(out); n > 0 && !at.After(out[n-1].Time) {
 			blame(line, "times in order", "the time %s is not later than the one before", rec[0])
 		}
-		temp := value(blame, line, "temp_c", rec[1], tempRange, "-40 to 50 C")
-		rh := value(blame, line, "rh_pct", rec[2], rhRange, "1 to 100 percent")
+		temp := value(blame, line, "temp_c", rec[1], quantity.AirTemperatures, "-40 to 50 C")
+		rh := value(blame, line, "rh_pct", rec[2], quantity.Humidities, "1 to 100 percent")
 		if len(faults)+more > before {
 			continue
 		}

@@ -10,6 +10,7 @@ import (
 
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/quantity"
 )
 
 const head = "time,temp_c,rh_pct\n"
@@ -76,7 +77,7 @@ func FuzzParse(f *testing.F) {
 			t.Fatalf("%d readings, error %v", len(rs), err)
 		}
 		for i, r := range rs {
-			if !tempRange.Contains(r.Temp) || !rhRange.Contains(r.RH) || i > 0 && !r.Time.After(rs[i-1].Time) {
+			if !quantity.AirTemperatures.Contains(r.Temp) || !quantity.Humidities.Contains(r.RH) || i > 0 && !r.Time.After(rs[i-1].Time) {
 				t.Fatalf("reading %d is %+v", i, r)
 			}
 		}
