@@ -252,14 +252,20 @@ func (v *Solver) rows(hd float64, frozen bool) {
 			v.col[i] = -hd * (diT + loT + upT)
 			v.res[i] = -hd * in
 			v.lo[i], v.di[i], v.up[i] = -hd*loY, -hd*diY, -hd*upY
-			if cell {
+			switch {
+			case cell:
 				v.res[i] += (v.wNow[i] - v.rw[i]) * v.size[i]
 				v.di[i] += v.dw[i] * v.size[i]
+			case v.di[i] == 0: // nothing reaches this face or joint: its suction stays
+				v.di[i] = 1
 			}
 			continue
 		}
 		v.res[i], v.resH[i] = -hd*in, -hd*inH
 		b := [4]float64{-hd * diY, -hd * diT, -hd * hdY, -hd * hdT}
+		if !cell && b[0] == 0 {
+			b[0] = 1
+		}
 		if cell {
 			c := v.heatCapacity(i, v.wNow[i])
 			v.res[i] += (v.wNow[i] - v.rw[i]) * v.size[i]
