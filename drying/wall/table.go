@@ -73,6 +73,9 @@ func Tabulate(m Material) (*Table, error) {
 		if right.w > left.w {
 			return nil, &MaterialError{Reason: "holds more water at higher suction", Suction: math.Exp(tableMin + float64(i)*tableStep), Value: right.w}
 		}
+		if right.phi > left.phi+1e-12*(math.Abs(left.phi)+math.Abs(right.phi)) { // rounding apart
+			return nil, &MaterialError{Reason: "has a potential that rises with suction", Suction: math.Exp(tableMin + float64(i)*tableStep), Value: right.phi}
+		}
 		t.seg[i].w = hermite(left.w, right.w, left.dw*tableStep, right.dw*tableStep)
 		t.seg[i].phi = hermite(left.phi, right.phi, left.dphi*tableStep, right.dphi*tableStep)
 		t.seg[i].vap = [2]float64{left.vap, right.vap - left.vap}
