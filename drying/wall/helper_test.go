@@ -119,3 +119,25 @@ func stillFluid(permeability float64) *Fluid {
 func newLinear(f *Fluid, c, full, d float64) linear {
 	return linear{full: full, d: d, hk: f.kelvinSpan * (c + 273.15)}
 }
+
+// potential is an integral over y from the wet end of the tables, at their nodes: for materials whose
+// Kirchhoff potential has no closed form.
+type potential []float64
+
+// integrate sums slope, dPhi/dy, by Gauss's three points a table cell.
+func integrate(slope func(y float64) float64) potential {
+	p := make(potential, tableCells+1)
+	for i := range tableCells {
+		a := tableMin + float64(i)*tableStep
+		sum := 0.0
+		for k, x := range [3]float64{0.5 - math.Sqrt(0.15), 0.5, 0.5 + math.Sqrt(0.15)} {
+			sum += [3]float64{5.0 / 18, 8.0 / 18, 5.0 / 18}[k] * slope(a+x*tableStep)
+		}
+		p[i+1] = p[i] + sum*tableStep
+	}
+	return p
+}
+
+func (p potential) at(y float64) float64 {
+	return p[min(max(int(math.Round((y-tableMin)/tableStep)), 0), tableCells)]
+}

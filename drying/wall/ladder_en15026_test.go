@@ -8,21 +8,13 @@ import (
 
 // en15026 is the material of EN 15026:2007 Annex A: liquid flux K ds/dx with s the suction.
 type en15026 struct {
-	vapour, water bool
-	y0, step      float64
-	phi           []float64 // integral of K over suction from the table's wet end, negated
+	vapour bool
+	phi    potential
 }
 
 func newEN15026(vapour bool) *en15026 {
-	m := &en15026{vapour: vapour, y0: tableMin, step: tableStep, phi: make([]float64, tableCells+1)}
-	for i := range tableCells { // Gauss's three points a cell
-		a := m.y0 + float64(i)*m.step
-		sum := 0.0
-		for k, x := range [3]float64{0.5 - math.Sqrt(0.15), 0.5, 0.5 + math.Sqrt(0.15)} {
-			sum += [3]float64{5.0 / 18, 8.0 / 18, 5.0 / 18}[k] * m.slope(a+x*m.step)
-		}
-		m.phi[i+1] = m.phi[i] + sum*m.step
-	}
+	m := &en15026{vapour: vapour}
+	m.phi = integrate(m.slope)
 	return m
 }
 
@@ -40,10 +32,7 @@ func (m *en15026) slope(y float64) float64 {
 	return -k * math.Exp(y)
 }
 
-func (m *en15026) Potential(y float64) (phi, dphi float64) {
-	i := min(max(int(math.Round((y-m.y0)/m.step)), 0), tableCells) // asked at nodes only
-	return m.phi[i], m.slope(y)
-}
+func (m *en15026) Potential(y float64) (phi, dphi float64) { return m.phi.at(y), m.slope(y) }
 
 func (m *en15026) Vapour(y float64) float64 {
 	if !m.vapour {
