@@ -87,7 +87,7 @@ func Check(job Job, ask Ask) (Answer, error) {
 	if len(air) == 0 {
 		return Answer{}, &NoAirError{At: at}
 	}
-	p := job.Room.pressure(job.Place)
+	p := job.Pressure()
 	w, err := a.stand(job, ask, air, p)
 	if err != nil {
 		return Answer{}, err

@@ -52,9 +52,10 @@ const DefaultAirSpeed = 0.1
 // DefaultWallHeight is the height of a storey, m.
 const DefaultWallHeight = 2.5
 
-func (r Room) pressure(p weather.Place) psychro.Pascal {
-	if r.Pressure > 0 {
-		return r.Pressure
+// Pressure is that of the room's air: as given, or the standard atmosphere's at the place.
+func (j Job) Pressure() psychro.Pascal {
+	if j.Room.Pressure > 0 {
+		return j.Room.Pressure
 	}
-	return psychro.StandardPressure(psychro.Metre(p.Altitude))
+	return psychro.StandardPressure(psychro.Metre(j.Place.Altitude))
 }

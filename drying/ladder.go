@@ -14,9 +14,11 @@ import (
 
 // LadderAsk is a question for the times of a coat at several film thicknesses in constant air.
 type LadderAsk struct {
-	Finish      material.Finish
-	Background  material.Background
-	Number      int       // 1 for the first coat; n lies on n-1 dry coats of the same finish
+	Finish     material.Finish
+	Background material.Background
+	// Number is 1 for the first coat; coat n lies on n-1 coats of the same finish, of its usual
+	// thicknesses, each laid as soon as the one before allowed it.
+	Number      int
 	Thicknesses []float64 // wet, m
 	Air         psychro.Air
 	AirSpeed    float64  // m/s
@@ -32,6 +34,13 @@ type Rung struct {
 	coat.Times
 	// Cracks is set when the coat is thicker than the finish allows.
 	Cracks bool
+}
+
+// NeverDryError says that an earlier coat never lets the next one follow.
+type NeverDryError struct{ Coat int }
+
+func (e *NeverDryError) Error() string {
+	return fmt.Sprintf("coat %d never dries enough for the next one in this air", e.Coat)
 }
 
 // Horizon is how long a coat is followed, s.
@@ -56,8 +65,16 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 		return nil, err
 	}
 	for i := 1; i < ask.Number; i++ {
-		if err := base.LayDry(coat.Coat{Finish: ask.Finish, Thickness: ask.Finish.Coats[coatKind(i-1, ask.Number)].Value}); err != nil {
+		c := coat.Coat{Finish: ask.Finish, Thickness: ask.Finish.Coats[coatKind(i-1, ask.Number)].Value}
+		if err := base.Lay(c); err != nil {
 			return nil, err
+		}
+		t, err := base.Dry(Horizon)
+		if err != nil {
+			return nil, fmt.Errorf("coat %d: %w", i, err)
+		}
+		if !reached(t.Dry) {
+			return nil, &NeverDryError{Coat: i}
 		}
 	}
 	rungs, errs := make([]Rung, len(ask.Thicknesses)), make([]error, len(ask.Thicknesses))

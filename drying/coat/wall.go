@@ -104,17 +104,8 @@ type Coat struct {
 	Thickness float64 // wet, m
 }
 
-// LayDry puts on a coat that dried long ago: in equilibrium with the layer behind it.
-func (w *Wall) LayDry(c Coat) error {
-	return w.lay(c, w.state.Cells[0].Y, w.state.Cells[0].Temperature)
-}
-
 // Lay puts on a fresh coat, at the temperature of the face it meets.
 func (w *Wall) Lay(c Coat) error {
-	return w.lay(c, c.Finish.FreshY(), w.state.Cells[0].Temperature)
-}
-
-func (w *Wall) lay(c Coat, y, temp float64) error {
 	if !(c.Thickness > 0) || math.IsInf(c.Thickness, 0) {
 		return fmt.Errorf("coat: a thickness of %g m; it must be positive", c.Thickness)
 	}
@@ -123,7 +114,8 @@ func (w *Wall) lay(c Coat, y, temp float64) error {
 		return err
 	}
 	solid := c.Finish.SolidMass(c.Thickness)
-	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)}, y, temp)
+	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)},
+		c.Finish.FreshY(), w.state.Cells[0].Temperature)
 	w.top = &c.Finish
 	return nil
 }

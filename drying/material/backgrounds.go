@@ -18,6 +18,7 @@ type Background struct {
 	Name    string
 	About   string
 	Layers  []Rigid // from the face inwards
+	Assumed int     // how many of the last Layers stand for a wall behind that was not described
 	Sealed  bool    // its face hardly drinks
 	Masonry bool    // may be damped down
 	Primed  bool    // carries a primer that Primer chooses
@@ -62,11 +63,33 @@ func BackgroundNamed(name string, primer Primer) (Background, error) {
 	case "cement-board":
 		return Background{Name: name, About: "cement board", Layers: []Rigid{cementBoard()}}, nil
 	case "old-lime":
-		return Background{Name: name, About: "old lime plaster on brick", Layers: []Rigid{oldLime(), brick()}, Masonry: true}, nil
+		return Background{Name: name, About: "old lime plaster on brick", Layers: []Rigid{oldLime(), brick()}, Assumed: 1, Masonry: true}, nil
 	case "painted":
-		return Background{Name: name, About: "old paint on lime plaster", Layers: []Rigid{paint(), oldLime(), brick()}, Sealed: true}, nil
+		return Background{Name: name, About: "old paint on lime plaster", Layers: []Rigid{paint(), oldLime(), brick()}, Assumed: 2, Sealed: true}, nil
 	}
 	return Background{}, &UnknownError{Kind: "background", Name: name, Known: Backgrounds()}
+}
+
+// On puts b over the wall behind it: b's own layers, then those of behind in place of the ones b assumed.
+func (b Background) On(behind Background) Background {
+	own := b.Layers[:len(b.Layers)-b.Assumed]
+	b.Layers = append(append([]Rigid(nil), own...), behind.Layers...)
+	b.Assumed = behind.Assumed
+	b.About += ", on " + behind.About
+	return b
+}
+
+// WithThickness gives b's own thickest layer another thickness in m.
+func (b Background) WithThickness(m float64) Background {
+	b.Layers = append([]Rigid(nil), b.Layers...)
+	thick := 0
+	for i := range len(b.Layers) - b.Assumed {
+		if b.Layers[i].Thickness.Value > b.Layers[thick].Thickness.Value {
+			thick = i
+		}
+	}
+	b.Layers[thick].Thickness = Property{m, m, m, "m", User, "the job"}
+	return b
 }
 
 func primerLayer(p Primer) (Rigid, error) {

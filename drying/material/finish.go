@@ -32,6 +32,8 @@ type Finish struct {
 	Thickest Property
 	// MinFace and MaxFace bound the temperature of the face, C.
 	MinFace, MaxFace Property
+	// Grain is how coarsely this finish's times are known, s: what people are shown is rounded to it.
+	Grain float64
 	// Polish finishes are compressed and burnished thin, the next coat going onto a dry one.
 	Polish bool
 

@@ -57,6 +57,7 @@ func states(f Finish) Finish {
 func polishedLime() Finish {
 	return states(Finish{
 		Name: "polished-lime", About: "fine polished lime, two or three very thin coats", Polish: true,
+		Grain:          300,
 		WaterRatio:     prop(0.36, 0.28, 0.54, "kg/kg", Computed, mixSums+": wet basis 0.26 (0.22-0.35)"),
 		ShrinkageLimit: prop(0.26, 0.21, 0.30, "kg/kg", Computed, mixSums+" at a porosity of 0.40"),
 		SolidDensity:   prop(2540, 2300, 2710, "kg/m3", Computed, "equal masses of putty and marble flour, 2240 and 2710 kg/m3"),
@@ -81,6 +82,7 @@ func polishedLime() Finish {
 func marbleCoat() Finish {
 	return states(Finish{
 		Name: "marble-coat", About: "medium-grained marble coat, about 1 mm", Polish: true,
+		Grain:          600,
 		WaterRatio:     prop(0.28, 0.22, 0.38, "kg/kg", Estimate, guess),
 		ShrinkageLimit: prop(0.21, 0.17, 0.26, "kg/kg", Estimate, guess),
 		SolidDensity:   prop(2620, 2400, 2710, "kg/m3", Computed, "one part putty to two of marble by mass"),
@@ -105,6 +107,7 @@ func marbleCoat() Finish {
 func floatCoat() Finish {
 	return states(Finish{
 		Name: "float-coat", About: "lime and sand float coat, about 8 mm",
+		Grain:          12 * 3600,
 		WaterRatio:     prop(0.176, 0.149, 0.235, "kg/kg", Computed, "wet basis 0.15 (0.13-0.19), mix arithmetic"),
 		ShrinkageLimit: prop(0.12, 0.09, 0.14, "kg/kg", Estimate, guess),
 		SolidDensity:   prop(2620, 2500, 2680, "kg/m3", Computed, "quartz sand 2650 with lime 2240"),
@@ -129,6 +132,7 @@ func floatCoat() Finish {
 func nhlRender() Finish {
 	return states(Finish{
 		Name: "nhl-render", About: "natural hydraulic lime render, about 10 mm",
+		Grain:          1800,
 		WaterRatio:     prop(0.183, 0.149, 0.22, "kg/kg", Memory, "wet basis 0.155 (0.13-0.18)"),
 		ShrinkageLimit: prop(0.11, 0.08, 0.14, "kg/kg", Estimate, guess),
 		SolidDensity:   prop(2640, 2550, 2700, "kg/m3", Computed, "quartz sand 2650 with hydraulic lime 2600"),

@@ -13,7 +13,7 @@ import (
 
 // airAnswer is the answer of the air command, in SI units.
 type airAnswer struct {
-	Schema           string      `json:"schema"`
+	Schema           string      `json:"schema,omitempty"` // left out where the air is part of another answer
 	TempC            float64     `json:"temp_c"`
 	RHPct            float64     `json:"rh_pct"`
 	PressurePa       float64     `json:"pressure_pa"`

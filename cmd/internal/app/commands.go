@@ -4,7 +4,9 @@ package app
 // listed once it answers.
 func commands() []*command {
 	return []*command{
+		todayCommand(),
 		airCommand(),
+		thicknessCommand(),
 		completionCommand(),
 	}
 }
