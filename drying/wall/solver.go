@@ -268,8 +268,11 @@ func (v *Solver) State() State {
 	s := State{Time: v.time, Cells: make([]Cell, len(v.cell))}
 	for i, k := range v.cell {
 		t := v.temp[k]
-		if v.p.Thermal == Lumped {
+		switch v.p.Thermal {
+		case Lumped:
 			t = v.temp[0]
+		case Conducting: // of the enthalpy that has been balanced, so that a restart loses none
+			t = v.hea[k] / (v.size[k] * v.heatCapacity(k, v.water[k]))
 		}
 		s.Cells[i] = Cell{Water: v.water[k], Y: v.y[k], Temperature: t, Drained: v.eff[k], Consolidated: v.cons[k]}
 	}
