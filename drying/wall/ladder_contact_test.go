@@ -20,7 +20,7 @@ func newSharp(full, k, at float64) *sharp {
 }
 
 func (s *sharp) Water(y float64) (w, dw float64) {
-	const n = 20
+	const n = 12
 	b := math.Pow(math.Exp(y)/s.at, n)
 	w = s.full / (1 + b)
 	return w, -n * b / (1 + b) * w
@@ -43,7 +43,7 @@ type cake struct{ full, k, step float64 }
 
 // Water falls by step across a suction so low (100 Pa) that the cake forms at once, and hardly after.
 func (c cake) Water(y float64) (w, dw float64) {
-	const n = 20
+	const n = 12
 	b := math.Pow(math.Exp(y)/100, n)
 	w = c.step / (1 + b)
 	dw = -n * b / (1 + b) * w
@@ -72,7 +72,7 @@ func (h half) through(t testing.TB, y, end float64) float64 {
 		Layers: []Layer{{Name: "medium", Stuff: tabulate(t, h.m), Cells: h.cells}},
 		Front:  &Held{Suction: y, SuctionRate: 1e3}, Fluid: refFluid(),
 	}
-	v := newSolver(t, p, p.Uniform(0, []float64{h.y}, 20), Settings{Tolerance: 3e-5, MaxStep: 1e9})
+	v := newSolver(t, p, p.Uniform(0, []float64{h.y}, 20), Settings{Tolerance: 1e-5, MaxStep: 1e9})
 	advance(t, v, end)
 	return v.Stats().Evaporated
 }
@@ -88,7 +88,7 @@ func contactRun(t testing.TB, wet, dry half, end float64) (passed, y float64) {
 		Fluid:  refFluid(),
 	}
 	s := p.Uniform(0, []float64{wet.y, dry.y}, 20)
-	v := newSolver(t, p, s, Settings{Tolerance: 3e-5, MaxStep: 1e9})
+	v := newSolver(t, p, s, Settings{Tolerance: 1e-5, MaxStep: 1e9})
 	n := len(wetCells)
 	before := p.Water(s, n, p.Cells())
 	advance(t, v, end)
@@ -119,7 +119,7 @@ func TestLadderContact(t *testing.T) {
 		why      string
 	}{
 		{"cake on sharp front", half{cake{0.3, 1e-9, 0.1}, math.Log(2), equal(6, 200)},
-			half{newSharp(200, 2e-12, 1e5), math.Log(1e6), equal(0.05, 200)}, 1e5, 0.015, "front rounded over a tenth of its suction: 1.9, 1.4, 1.0, 0.8 % at exponents 12, 16, 20, 24"},
+			half{newSharp(200, 2e-12, 1e5), math.Log(1e6), equal(0.05, 400)}, 1e5, 0.025, "front rounded over a fifth of its suction: 1.9 % here, 1.4, 1.0, 0.8 % at exponents 16, 20, 24"},
 		{"film on thirsty board", film(40), board(1.0, 1e5, 0.1), 1e5, 0.15, "design's ladder"},
 		{"film on fair board", film(40), board(0.25, 1e5, 0.05), 1e5, 0.15, "design's ladder"},
 		{"film on tight board", film(40), board(0.05, 1e5, 0.02), 1e5, 0.15, "design's ladder"},
@@ -130,7 +130,7 @@ func TestLadderContact(t *testing.T) {
 		a := passed / rt
 		t.Logf("%s: interface suction %.4g Pa, A %.4g kg/(m2 s^0.5)", c.name, math.Exp(y), a)
 		rungRel(t, c.name+": suction at t and t/4", math.Exp(y), math.Exp(yEarly), 0.01, "similarity: constant")
-		rungRel(t, c.name+": A at t and t/4", a, early/math.Sqrt(end/4), 0.005, "similarity: constant")
+		rungRel(t, c.name+": A at t and t/4", a, early/math.Sqrt(end/4), 0.01, "similarity: constant")
 		rungRel(t, c.name+": A = R(p)", c.wet.through(t, y, end)/rt, a, 0.01, "design's ladder")
 		rungRel(t, c.name+": A = S(p)", -c.dry.through(t, y, end)/rt, a, 0.01, "design's ladder")
 		r := c.wet.through(t, math.Log(c.front), end) / rt
