@@ -11,12 +11,14 @@ type Surface struct {
 
 // Exchange is what a Boundary does to a face, with its derivatives.
 type Exchange struct {
-	Water          float64 // kg/(m2 s) leaving the wall
-	WaterPressure  float64 // d Water / d Surface.Pressure
-	WaterTemp      float64 // d Water / d Surface.Temperature
-	WaterY         float64 // d Water / d Surface.Y
-	Liquid         bool    // the water leaves (or comes) as liquid, without latent heat
-	Heat, HeatTemp float64 // W/m2 arriving, apart from what Water carries; and its derivative
+	Water         float64 // kg/(m2 s) leaving the wall
+	WaterPressure float64 // d Water / d Surface.Pressure
+	WaterTemp     float64 // d Water / d Surface.Temperature
+	WaterY        float64 // d Water / d Surface.Y
+	Liquid        bool    // the water leaves (or comes) as liquid, without latent heat
+	Heat          float64 // W/m2 arriving, apart from what Water carries
+	HeatTemp      float64 // d Heat / d Surface.Temperature
+	HeatPressure  float64 // d Heat / d Surface.Pressure
 }
 
 // Boundary is what lies before a face.

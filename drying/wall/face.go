@@ -97,7 +97,7 @@ func (f *Face) Prepare(t float64) {
 	alpha := f.conduct / (rho * cp)
 	f.rayleigh = 9.80665 / k * f.spec.Height * f.spec.Height * f.spec.Height / (nu * alpha)
 	f.prandtl = prandtlFactor(nu / alpha)
-	f.virtual = virtual(k, a.Vapour, p)
+	f.virtual, _, _ = virtual(k, a.Vapour, p)
 	if f.spec.Convection != nil {
 		f.forced = f.spec.Convection(a)
 	} else {
@@ -107,8 +107,13 @@ func (f *Face) Prepare(t float64) {
 	f.lewis = 1 / (rho * cp * math.Pow(le, 2.0/3)) / (psychro.GasConstantVapour * k)
 }
 
-// virtual is the virtual temperature, K, of air at k kelvin with vapour pressure e at pressure p.
-func virtual(k, e, p float64) float64 { return k / (1 - (1-psychro.MolarRatio)*e/p) }
+// virtual is the virtual temperature, K, of air at k kelvin with vapour pressure e at pressure p, and its
+// derivatives by k and e.
+func virtual(k, e, p float64) (v, byK, byE float64) {
+	byK = 1 / (1 - (1-psychro.MolarRatio)*e/p)
+	v = k * byK
+	return v, byK, v * byK * (1 - psychro.MolarRatio) / p
+}
 
 // prandtlFactor is the denominator of Churchill and Chu's equation.
 func prandtlFactor(pr float64) float64 {
@@ -134,34 +139,44 @@ func ForcedConvection(speed, length, k, nu, pr float64) float64 {
 	return 0.037 * math.Pow(speed*length/nu, 0.8) * math.Cbrt(pr) * k / length
 }
 
-// coefficient is the convective coefficient at the surface and its derivative by surface temperature.
-// Natural and forced flow are blended by the third power (Churchill 1977, AIChE J. 23, 10-16, from
-// memory); natural flow is driven by virtual temperature, so that the lightness of moist air counts.
-func (f *Face) coefficient(s *Surface) (h, dh float64) {
-	d := virtual(s.Temperature+psychro.ZeroCelsius, s.Pressure, float64(f.spec.Pressure)) - f.virtual
-	const smooth = 0.05 // K: keeps the slope finite where the difference passes through zero
-	size := math.Sqrt(d*d + smooth*smooth)
+// stir is a difference of virtual temperature, K, below which natural convection hardly weakens further:
+// the air before a wall is never quite at rest (ESTIMATE). The coefficient of a truly still plate has a
+// cusp where the difference passes through zero; with it the heat balance of a wet face, cooler than the
+// air but under moister, lighter air of its own, could have three solutions, and a wall without heat
+// capacity would have to jump from one to another.
+const stir = 0.6
+
+// coefficient is the convective coefficient at the surface and its derivatives by surface temperature
+// and vapour pressure. Natural and forced flow are blended by the third power (Churchill 1977, AIChE J.
+// 23, 10-16, from memory); natural flow is driven by virtual temperature, so that the lightness of moist
+// air counts.
+func (f *Face) coefficient(s *Surface) (h, byT, byP float64) {
+	v, vT, vP := virtual(s.Temperature+psychro.ZeroCelsius, s.Pressure, float64(f.spec.Pressure))
+	d := v - f.virtual
+	size := math.Sqrt(d*d + stir*stir)
 	r := math.Pow(f.rayleigh*size, 1.0/6)
 	n := 0.825 + 0.387*r/f.prandtl
-	hn := n * n * f.conduct / f.spec.Height
-	dn := 2 * n * 0.387 * r / (6 * f.prandtl) * d / (size * size) * f.conduct / f.spec.Height
-	if f.forced == 0 {
-		return hn, dn
+	h = n * n * f.conduct / f.spec.Height
+	dh := 2 * n * 0.387 * r / (6 * f.prandtl) * d / (size * size) * f.conduct / f.spec.Height
+	if f.forced != 0 {
+		hn := h
+		h = math.Cbrt(hn*hn*hn + f.forced*f.forced*f.forced)
+		dh *= hn * hn / (h * h)
 	}
-	h = math.Cbrt(hn*hn*hn + f.forced*f.forced*f.forced)
-	return h, dn * hn * hn / (h * h)
+	return h, dh * vT, dh * vP
 }
 
 // Exchange implements Boundary.
 func (f *Face) Exchange(s *Surface, x *Exchange) {
-	h, dh := f.coefficient(s)
-	beta, dbeta := h*f.lewis, dh*f.lewis
+	h, byT, byP := f.coefficient(s)
+	beta := h * f.lewis
 	dp := s.Pressure - f.now.Vapour
 	ts, tr, ta := s.Temperature+psychro.ZeroCelsius, f.now.Radiant+psychro.ZeroCelsius, f.now.Temperature
 	es := f.spec.Emissivity * stefanBoltzmann
 	*x = Exchange{
-		Water: beta * dp, WaterPressure: beta, WaterTemp: dbeta * dp,
-		Heat:     h*(ta-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + f.now.Sun,
-		HeatTemp: -h + dh*(ta-s.Temperature) - 4*es*ts*ts*ts,
+		Water: beta * dp, WaterPressure: beta + byP*f.lewis*dp, WaterTemp: byT * f.lewis * dp,
+		Heat:         h*(ta-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + f.now.Sun,
+		HeatTemp:     -h + byT*(ta-s.Temperature) - 4*es*ts*ts*ts,
+		HeatPressure: byP * (ta - s.Temperature),
 	}
 }

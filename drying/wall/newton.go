@@ -198,8 +198,8 @@ func (v *Solver) atEnd(e, i int, pv, pvY, pvT float64) {
 		}
 	}
 	d.heat = d.x.Heat - d.x.Water*carried
-	d.heatY = -d.waterY * carried
-	d.heatT = d.x.HeatTemp - d.waterT*carried - d.x.Water*per
+	d.heatY = d.x.HeatPressure*pvY - d.waterY*carried
+	d.heatT = d.x.HeatTemp + d.x.HeatPressure*pvT - d.waterT*carried - d.x.Water*per
 }
 
 // rows builds residual and Jacobian from fluxes.
@@ -497,6 +497,10 @@ func (v *Solver) linearise() {
 		}
 		d.now = d.x.Water + d.waterY*v.dy[i] + d.waterT*t
 		d.heatNow = d.heat + d.heatY*v.dy[i] + d.heatT*t
+		if d.keeper != nil {
+			d.s.Temperature += t
+			d.keeper.Settle(d.now, &d.s)
+		}
 		v.f[i] -= d.now
 		v.q[i] += d.heatNow
 	}

@@ -116,6 +116,7 @@ type Solver struct {
 // ending is one of the two faces: its boundary and what passes it.
 type ending struct {
 	b                  Boundary
+	keeper             Keeper // b, where it keeps a state
 	s                  Surface
 	x                  Exchange
 	waterY, waterT     float64 // derivatives of x.Water by the node's unknowns
@@ -146,6 +147,9 @@ func NewSolver(p *Problem, s State, set Settings) (*Solver, error) {
 		v.hea[k] = v.enthalpy(k)
 	}
 	v.ends[0].b, v.ends[1].b = p.Front, p.Rear
+	for e := range v.ends {
+		v.ends[e].keeper, _ = v.ends[e].b.(Keeper)
+	}
 	v.h = v.set.FirstStep
 	v.guessJoints()
 	return v, nil

@@ -119,9 +119,19 @@ func (v *Solver) prepare(t float64) {
 	}
 }
 
+// stageOf tells the boundaries that keep a state which stage is solved next.
+func (v *Solver) stageOf(s Stage, h float64) {
+	for e := range v.ends {
+		if k := v.ends[e].keeper; k != nil {
+			k.Stage(s, h)
+		}
+	}
+}
+
 // consistent solves faces and joints for the present cells and conditions, after anything jumped.
 func (v *Solver) consistent() error {
 	v.prepare(v.time)
+	v.stageOf(Hold, 0)
 	if !v.newton(diagRK*v.h, true) {
 		return v.failure("no balance found for faces and joints")
 	}
@@ -158,6 +168,7 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 		}
 	}
 	v.prepare(v.time + gamma*h)
+	v.stageOf(Trapezoid, h)
 	if !v.newton(hd, false) {
 		return 0, false
 	}
@@ -177,6 +188,7 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 		}
 	}
 	v.prepare(v.time + h)
+	v.stageOf(Backward, h)
 	if !v.newton(hd, false) {
 		return 0, false
 	}
@@ -211,7 +223,13 @@ func (v *Solver) errorNorm(h float64) float64 {
 			count++
 		}
 	}
-	return math.Sqrt(sum / float64(count))
+	norm := math.Sqrt(sum / float64(count))
+	for e := range v.ends {
+		if k := v.ends[e].keeper; k != nil {
+			norm = max(norm, k.Error(h))
+		}
+	}
+	return norm
 }
 
 func (v *Solver) restore() {
@@ -244,6 +262,9 @@ func (v *Solver) accept(h float64, lands bool, stop float64) {
 		d := &v.ends[e]
 		if d.b == nil {
 			continue
+		}
+		if d.keeper != nil {
+			d.keeper.Accept(h)
 		}
 		out := h * (outer*(d.w0+d.mid) + diagRK*d.now)
 		if e == 0 {

@@ -1,0 +1,248 @@
+package wall
+
+import (
+	"math"
+
+	"limeday/psychro"
+)
+
+// Keeper is a Boundary with a state of its own that is advanced together with the wall, by the same
+// formulas: a room whose air the wet wall fills.
+type Keeper interface {
+	Boundary
+	// Stage announces the stage to be solved next: Hold with the step's own state, or one of the two
+	// implicit stages of a step of length h.
+	Stage(s Stage, h float64)
+	// Settle tells what the stage's solution passes to the keeper, kg/(m2 s), and its face.
+	Settle(water float64, s *Surface)
+	// Accept carries the state over the step.
+	Accept(h float64)
+	// Error is the local error of the step tried, in units of its tolerance.
+	Error(h float64) float64
+}
+
+// Stage is a stage of a step.
+type Stage int
+
+// The stages: none (state as it is), the trapezoidal and the BDF2 stage.
+const (
+	Hold Stage = iota
+	Trapezoid
+	Backward
+)
+
+// RoomSpec describes the room a wet wall stands in. What is not said of it stays as the Face's air says:
+// that is the air that comes in, and the temperature of the surfaces that stay dry.
+type RoomSpec struct {
+	Volume     float64 // m3
+	AirChanges float64 // 1/h
+	Area       float64 // wet wall when all is laid, m2
+	LayTime    float64 // s from the start of laying until all is laid; the wet area grows evenly
+	Rest       float64 // m2 of surfaces that stay dry and hold the air's temperature
+}
+
+// restCoefficient is the convective coefficient to the dry surfaces, W/(m2 K): ISO 6946 annex, horizontal
+// heat flow, from memory.
+const restCoefficient = 2.5
+
+// Room is a Face whose air is that of a closed room: it takes up what the wall gives off, is diluted by
+// air changes, is cooled by the wet face and warmed by the dry surfaces, and cannot hold more than
+// saturation. Only air stores vapour: furnishings and dry walls that would take some up are left out, so
+// the room answers too fast. One Room serves one Solver at a time.
+type Room struct {
+	*Face
+	spec  RoomSpec
+	begin float64 // start of laying, s
+
+	mass, heat float64 // vapour, kg; heat, J above 0 C
+	condensed  float64 // kg
+	vented     float64 // kg
+
+	hd             float64
+	rhsM, rhsH     float64
+	area, cHeat    float64
+	pOut, tOut     float64
+	p, t, h        float64 // of the last Exchange
+	stage          Stage
+	f, q, v, c     [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed
+	saturationOver func(c float64) float64
+}
+
+// NewRoom makes a room whose air is, at time start (s), that of the face.
+func NewRoom(spec RoomSpec, face *Face, start float64) *Room {
+	if !(spec.Volume > 0 && spec.AirChanges >= 0 && spec.Area >= 0 && spec.LayTime >= 0 && spec.Rest >= 0) {
+		panic("wall: a room needs a volume, and no negative numbers")
+	}
+	r := &Room{Face: face, spec: spec, begin: start,
+		saturationOver: func(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) }}
+	a := face.At(start)
+	r.cHeat = spec.Volume * float64(face.spec.Pressure) / (psychro.GasConstantDryAir * (a.Temperature + psychro.ZeroCelsius)) * psychro.HeatCapacityDryAir
+	r.heat = r.cHeat * a.Temperature
+	r.mass = a.Vapour * r.perPascal(a.Temperature)
+	return r
+}
+
+// Clone copies the room with its state.
+func (r *Room) Clone() *Room {
+	c := *r
+	f := *r.Face
+	c.Face = &f
+	return &c
+}
+
+// BeginLaying starts the growth of the wet area anew at time t (s).
+func (r *Room) BeginLaying(t float64) { r.begin = t }
+
+// Inside is the air of the room: temperature (C) and vapour pressure (Pa).
+func (r *Room) Inside() (temperature, vapour float64) {
+	t := r.heat / r.cHeat
+	return t, r.mass / r.perPascal(t)
+}
+
+// Totals are what has left the air since the room was made, kg: out by air changes and condensed.
+func (r *Room) Totals() (vented, condensed float64) { return r.vented, r.condensed }
+
+// Vapour is the mass of vapour in the room's air, kg.
+func (r *Room) Vapour() float64 { return r.mass }
+
+// perPascal is the vapour held per pascal at c degrees, kg/Pa.
+func (r *Room) perPascal(c float64) float64 {
+	return r.spec.Volume / (psychro.GasConstantVapour * (c + psychro.ZeroCelsius))
+}
+
+// Next implements Boundary: the end of laying is a kink too.
+func (r *Room) Next(t float64) float64 {
+	n := r.Face.Next(t)
+	for _, k := range [...]float64{r.begin, r.begin + r.spec.LayTime} {
+		if k > t+1e-6 {
+			n = min(n, k)
+		}
+	}
+	return n
+}
+
+// Prepare implements Boundary.
+func (r *Room) Prepare(t float64) {
+	r.Face.Prepare(t)
+	r.tOut, r.pOut = r.Face.now.Temperature, r.Face.now.Vapour
+	switch {
+	case t < r.begin:
+		r.area = 0
+	case t >= r.begin+r.spec.LayTime:
+		r.area = r.spec.Area
+	default:
+		r.area = r.spec.Area * (t - r.begin) / r.spec.LayTime
+	}
+}
+
+// Stage implements Keeper.
+func (r *Room) Stage(s Stage, h float64) {
+	const hd = diagRK
+	r.stage = s
+	switch s {
+	case Hold:
+		r.hd, r.rhsM, r.rhsH = 0, r.mass, r.heat
+	case Trapezoid:
+		r.hd, r.rhsM, r.rhsH = hd*h, r.mass+hd*h*r.f[0], r.heat+hd*h*r.q[0]
+	case Backward:
+		r.hd, r.rhsM, r.rhsH = hd*h, r.mass+outer*h*(r.f[0]+r.f[1]), r.heat+outer*h*(r.q[0]+r.q[1])
+	}
+	r.t, r.p = r.Inside()
+}
+
+// changes is the air change rate in 1/s.
+func (r *Room) changes() float64 { return r.spec.AirChanges / 3600 }
+
+// warm gives the room's temperature at the stage for a face at ts and coefficient h, and its derivative by ts.
+func (r *Room) warm(ts, h float64) (t, dt float64) {
+	a, g := r.area*h, r.changes()*r.cHeat+r.spec.Rest*restCoefficient
+	den := r.cHeat + r.hd*(a+g)
+	return (r.rhsH + r.hd*(a*ts+g*r.tOut)) / den, r.hd * a / den
+}
+
+// Exchange implements Boundary: the room's own balance over the stage is solved for the face as it is, so
+// that wall and room are implicit together.
+func (r *Room) Exchange(s *Surface, x *Exchange) {
+	n := r.changes()
+	var dt, dp, beta, byT, byP float64
+	for range 3 { // the coefficient depends weakly on the room's own air
+		r.setNow()
+		r.h, byT, byP = r.coefficient(s)
+		r.t, dt = r.warm(s.Temperature, r.h)
+		beta = r.h * r.lewis
+		k := r.perPascal(r.t)
+		den := k*(1+r.hd*n) + r.hd*r.area*beta
+		r.p, dp = (r.rhsM+r.hd*(r.area*beta*s.Pressure+n*k*r.pOut))/den, r.hd*r.area*beta/den
+		if top := r.saturationOver(r.t); r.p > top {
+			r.p, dp = top, 0
+		}
+	}
+	r.setNow()
+	gap := s.Pressure - r.p
+	ts, tr := s.Temperature+psychro.ZeroCelsius, r.now.Radiant+psychro.ZeroCelsius
+	es := r.Face.spec.Emissivity * stefanBoltzmann
+	*x = Exchange{
+		Water: beta * gap, WaterPressure: beta*(1-dp) + byP*r.lewis*gap, WaterTemp: byT * r.lewis * gap,
+		Heat:         r.h*(r.t-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + r.now.Sun,
+		HeatTemp:     byT*(r.t-s.Temperature) - r.h*(1-dt) - 4*es*ts*ts*ts,
+		HeatPressure: byP * (r.t - s.Temperature),
+	}
+}
+
+// setNow makes the room's air the air before the face.
+func (r *Room) setNow() {
+	r.now.Temperature, r.now.Vapour = r.t, r.p
+	r.virtual, _, _ = virtual(r.t+psychro.ZeroCelsius, r.p, float64(r.Face.spec.Pressure))
+}
+
+// Settle implements Keeper.
+func (r *Room) Settle(water float64, s *Surface) {
+	n := r.changes()
+	t, _ := r.warm(s.Temperature, r.h)
+	k := r.perPascal(t)
+	in := r.area * water
+	p := (r.rhsM + r.hd*(in+n*k*r.pOut)) / (k * (1 + r.hd*n))
+	vent, cond := n*k*(p-r.pOut), 0.0
+	if top := r.saturationOver(t); p > top {
+		p = top
+		vent = n * k * (p - r.pOut)
+		if r.hd > 0 {
+			cond = in - vent - (k*p-r.rhsM)/r.hd
+		} else {
+			cond = max(in-vent, 0)
+		}
+	}
+	i := int(r.stage)
+	r.f[i], r.v[i], r.c[i] = in-vent-cond, vent, cond
+	r.q[i] = r.area*r.h*(s.Temperature-t) + (n*r.cHeat+r.spec.Rest*restCoefficient)*(r.tOut-t)
+}
+
+// Accept implements Keeper.
+func (r *Room) Accept(h float64) {
+	sum := func(a *[3]float64) float64 { return h * (outer*(a[0]+a[1]) + diagRK*a[2]) }
+	r.mass += sum(&r.f)
+	r.heat += sum(&r.q)
+	r.vented += sum(&r.v)
+	r.condensed += sum(&r.c)
+	for _, a := range [...]*[3]float64{&r.f, &r.q, &r.v, &r.c} {
+		a[0] = a[2]
+	}
+}
+
+// roomTolerance is the local error allowed in the room's vapour, as a share of saturation, and roomTempTol
+// that in its temperature, K.
+const (
+	roomTolerance = 1e-3
+	roomTempTol   = 0.02
+)
+
+// Error implements Keeper.
+func (r *Room) Error(h float64) float64 {
+	est := func(a *[3]float64) float64 { return math.Abs(h * (err0*a[0] + err1*a[1] + err2*a[2])) }
+	// Filtered like the wall's own: what the stage's implicit balance would damp does not count.
+	n := r.changes()
+	k := r.perPascal(r.t)
+	damp := 1 + r.hd*(n+r.area*r.h*r.lewis/k)
+	dampT := 1 + r.hd*(r.area*r.h/r.cHeat+n+r.spec.Rest*restCoefficient/r.cHeat)
+	return max(est(&r.f)/damp/(roomTolerance*k*r.saturationOver(r.t)), est(&r.q)/dampT/(roomTempTol*r.cHeat))
+}
