@@ -39,6 +39,7 @@ type RoomSpec struct {
 	Area       float64 // wet wall when all is laid, m2
 	LayTime    float64 // s from the start of laying until all is laid; the wet area grows evenly
 	Rest       float64 // m2 of surfaces that stay dry and hold the air's temperature
+	Buffer     float64 // vapour that a square metre of them takes up, kg/(m2 Pa)
 }
 
 // restCoefficient is the convective coefficient to the dry surfaces, W/(m2 K): ISO 6946 annex, horizontal
@@ -47,30 +48,34 @@ const restCoefficient = 2.5
 
 // Room is a Face whose air is that of a closed room: it takes up what the wall gives off, is diluted by
 // air changes, is cooled by the wet face and warmed by the dry surfaces, and cannot hold more than
-// saturation. Only air stores vapour: furnishings and dry walls that would take some up are left out, so
-// the room answers too fast. One Room serves one Solver at a time.
+// saturation. The dry surfaces take vapour up and give it back through the boundary layer before them, as
+// one store; without Buffer only the air stores vapour, and the room fills too fast. One Room serves one
+// Solver at a time.
 type Room struct {
 	*Face
 	spec  RoomSpec
 	begin float64 // start of laying, s
 
 	mass, heat float64 // vapour, kg; heat, J above 0 C
+	store      float64 // vapour in the dry surfaces, kg
 	condensed  float64 // kg
 	vented     float64 // kg
 
 	hd             float64
 	rhsM, rhsH     float64
+	rhsB           float64
+	soak, hold     float64 // kg/(s Pa) to the dry surfaces; kg/Pa they hold
 	area, cHeat    float64
 	pOut, tOut     float64
 	p, t, h        float64 // of the last Exchange
 	stage          Stage
-	f, q, v, c     [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed
+	f, q, v, c, b  [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed, stored
 	saturationOver func(c float64) float64
 }
 
 // NewRoom makes a room whose air is, at time start (s), that of the face.
 func NewRoom(spec RoomSpec, face *Face, start float64) *Room {
-	if !(spec.Volume > 0 && spec.AirChanges >= 0 && spec.Area >= 0 && spec.LayTime >= 0 && spec.Rest >= 0) {
+	if !(spec.Volume > 0 && spec.AirChanges >= 0 && spec.Area >= 0 && spec.LayTime >= 0 && spec.Rest >= 0 && spec.Buffer >= 0) {
 		panic("wall: a room needs a volume, and no negative numbers")
 	}
 	r := &Room{Face: face, spec: spec, begin: start,
@@ -79,6 +84,8 @@ func NewRoom(spec RoomSpec, face *Face, start float64) *Room {
 	r.cHeat = spec.Volume * float64(face.spec.Pressure) / (psychro.GasConstantDryAir * (a.Temperature + psychro.ZeroCelsius)) * psychro.HeatCapacityDryAir
 	r.heat = r.cHeat * a.Temperature
 	r.mass = a.Vapour * r.perPascal(a.Temperature)
+	r.hold = spec.Buffer * spec.Rest
+	r.store = r.hold * a.Vapour
 	return r
 }
 
@@ -102,8 +109,8 @@ func (r *Room) Inside() (temperature, vapour float64) {
 // Totals are what has left the air since the room was made, kg: out by air changes and condensed.
 func (r *Room) Totals() (vented, condensed float64) { return r.vented, r.condensed }
 
-// Vapour is the mass of vapour in the room's air, kg.
-func (r *Room) Vapour() float64 { return r.mass }
+// Vapour is the mass of vapour in the room's air and its dry surfaces, kg.
+func (r *Room) Vapour() float64 { return r.mass + r.store }
 
 // perPascal is the vapour held per pascal at c degrees, kg/Pa.
 func (r *Room) perPascal(c float64) float64 {
@@ -125,6 +132,7 @@ func (r *Room) Next(t float64) float64 {
 func (r *Room) Prepare(t float64) {
 	r.Face.Prepare(t)
 	r.tOut, r.pOut = r.Face.now.Temperature, r.Face.now.Vapour
+	r.soak = r.spec.Rest * restCoefficient * r.lewis
 	switch {
 	case t < r.begin:
 		r.area = 0
@@ -141,11 +149,13 @@ func (r *Room) Stage(s Stage, h float64) {
 	r.stage = s
 	switch s {
 	case Hold:
-		r.hd, r.rhsM, r.rhsH = 0, r.mass, r.heat
+		r.hd, r.rhsM, r.rhsH, r.rhsB = 0, r.mass, r.heat, r.store
 	case Trapezoid:
 		r.hd, r.rhsM, r.rhsH = hd*h, r.mass+hd*h*r.f[0], r.heat+hd*h*r.q[0]
+		r.rhsB = r.store + hd*h*r.b[0]
 	case Backward:
 		r.hd, r.rhsM, r.rhsH = hd*h, r.mass+outer*h*(r.f[0]+r.f[1]), r.heat+outer*h*(r.q[0]+r.q[1])
+		r.rhsB = r.store + outer*h*(r.b[0]+r.b[1])
 	}
 	r.t, r.p = r.Inside()
 }
@@ -160,6 +170,16 @@ func (r *Room) warm(ts, h float64) (t, dt float64) {
 	return (r.rhsH + r.hd*(a*ts+g*r.tOut)) / den, r.hd * a / den
 }
 
+// soaked gives what the dry surfaces take up at room pressure p, as a + s p in kg/s, their own balance over
+// the stage being solved already.
+func (r *Room) soaked() (a, s float64) {
+	if r.hold == 0 {
+		return 0, 0
+	}
+	g := r.soak / (r.hold + r.hd*r.soak)
+	return -g * r.rhsB, g * r.hold
+}
+
 // Exchange implements Boundary: the room's own balance over the stage is solved for the face as it is, so
 // that wall and room are implicit together.
 func (r *Room) Exchange(s *Surface, x *Exchange) {
@@ -171,8 +191,9 @@ func (r *Room) Exchange(s *Surface, x *Exchange) {
 		r.t, dt = r.warm(s.Temperature, r.h)
 		beta = r.h * r.lewis
 		k := r.perPascal(r.t)
-		den := k*(1+r.hd*n) + r.hd*r.area*beta
-		r.p, dp = (r.rhsM+r.hd*(r.area*beta*s.Pressure+n*k*r.pOut))/den, r.hd*r.area*beta/den
+		sa, ss := r.soaked()
+		den := k*(1+r.hd*n) + r.hd*(r.area*beta+ss)
+		r.p, dp = (r.rhsM+r.hd*(r.area*beta*s.Pressure+n*k*r.pOut-sa))/den, r.hd*r.area*beta/den
 		if top := r.saturationOver(r.t); r.p > top {
 			r.p, dp = top, 0
 		}
@@ -201,19 +222,21 @@ func (r *Room) Settle(water float64, s *Surface) {
 	t, _ := r.warm(s.Temperature, r.h)
 	k := r.perPascal(t)
 	in := r.area * water
-	p := (r.rhsM + r.hd*(in+n*k*r.pOut)) / (k * (1 + r.hd*n))
-	vent, cond := n*k*(p-r.pOut), 0.0
-	if top := r.saturationOver(t); p > top {
-		p = top
-		vent = n * k * (p - r.pOut)
+	sa, ss := r.soaked()
+	p := (r.rhsM + r.hd*(in+n*k*r.pOut-sa)) / (k*(1+r.hd*n) + r.hd*ss)
+	top := r.saturationOver(t)
+	full := p > top
+	p = min(p, top)
+	vent, soak, cond := n*k*(p-r.pOut), sa+ss*p, 0.0
+	if full {
 		if r.hd > 0 {
-			cond = in - vent - (k*p-r.rhsM)/r.hd
+			cond = in - vent - soak - (k*p-r.rhsM)/r.hd
 		} else {
-			cond = max(in-vent, 0)
+			cond = max(in-vent-soak, 0)
 		}
 	}
 	i := int(r.stage)
-	r.f[i], r.v[i], r.c[i] = in-vent-cond, vent, cond
+	r.f[i], r.v[i], r.c[i], r.b[i] = in-vent-soak-cond, vent, cond, soak
 	r.q[i] = r.area*r.h*(s.Temperature-t) + (n*r.cHeat+r.spec.Rest*restCoefficient)*(r.tOut-t)
 }
 
@@ -224,7 +247,8 @@ func (r *Room) Accept(h float64) {
 	r.heat += sum(&r.q)
 	r.vented += sum(&r.v)
 	r.condensed += sum(&r.c)
-	for _, a := range [...]*[3]float64{&r.f, &r.q, &r.v, &r.c} {
+	r.store += sum(&r.b)
+	for _, a := range [...]*[3]float64{&r.f, &r.q, &r.v, &r.c, &r.b} {
 		a[0] = a[2]
 	}
 }
@@ -232,7 +256,7 @@ func (r *Room) Accept(h float64) {
 // roomTolerance is the local error allowed in the room's vapour, as a share of saturation, and roomTempTol
 // that in its temperature, K.
 const (
-	roomTolerance = 1e-3
+	roomTolerance = 3e-4
 	roomTempTol   = 0.02
 )
 
