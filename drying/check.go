@@ -37,10 +37,11 @@ type Answer struct {
 // Knowledge says what the answer rests on.
 type Knowledge struct {
 	Source string
-	Last   time.Time // the last reading used
-	Age    time.Duration
-	Held   bool // the last reading is kept for the rest of the day
-	Replay bool // readings from after the moment of asking are used
+	Last   time.Time     // the last reading at or before the moment of asking
+	Age    time.Duration // of Last at the moment of asking
+	End    time.Time     // the last reading of all
+	Held   bool          // the last reading is kept for the rest of the day
+	Replay bool          // readings from after the moment of asking are used
 }
 
 // CoatPlan is the timetable of one coat. A zero time is one not reached.
@@ -54,11 +55,38 @@ type CoatPlan struct {
 }
 
 // NoAirError says that no reading can be used.
-type NoAirError struct{ At time.Time }
+type NoAirError struct {
+	At    time.Time
+	First time.Time // the first reading, after At; zero where there is none at all
+}
 
 func (e *NoAirError) Error() string {
-	return fmt.Sprintf("no reading of temperature and humidity at or before %s", e.At.Format("2006-01-02 15:04"))
+	if e.First.IsZero() {
+		return "there is no reading of temperature and humidity"
+	}
+	return fmt.Sprintf("the first reading, of %s, is later than the moment of asking, %s", e.First.Format(minute), e.At.Format(minute))
 }
+
+// OldAirError says that the last reading is too old to say anything of today.
+type OldAirError struct{ At, Last time.Time }
+
+func (e *OldAirError) Error() string {
+	return fmt.Sprintf("the last reading, of %s, is over two days older than the moment of asking, %s", e.Last.Format(minute), e.At.Format(minute))
+}
+
+const minute = "2006-01-02 15:04"
+
+// NotConvergedError is the solver's own: no solution was found.
+type NotConvergedError = wall.ConvergenceError
+
+// Readings looked at: a wall has forgotten the air of lead before the start (its slowest part, half a
+// brick, follows the air within a day or so), and no coat is followed past reach. A last reading older than
+// tooOld is refused: readings hold their last value for the day, not for the week.
+const (
+	lead   = 7 * 24 * time.Hour
+	reach  = 7 * 24 * time.Hour
+	tooOld = 48 * time.Hour
+)
 
 // Check answers whether the job's coats can be laid today, from the moment of asking on.
 func Check(job Job, ask Ask) (Answer, error) {
@@ -66,27 +94,27 @@ func Check(job Job, ask Ask) (Answer, error) {
 		panic("drying: a job needs coats and a zone")
 	}
 	at := ask.At.In(job.Zone)
-	known, later := ask.Air.Before(ask.At)
-	if len(known.Records) == 0 {
-		return Answer{}, &NoAirError{At: at}
-	}
-	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Replay: later > 0}}
-	last := known.Records[len(known.Records)-1]
-	a.Known.Last = last.Time.In(job.Zone)
-	a.Known.Age = ask.At.Sub(last.Time)
-
 	from, to := job.Hours.on(at)
-	a.Start = roundUp(at)
-	if a.Start.Before(from) {
-		a.Start = from
+	start := RoundUp(at, 5*time.Minute)
+	if start.Before(from) {
+		start = from
 	}
-	final := ask.Air.Records[len(ask.Air.Records)-1].Time
-	a.Known.Held = final.Before(to)
-
-	air := exposure.Indoor(ask.Air, a.Start, job.Room.AirSpeed)
-	if len(air) == 0 {
+	readings := complete(ask.Air)
+	known, later := readings.Before(ask.At)
+	switch n := len(known.Records); {
+	case n == 0 && later == 0:
 		return Answer{}, &NoAirError{At: at}
+	case n == 0:
+		return Answer{}, &NoAirError{At: at, First: readings.Records[0].Time.In(job.Zone)}
 	}
+	last := known.Records[len(known.Records)-1].Time
+	end := readings.Records[len(readings.Records)-1].Time
+	a := Answer{Job: job, At: at, Start: start, Known: Knowledge{Source: ask.Air.Source, Last: last.In(job.Zone), Age: ask.At.Sub(last),
+		End: end.In(job.Zone), Held: end.Before(to), Replay: later > 0}}
+	if a.Known.Age > tooOld {
+		return Answer{}, &OldAirError{At: at, Last: a.Known.Last}
+	}
+	air := exposure.Indoor(between(readings, start.Add(-lead), start.Add(reach)), a.Start, job.Room.AirSpeed)
 	p := job.Pressure()
 	w, err := a.stand(job, ask, air, p)
 	if err != nil {
@@ -94,7 +122,7 @@ func Check(job Job, ask Ask) (Answer, error) {
 	}
 	lay := a.Start
 	for i, c := range job.Coats {
-		if i > 0 && !lay.Before(to) {
+		if !lay.Before(to) {
 			break // left for another day; the verdict says so
 		}
 		plan := CoatPlan{Number: i + 1, Coat: c, Last: i == len(job.Coats)-1, Lay: lay}
@@ -114,9 +142,15 @@ func Check(job Job, ask Ask) (Answer, error) {
 			}
 		}
 		a.Coats = append(a.Coats, plan)
-		lay = a.Start.Add(time.Duration(math.Round(w.Time())) * time.Second)
-		if plan.Recoat.IsZero() {
+		if plan.Recoat.IsZero() || plan.Last {
 			break
+		}
+		dry := a.Start.Add(time.Duration(math.Round(w.Time())) * time.Second)
+		lay = RoundUp(dry, time.Duration(c.Finish.Grain)*time.Second) // as coarsely as the time is known
+		if wait := lay.Sub(dry); wait > 0 && lay.Before(to) {
+			if _, err := w.Wait(wait.Seconds()); err != nil {
+				return Answer{}, fmt.Errorf("coat %d: %w", i+1, err)
+			}
 		}
 	}
 	a.judge(to)
@@ -125,6 +159,27 @@ func Check(job Job, ask Ask) (Answer, error) {
 
 // follow is how long a coat is followed, s.
 const follow = 48 * 3600.0
+
+// complete keeps the readings that have temperature and humidity.
+func complete(s weather.Series) weather.Series {
+	return filter(s, func(r weather.Record) bool { return r.Temperature.Known() && r.Vapour.Known() })
+}
+
+// between keeps the readings from one moment to another.
+func between(s weather.Series, from, to time.Time) weather.Series {
+	return filter(s, func(r weather.Record) bool { return !r.Time.Before(from) && !r.Time.After(to) })
+}
+
+func filter(s weather.Series, keep func(weather.Record) bool) weather.Series {
+	var kept []weather.Record
+	for _, r := range s.Records {
+		if keep(r) {
+			kept = append(kept, r)
+		}
+	}
+	s.Records = kept
+	return s
+}
 
 // stand brings the bare wall to the start: as measured, or through the readings before it.
 func (a *Answer) stand(job Job, ask Ask, air []wall.Air, p psychro.Pascal) (*coat.Wall, error) {
@@ -163,11 +218,18 @@ func (h Hours) on(t time.Time) (from, to time.Time) {
 	return day(h.From), day(h.To)
 }
 
-// roundUp is the next full five minutes.
-func roundUp(t time.Time) time.Time {
-	r := t.Truncate(5 * time.Minute)
+// RoundUp is the first moment not before t whose time of day, by the clock of t's zone, is a multiple of grain.
+func RoundUp(t time.Time, grain time.Duration) time.Time {
+	r := RoundDown(t, grain)
 	if r.Before(t) {
-		r = r.Add(5 * time.Minute)
+		r = r.Add(grain)
 	}
 	return r
+}
+
+// RoundDown is the last such moment not after t.
+func RoundDown(t time.Time, grain time.Duration) time.Time {
+	_, offset := t.Zone()
+	shift := time.Duration(offset) * time.Second
+	return t.Add(shift).Truncate(grain).Add(-shift)
 }

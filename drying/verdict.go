@@ -2,6 +2,7 @@ package drying
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"limeday/drying/material"
@@ -27,6 +28,9 @@ const (
 	Notes Severity = "note"
 )
 
+// rank is 0 for what decides most.
+func (s Severity) rank() int { return slices.Index([]Severity{Stops, Warns, Notes}, s) }
+
 // Reason is one reason for the verdict.
 type Reason struct {
 	Code     Code
@@ -45,6 +49,7 @@ const (
 	CodeWallCold     Code = "wall-cold"
 	CodeWallCools    Code = "wall-cools"
 	CodeWallHot      Code = "wall-hot"
+	CodeFreezes      Code = "freezes"
 	CodeDewPoint     Code = "near-dew-point"
 	CodeAirDry       Code = "air-dry"
 	CodeDriesFast    Code = "dries-fast"
@@ -56,21 +61,32 @@ const (
 	CodeWindowShort  Code = "window-short"
 	CodeDayOver      Code = "day-over"
 	CodeAirHeld      Code = "air-held"
+	CodeAirOld       Code = "air-old"
 	CodeSheetLimit   Code = "sheet-limit"
 )
 
 // Codes lists them, for the documentation and its test.
 func Codes() []Code {
-	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick, CodeThickForCoat,
-		CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeSheetLimit}
+	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
+		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
+		CodeSheetLimit}
 }
 
-// The limits judged by; those of a finish are with its numbers in drying/material.
+// Margins of the face above the dew point, K.
 const (
-	dewCare       = 3.0   // K; ISO 8502-4's margin, a coatings standard
-	dewStop       = 1.0   // K, on a sealed face; common practice, no source
-	dryAir        = 0.40  // relative humidity; common practice, no source
-	fastCare      = 100.0 // g/(m2 h); judgement, no source: areal rate above which putty-rich films are at risk
+	DewCare = 3.0 // ISO 8502-4's margin, a coatings standard
+	DewStop = 1.0 // on a sealed face; common practice, no source
+)
+
+// FreezesAt is the temperature of the face, C, under which the water in a fresh coat freezes. No time of a
+// coat holds below it: ice is not modelled (judgement, no source: pore water of fresh lime, a little under 0).
+const FreezesAt = -0.5
+
+// The other limits judged by; those of a finish are with its numbers in drying/material.
+const (
+	dryAir        = 0.40           // relative humidity; common practice, no source
+	oldAir        = 12 * time.Hour // a reading older than this is of another day's air; common practice, no source
+	fastCare      = 100.0          // g/(m2 h); judgement, no source: areal rate above which putty-rich films are at risk
 	fastStop      = 200.0
 	shortestBurn  = 5 * time.Minute  // below this no face of useful size can be burnished; judgement, no source
 	shortBurnCare = 12 * time.Minute // common practice, no source: "gone in a quarter of an hour" is usual
@@ -83,11 +99,15 @@ func (a *Answer) judge(to time.Time) {
 	a.judgeWall()
 	a.judgeSheet()
 	a.judgeCoats(to)
+	if a.Known.Age > oldAir {
+		a.add(Reason{CodeAirOld, Warns, "The last reading is old: read the air and the wall again.", a.Known.Age.Hours(), oldAir.Hours(), "h"})
+	}
 	if a.Known.Held {
 		a.add(Reason{Code: CodeAirHeld, Severity: Notes,
 			Text:  "The air after the last reading is taken to stay as it was; read again before the last coat.",
 			Value: a.Known.Age.Hours(), Unit: "h"})
 	}
+	slices.SortStableFunc(a.Reasons, func(r, s Reason) int { return r.Severity.rank() - s.Severity.rank() })
 	a.Verdict = Go
 	for _, r := range a.Reasons {
 		switch {
@@ -107,12 +127,15 @@ func (a *Answer) judgeWall() {
 	if lim := f.MaxFace.Value; a.WallTemp > lim {
 		a.add(Reason{CodeWallHot, Stops, "The wall is too hot: the coat would dry before it is worked.", a.WallTemp, lim, "C"})
 	}
-	margin := a.WallTemp - float64(a.Now.DewPoint())
-	switch {
-	case margin < dewStop && a.Job.Background.Sealed:
-		a.add(Reason{CodeDewPoint, Stops, "The wall is at its dew point and the face is sealed: water would stand on it.", margin, dewStop, "K"})
-	case margin < dewCare:
-		a.add(Reason{CodeDewPoint, Warns, "The wall is close to its dew point: warm the room or wait.", margin, dewCare, "K"})
+	switch margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed; {
+	case margin <= 0 && sealed:
+		a.add(Reason{CodeDewPoint, Stops, "The wall is below its dew point: dew forms on it, and its sealed face leaves the water standing.", margin, DewStop, "K"})
+	case margin < DewStop && sealed:
+		a.add(Reason{CodeDewPoint, Stops, "The wall is all but at its dew point, and its face is sealed: warm the room or wait.", margin, DewStop, "K"})
+	case margin <= 0:
+		a.add(Reason{CodeDewPoint, Warns, "The wall is below its dew point: dew forms on it. Warm the room or wait.", margin, DewCare, "K"})
+	case margin < DewCare:
+		a.add(Reason{CodeDewPoint, Warns, "The wall is close to its dew point: warm the room or wait.", margin, DewCare, "K"})
 	}
 	if rh := float64(a.Now.RelativeHumidity()); rh < dryAir {
 		a.add(Reason{CodeAirDry, Warns, "The air is dry: small sections, no draught, and watch for fine cracks.", rh * 100, dryAir * 100, "%"})
@@ -133,26 +156,19 @@ func strictest(coats []Coat) material.Finish {
 // judgeSheet holds the day against the data sheet's own limits.
 func (a *Answer) judgeSheet() {
 	l := a.Job.Limits
-	check := func(limit *float64, value, sign, scale float64, unit, what string) {
-		if limit == nil || sign*(value-*limit) >= 0 {
-			return
+	check := func(what string, value float64, low, high *float64, below, above string, scale float64, unit string) {
+		if low != nil && value < *low*(1-within) {
+			a.add(Reason{CodeSheetLimit, Stops, what + " is " + below + " the data sheet allows.", value * scale, *low * scale, unit})
 		}
-		word := "below"
-		if sign < 0 {
-			word = "above"
+		if high != nil && value > *high*(1+within) {
+			a.add(Reason{CodeSheetLimit, Stops, what + " is " + above + " the data sheet allows.", value * scale, *high * scale, unit})
 		}
-		a.add(Reason{CodeSheetLimit, Stops, fmt.Sprintf("The data sheet's limit is broken: %s is %s it.", what, word), value * scale, *limit * scale, unit})
 	}
-	air, rh := float64(a.Now.Temperature()), float64(a.Now.RelativeHumidity())
-	check(l.MinWall, a.WallTemp, 1, 1, "C", "the wall")
-	check(l.MaxWall, a.WallTemp, -1, 1, "C", "the wall")
-	check(l.MinAir, air, 1, 1, "C", "the air")
-	check(l.MaxAir, air, -1, 1, "C", "the air")
-	check(l.MinRH, rh, 1, 100, "%", "the humidity")
-	check(l.MaxRH, rh, -1, 100, "%", "the humidity")
+	check("The wall", a.WallTemp, l.MinWall, l.MaxWall, "colder than", "warmer than", 1, "C")
+	check("The air", float64(a.Now.Temperature()), l.MinAir, l.MaxAir, "colder than", "warmer than", 1, "C")
+	check("The air", float64(a.Now.RelativeHumidity()), l.MinRH, l.MaxRH, "drier than", "damper than", 100, "%")
 	for i, c := range a.Job.Coats {
-		check(l.MinThickness, c.Thickness, 1, 1000, "mm", fmt.Sprintf("coat %d", i+1))
-		check(l.MaxThickness, c.Thickness, -1, 1000, "mm", fmt.Sprintf("coat %d", i+1))
+		check(fmt.Sprintf("Coat %d", i+1), c.Thickness, l.MinThickness, l.MaxThickness, "thinner than", "thicker than", 1000, "mm")
 	}
 }
 
@@ -161,18 +177,21 @@ func (a *Answer) judgeCoats(to time.Time) {
 		a.add(Reason{Code: CodeDayOver, Severity: Stops, Text: "The working hours are over: ask again tomorrow."})
 	}
 	for i, c := range a.Job.Coats {
-		if lim := c.Finish.Thickest.Value; c.Thickness > lim*(1+1e-9) {
+		if lim := c.Finish.Thickest.Value; c.Thickness > lim*(1+within) {
 			a.add(Reason{CodeTooThick, Stops, fmt.Sprintf("Coat %d is too thick: %s of this thickness cracks.", i+1, c.Finish.Name), c.Thickness * 1000, lim * 1000, "mm"})
-		} else if u := c.Finish.Coats[coatKind(i, len(a.Job.Coats))]; c.Thickness > u.High*(1+1e-9) {
+		} else if u := c.Finish.Coats[coatKind(i, len(a.Job.Coats))]; c.Thickness > u.High*(1+within) {
 			a.add(Reason{CodeThickForCoat, Warns, fmt.Sprintf("Coat %d is thicker than usual in its place.", i+1), c.Thickness * 1000, u.High * 1000, "mm"})
 		}
 	}
-	var coolest, fastest float64
-	for i, p := range a.Coats {
-		if i == 0 || p.Times.FaceMin < coolest {
-			coolest = p.Times.FaceMin
-		}
+	if len(a.Coats) == 0 {
+		return
+	}
+	coolest, fastest := a.Coolest(), 0.0
+	for _, p := range a.Coats {
 		fastest = max(fastest, p.Times.Evaporation*3.6e6)
+	}
+	if coolest < FreezesAt {
+		a.add(Reason{CodeFreezes, Stops, "The face falls below freezing: ice breaks fresh lime, and no time below holds.", coolest, FreezesAt, "C"})
 	}
 	if lim := strictest(a.Job.Coats).MinFace.Value; a.WallTemp >= lim && coolest < lim {
 		a.add(Reason{CodeWallCools, Warns, "Drying cools the face below the finish's limit, though the wall starts above it.", coolest, lim, "C"})
@@ -211,6 +230,18 @@ func (a *Answer) judgeCoats(to time.Time) {
 		a.add(Reason{CodeWindowShort, Warns, "The last coat is gone by quickly: small sections, a second hand.", span.Minutes(), shortBurnCare.Minutes(), "min"})
 	}
 }
+
+// Coolest is the lowest temperature of the face while the coats dry, C; that of the wall where none is laid.
+func (a *Answer) Coolest() float64 {
+	t := a.WallTemp
+	for _, p := range a.Coats {
+		t = min(t, p.Times.FaceMin)
+	}
+	return t
+}
+
+// within is the round-off allowed where a value is held against its limit.
+const within = 1e-9
 
 // coatKind is the place of coat i (from 0) of n among first, second and last.
 func coatKind(i, n int) int {

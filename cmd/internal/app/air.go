@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/drying"
 	"limeday/psychro"
 )
 
@@ -97,12 +98,10 @@ func answerAir(air psychro.Air, face *float64) airAnswer {
 
 func airText(a airAnswer, pressureFrom string, u quantity.Units) string {
 	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
-	pressureDigits, vapourDigits := 0, 0
-	vapour := func(pa float64) string { return fmt.Sprintf("%.*f Pa", vapourDigits, pa) }
+	vapour := func(pa float64) string { return fmt.Sprintf("%.0f Pa", pa) }
 	water := fmt.Sprintf("%.1f g/m3", a.AbsoluteHumidity)
 	perDryAir := fmt.Sprintf("%.1f g in each kg of dry air", 1000*a.HumidityRatio)
 	if u == quantity.US {
-		pressureDigits = 2
 		vapour = func(pa float64) string { return quantity.Format(quantity.Pressure, pa, u, 3) }
 		const grainsPerLb = 7000 // exact: the grain is 1/7000 of the international pound
 		water = fmt.Sprintf("%.0f gr/lb", grainsPerLb*a.HumidityRatio)
@@ -110,7 +109,7 @@ func airText(a airAnswer, pressureFrom string, u quantity.Units) string {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Air at %s and %s relative humidity, pressure %s\n(%s).\n\n",
-		temp(a.TempC), trimPercent(a.RHPct), quantity.Format(quantity.Pressure, a.PressurePa, u, pressureDigits), pressureFrom)
+		temp(a.TempC), trimPercent(a.RHPct), quantity.Format(quantity.Pressure, a.PressurePa, u, pressureDigits(u)), pressureFrom)
 	row := func(name, value, says string) { fmt.Fprintf(&b, "  %-17s %10s   %s\n", name, value, says) }
 	if a.FrostPointC == nil {
 		row("Dew point", temp(a.DewPointC), "a face at or below it sweats")
@@ -122,7 +121,7 @@ func airText(a airAnswer, pressureFrom string, u quantity.Units) string {
 	row("Drying pull", vapour(a.VPDPa), "vapour-pressure deficit: at none, nothing dries")
 	row("Water in the air", water, perDryAir)
 	if a.Wall == nil {
-		fmt.Fprintf(&b, "\nA wall under %s is less than 3 K above the dew point, the margin that\n", temp(a.DewPointC+coatingsMargin))
+		fmt.Fprintf(&b, "\nA wall under %s is less than 3 K above the dew point, the margin that\n", temp(a.DewPointC+drying.DewCare))
 		b.WriteString("ISO 8502-4, a coatings standard, asks for. Measure the face: --wall-temp.\n")
 		return b.String()
 	}
@@ -141,12 +140,6 @@ func trimPercent(pct float64) string {
 	return strings.TrimSuffix(fmt.Sprintf("%.1f", pct), ".0") + " %"
 }
 
-// Margins of the face above the dew point, in K.
-const (
-	coatingsMargin = 3 // ISO 8502-4, guidance for coatings on steel
-	sealedMargin   = 1 // common practice, no source
-)
-
 // wallSays is what the wall's temperature means for laying, in the words of
 // the verdict.
 func wallSays(a airAnswer) string {
@@ -158,9 +151,9 @@ func wallSays(a airAnswer) string {
 		return "No-go: the wall is below freezing.\n"
 	case margin <= 0:
 		return "No-go on a sealed primer: dew is forming on this wall.\n"
-	case margin < sealedMargin:
+	case margin < drying.DewStop:
 		return "No-go on a sealed primer: less than 1 K above the dew point (common practice).\n"
-	case margin < coatingsMargin:
+	case margin < drying.DewCare:
 		return "Go with care: less than the 3 K that ISO 8502-4, a coatings standard, asks for.\n"
 	default:
 		return "Dry enough at the face: at least the 3 K that ISO 8502-4, a coatings standard,\nasks for. This says nothing of suction, or of warmth enough for lime.\n"

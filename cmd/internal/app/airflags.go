@@ -29,6 +29,17 @@ type airReading struct {
 	PressureFrom string  // a clause: where the pressure comes from
 }
 
+// pressureGiven is the clause for a pressure that was not estimated.
+const pressureGiven = "as given"
+
+// pressureDigits are the decimals that a pressure is printed with.
+func pressureDigits(u quantity.Units) int {
+	if u == quantity.US {
+		return 2
+	}
+	return 0
+}
+
 // Reading is the air at the flags, or nil when neither --temp nor --rh is
 // given. Half a reading is a usage error, as are both pressure and altitude.
 func (f *airFlags) Reading(u quantity.Units) (*airReading, error) {
@@ -74,7 +85,7 @@ func (f *airFlags) Pressure(u quantity.Units) (psychro.Pascal, string, error) {
 	case p != nil && h != nil:
 		return 0, "", usage("--altitude", "--pressure or --altitude", "--pressure and --altitude are both given; give one, since the pressure is what the altitude would estimate")
 	case p != nil:
-		return psychro.Pascal(*p), "as given", nil
+		return psychro.Pascal(*p), pressureGiven, nil
 	case h != nil:
 		return psychro.StandardPressure(psychro.Metre(*h)), fmt.Sprintf("estimated: the standard atmosphere at %s", quantity.Format(quantity.Altitude, *h, u, 0)), nil
 	}

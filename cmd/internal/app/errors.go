@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/near"
 	"limeday/cmd/internal/quantity"
+	"limeday/drying"
 	"limeday/psychro"
 )
 
@@ -62,6 +63,8 @@ func told(err error) (*Error, fault.List) {
 	var e *Error
 	var faults fault.List
 	var outside *psychro.RangeError
+	var stuck *drying.NotConvergedError
+	var never *drying.NeverDryError
 	switch {
 	case errors.Is(err, context.Canceled):
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
@@ -73,6 +76,12 @@ func told(err error) (*Error, fault.List) {
 	case errors.As(err, &outside):
 		return &Error{Exit: ExitNotValid, Message: outside.Error(), Where: outside.Quantity,
 			Expected: fmt.Sprintf("%g to %g %s", outside.Min, outside.Max, outside.Unit), Err: err}, nil
+	case errors.As(err, &stuck):
+		return &Error{Exit: ExitNotValid, Message: "no solution was found for this wall and air: " + err.Error() + "; check the temperatures and the speed of the air", Where: stuck.Layer,
+			Expected: "a wall and air that meet on a building site", Err: err}, nil
+	case errors.As(err, &never):
+		return &Error{Exit: ExitNotValid, Message: err.Error() + ", so none is laid over it; ask for --coat 1, or in drier air", Where: "--coat",
+			Expected: "air in which the coats before dry", Err: err}, nil
 	default:
 		return &Error{Exit: ExitFailure, Message: err.Error(), Err: err}, nil
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/spf13/pflag"
 
@@ -63,6 +64,55 @@ func (q *quantityFlag) List(u quantity.Units) ([]float64, error) {
 		return nil, badFlag("--"+q.name, err)
 	}
 	return v, nil
+}
+
+// textFlag is a flag that takes any text but none.
+type textFlag struct {
+	once
+	name string
+}
+
+// addText declares a text flag; hint is the value in its help.
+func addText(fs *pflag.FlagSet, name, hint, usage string) *textFlag {
+	t := &textFlag{once: once{hint: hint}, name: name}
+	fs.Var(&t.once, name, usage)
+	return t
+}
+
+// Value is the text, or empty when not given.
+func (t *textFlag) Value() (string, error) {
+	if t.set && t.text == "" {
+		return "", usage("--"+t.name, t.hint, "--%s is empty; give it a value, such as %s, or leave it out", t.name, t.hint)
+	}
+	return t.text, nil
+}
+
+// countFlag is a flag that takes a whole number.
+type countFlag struct {
+	once
+	name        string
+	what        string
+	first, last int
+}
+
+// addCount declares a flag for a whole number from first to last; what says of what, for a refusal.
+func addCount(fs *pflag.FlagSet, name, hint, what string, first, last int, usage string) *countFlag {
+	c := &countFlag{once: once{hint: hint}, name: name, what: what, first: first, last: last}
+	fs.Var(&c.once, name, usage)
+	return c
+}
+
+// Value is the number, or other when not given.
+func (c *countFlag) Value(other int) (int, error) {
+	if !c.set {
+		return other, nil
+	}
+	n, err := strconv.Atoi(c.text)
+	if err != nil || n < c.first || n > c.last {
+		return 0, usage("--"+c.name, fmt.Sprintf("%d to %d", c.first, c.last), "--%s: %q cannot be the number of %s; give a whole number from %d to %d",
+			c.name, c.text, c.what, c.first, c.last)
+	}
+	return n, nil
 }
 
 // wordFlag is a flag that takes one of a few words.

@@ -24,24 +24,54 @@ func knownNames() job.Names {
 	return job.Names{Finishes: material.Finishes(), Backgrounds: material.Backgrounds()}
 }
 
-// toDrying turns a job file into the job that is computed. home is the zone taken where the job has none;
-// assumed tells, in clauses, what was taken for granted.
-func toDrying(j *job.Job, home *time.Location) (d drying.Job, assumed []string, err error) {
+// givenAtFlags is what the flags say in place of the job.
+type givenAtFlags struct {
+	home         *time.Location // where the job has no zone
+	airSpeed     *float64       // m/s
+	pressure     psychro.Pascal // zero: from the job's altitude
+	pressureFrom string         // a clause, with pressure
+}
+
+// toDrying turns a job file into the job that is computed; assumed tells, in clauses, what was taken for
+// granted and what in the file is not used.
+func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, assumed []string, err error) {
 	if j.Room == nil {
 		return d, nil, &Error{Exit: ExitNotValid, Where: j.File, Expected: "[room]",
-			Message: j.File + " has no [room]: walls outdoors, in sun, wind and rain, are not judged; add a [room] for a wall indoors"}
+			Message: j.File + " has no [room], and walls outdoors, in sun, wind and rain, are not judged; add [room] if the wall is indoors"}
 	}
+	assume := func(format string, args ...any) { assumed = append(assumed, fmt.Sprintf(format, args...)) }
 	d.Place = weather.Place{Name: j.Place.Name}
-	switch {
-	case j.Place.Altitude != nil:
+	d.Room = drying.Room{AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight, Pressure: given.pressure}
+	if j.Place.Altitude != nil {
 		d.Place.Altitude = *j.Place.Altitude
-	default:
-		assumed = append(assumed, "sea level")
 	}
-	d.Zone = j.Place.Zone
-	if d.Zone == nil {
-		d.Zone = home
-		assumed = append(assumed, "this computer's time zone")
+	pressure := quantity.Format(quantity.Pressure, float64(d.Pressure()), u, pressureDigits(u))
+	switch {
+	case given.pressure > 0 && given.pressureFrom == pressureGiven:
+	case given.pressure > 0:
+		assume("pressure %s, %s", pressure, given.pressureFrom)
+	case j.Place.Altitude != nil:
+		assume("pressure %s, estimated from %s", pressure, quantity.Format(quantity.Altitude, d.Place.Altitude, u, 0))
+	default:
+		assume("pressure %s, at sea level", pressure)
+	}
+	switch {
+	case given.airSpeed != nil:
+		d.Room.AirSpeed = *given.airSpeed
+	case j.Room.AirSpeed != nil:
+		d.Room.AirSpeed = *j.Room.AirSpeed
+	default:
+		assume("air along the wall at %s", quantity.Format(quantity.Speed, d.Room.AirSpeed, u, 1))
+	}
+	if len(j.Walls) > 0 && j.Walls[0].Height != nil {
+		d.Room.WallHeight = *j.Walls[0].Height
+	}
+	if n := len(j.Walls); n > 1 {
+		assume("all %d walls as high as the first", n)
+	}
+	if d.Zone = j.Place.Zone; d.Zone == nil {
+		d.Zone = given.home
+		assume("this computer's time zone")
 	}
 	d.Hours = usualHours
 	if j.Hours != nil {
@@ -50,14 +80,13 @@ func toDrying(j *job.Job, home *time.Location) (d drying.Job, assumed []string, 
 		}
 		d.Hours = drying.Hours{From: clock(j.Hours.From), To: clock(j.Hours.To)}
 	} else {
-		assumed = append(assumed, "hours 08:00 to 17:00")
+		assume("hours 08:00 to 17:00")
 	}
-	d.Room = drying.Room{AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight}
-	if j.Room.AirSpeed != nil {
-		d.Room.AirSpeed = *j.Room.AirSpeed
+	if j.Suction != nil {
+		assume("the background's usual suction: [suction] is not used yet")
 	}
-	if len(j.Walls) > 0 && j.Walls[0].Height != nil {
-		d.Room.WallHeight = *j.Walls[0].Height
+	if len(j.Laid) > 0 {
+		assume("nothing of walls already laid: [[laid]] is not used yet")
 	}
 	for _, l := range j.Layers {
 		b, err := material.BackgroundNamed(l.Background, material.Primer(l.Primer))
@@ -86,9 +115,8 @@ func toDrying(j *job.Job, home *time.Location) (d drying.Job, assumed []string, 
 		} else {
 			k.Thickness = *c.Thickness
 		}
-		if limit := 20 * f.Thickest.Value; k.Thickness > limit {
-			return d, nil, inJob(j, c.Line, fmt.Errorf("a coat of %s cannot be %s thick; did you mean another unit, or another finish?",
-				f.Name, quantity.Format(quantity.Thickness, k.Thickness, j.Units, 2)))
+		if err := notACoat(f, k.Thickness, j.Units); err != nil {
+			return d, nil, inJob(j, c.Line, err)
 		}
 		d.Coats = append(d.Coats, k)
 	}
@@ -103,6 +131,25 @@ func toDrying(j *job.Job, home *time.Location) (d drying.Job, assumed []string, 
 	d.Limits = drying.Limits{MinWall: l.MinWall, MaxWall: l.MaxWall, MinAir: l.MinAir, MaxAir: l.MaxAir,
 		MinRH: share(l.MinRH), MaxRH: share(l.MaxRH), MinThickness: l.MinThickness, MaxThickness: l.MaxThickness}
 	return d, assumed, nil
+}
+
+// thinnest is the wet thickness in m under which nothing is a coat: that of a grain or two.
+const thinnest = 0.01e-3
+
+// notACoat refuses a thickness in m that no hand lays: a slip in the unit or the finish. What is too thick
+// to be safe is answered, and said to be.
+func notACoat(f material.Finish, thickness float64, u quantity.Units) error {
+	thickest := min(20*f.Thickest.Value, quantity.CoatThicknesses.Max)
+	if thickness >= thinnest && thickness <= thickest {
+		return nil
+	}
+	show := func(m float64) string { return quantity.Format(quantity.Thickness, m, u, 2) }
+	said := show(thickness)
+	if thickness < thinnest {
+		said = "less than " + show(thinnest)
+	}
+	return &quantity.Error{Text: said, Expected: show(thinnest) + " to " + show(thickest),
+		Reason: fmt.Sprintf("%s of %s is no coat; give %s to %s, or did you mean another unit or finish?", said, f.Name, show(thinnest), show(thickest))}
 }
 
 func inJob(j *job.Job, line int, err error) error {
@@ -132,13 +179,12 @@ func readFile(path string, stdin io.Reader, p psychro.Pascal) (weather.Series, e
 	} else {
 		f, err := os.Open(path)
 		if err != nil {
-			var pe *os.PathError
-			if errors.As(err, &pe) {
-				err = pe.Err
-			}
-			return weather.Series{}, fault.List{{File: path, Message: "could not be opened: " + err.Error(), Expected: "a CSV of readings"}}
+			return weather.Series{}, noReadings(path, err)
 		}
 		defer f.Close()
+		if info, err := f.Stat(); err == nil && info.IsDir() {
+			return weather.Series{}, fault.List{{File: path, Message: "is a folder; give the path of a CSV of readings", Expected: "a CSV of readings"}}
+		}
 		from = f
 	}
 	rs, err := readings.Parse(name, from)
@@ -148,22 +194,14 @@ func readFile(path string, stdin io.Reader, p psychro.Pascal) (weather.Series, e
 	return seriesOf("readings in "+name, rs, p)
 }
 
-// parseMoment reads --at: with an offset, or by the clock of the job's zone, where a time that the clock
-// skips is refused.
-func parseMoment(text string, zone *time.Location) (time.Time, error) {
-	if t, err := time.Parse(time.RFC3339, text); err == nil {
-		return t, nil
+func noReadings(path string, err error) fault.List {
+	var pe *os.PathError
+	if errors.As(err, &pe) {
+		err = pe.Err
 	}
-	for _, layout := range []string{"2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04"} {
-		t, err := time.ParseInLocation(layout, text, zone)
-		if err != nil {
-			continue
-		}
-		if t.Format(layout) != text {
-			return t, usage("--at", "a time the clock shows", "--at: the clock in %s skips %s; it is put forward over it", zone, text)
-		}
-		return t, nil
+	message := "could not be opened: " + err.Error()
+	if errors.Is(err, os.ErrNotExist) {
+		message = "there is no such file; give the path of a CSV of readings"
 	}
-	return time.Time{}, usage("--at", "2026-04-14T06:30, with or without an offset",
-		"--at: %q is not a moment; write it as 2026-04-14T06:30, or with an offset as 2026-04-14T06:30+01:00", text)
+	return fault.List{{File: path, Message: message, Expected: "a CSV of readings"}}
 }

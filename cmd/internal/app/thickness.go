@@ -58,7 +58,7 @@ laid as soon as the one before allowed it.`,
 			finish := addWord(fs, "finish", "NAME", "finish", material.Finishes(), "what is laid; else polished-lime")
 			background := addWord(fs, "background", "NAME", "background", material.Backgrounds(), "what it is laid on; else primed-board")
 			primer := addWord(fs, "primer", "tight|fair|thirsty", "primer", primerWords(), "how the primer of a primed board drinks; else fair")
-			number := fs.Int("coat", 1, "which coat it is: 1 on the background, 2 and 3 on dry coats")
+			coat := addCount(fs, "coat", "3", "a coat", 1, 6, "which coat it is: 1 on the background, 3 on two dry coats")
 			thick := addQuantity(fs, "thick", "0.1mm,8mil", quantity.Thickness, quantity.CoatThicknesses, "wet thicknesses, separated by commas")
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
 			return func(ctx context.Context, inv *invocation) error {
@@ -70,9 +70,9 @@ laid as soon as the one before allowed it.`,
 				if reading == nil {
 					return usage("--temp", "--temp and --rh", "thickness needs a reading of the air: give --temp and --rh, such as --temp 20C --rh 50")
 				}
-				ask := drying.LadderAsk{Air: reading.Air, Number: *number, AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight}
-				if *number < 1 || *number > 6 {
-					return usage("--coat", "1 to 6", "--coat: %d cannot be the number of a coat; give 1 to 6", *number)
+				ask := drying.LadderAsk{Air: reading.Air, AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight}
+				if ask.Number, err = coat.Value(1); err != nil {
+					return err
 				}
 				if ask.WallTemp, err = wallTemp.Value(units); err != nil {
 					return err
@@ -103,12 +103,19 @@ laid as soon as the one before allowed it.`,
 				if prim != "" && !ask.Background.Primed {
 					return usage("--primer", "a primed background", "--primer goes with a primed background, and %s has none; leave it out", ask.Background.Name)
 				}
-				if ask.Thicknesses, err = thicknesses(thick, spread, ask.Finish, *number, units); err != nil {
+				if ask.Thicknesses, err = thicknesses(thick, spread, ask.Finish, ask.Number, units); err != nil {
 					return err
 				}
 				rungs, err := drying.Ladder(ask)
 				if err != nil {
 					return err
+				}
+				for _, g := range rungs {
+					if g.FaceMin < drying.FreezesAt {
+						return &Error{Exit: ExitNotValid, Where: "--temp", Expected: "air and wall that keep the wet face above freezing",
+							Message: fmt.Sprintf("the wet face falls to %s and freezes, and ice is not modelled; give warmer air and wall",
+								quantity.Format(quantity.Temperature, g.FaceMin, units, 1))}
+					}
 				}
 				a := answerThickness(ask, reading, rungs, prim)
 				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })
@@ -155,10 +162,13 @@ func thicknesses(thick, spread *quantityFlag, f material.Finish, number int, u q
 			t = append(t, usual*share)
 		}
 	}
+	flag := "--thick"
+	if s != nil {
+		flag = "--spread"
+	}
 	for _, x := range t {
-		if limit := 20 * f.Thickest.Value; x > limit || x > 0.06 {
-			return nil, usage("--thick", "at most "+quantity.Format(quantity.Thickness, min(limit, 0.06), u, 1),
-				"--thick: %s of %s is no coat; did you mean another unit, or another finish?", quantity.Format(quantity.Thickness, x, u, 1), f.Name)
+		if err := notACoat(f, x, u); err != nil {
+			return nil, badFlag(flag, err)
 		}
 	}
 	return t, nil
@@ -192,65 +202,42 @@ func minutes(s float64) *float64 {
 
 func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) string {
 	var b strings.Builder
+	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
 	on := a.Background
 	if a.Primer != "" {
 		on += ", " + a.Primer + " primer"
 	}
 	if a.Coat > 1 {
-		on = fmt.Sprintf("%d dry coat%s on %s", a.Coat-1, map[bool]string{true: "s"}[a.Coat > 2], on)
+		on = plural(a.Coat-1, "dry coat") + " on " + on
 	}
 	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
-	fmt.Fprintf(&b, "Air %s, %s relative humidity, moving at %s; wall %s at the start.\n\n",
-		quantity.Format(quantity.Temperature, a.Air.TempC, u, 1), trimPercent(a.Air.RHPct),
-		quantity.Format(quantity.Speed, a.AirSpeed, u, 1), quantity.Format(quantity.Temperature, a.WallTempC, u, 1))
-	fmt.Fprintf(&b, "%9s %13s  %9s %8s %8s %8s %8s\n", "thickness", "spread", "edge good", "opens", "burnish", "gone by", "next coat")
-	fmt.Fprintf(&b, "%9s %13s  %9s %8s %8s %8s %8s\n", "", "", "until", "", "from", "", "from")
-	cracks := false
+	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
+		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
+	const row = "%9s %13s%1s %9s %8s %8s %8s %9s\n"
+	fmt.Fprintf(&b, "\n"+row, "thickness", "spread", "", "edge good", "opens", "burnish", "gone by", "next coat")
+	fmt.Fprintf(&b, row, "", "", "", "until", "", "from", "", "from")
+	digits, cracks := 3, false
+	if u == quantity.US {
+		digits = 1
+	}
 	for _, g := range rungs {
-		mark := " "
+		mark := ""
 		if g.Cracks {
 			mark, cracks = "!", true
 		}
-		fmt.Fprintf(&b, "%9s %13s%s %9s %8s %8s %8s %8s\n",
-			quantity.Format(quantity.Thickness, g.Thickness, u, map[quantity.Units]int{quantity.Metric: 3, quantity.US: 1}[u]),
-			quantity.Format(quantity.Spread, g.Spread, u, 3), mark,
-			after(g.Edge, down), after(g.Opens, up), after(g.Burnish, up), after(g.Closes, down), after(g.Dry, up))
+		finely := g.Closes-g.Burnish < 600 // rounded apart to five minutes, the window would seem to be none
+		fmt.Fprintf(&b, row,
+			quantity.Format(quantity.Thickness, g.Thickness, u, digits), quantity.Format(quantity.Spread, g.Spread, u, 3), mark,
+			after(g.Edge, false, finely), after(g.Opens, true, finely), after(g.Burnish, true, finely), after(g.Closes, false, finely),
+			after(g.Dry, true, finely))
 	}
 	b.WriteString("\nAfter laying. Only a last coat is closed: compress from opens to gone by.\n")
 	if cracks {
-		fmt.Fprintf(&b, "! Thicker than %s: %s this thick cracks, whatever the air. Lay two coats.\n",
-			quantity.Format(quantity.Thickness, ask.Finish.Thickest.Value, u, 2), a.Finish)
+		b.WriteString(wrap("! ", fmt.Sprintf("Thicker than %s: %s this thick cracks, whatever the air. Lay thinner coats.",
+			together(quantity.Format(quantity.Thickness, ask.Finish.Thickest.Value, u, 2)), a.Finish)))
 	}
 	b.WriteString("\nThe sign rules over the clock:\n")
-	writeSigns(&b, []drying.Event{drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext})
-	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+".", 79))
+	b.WriteString(signsText([]drying.Event{drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext}))
+	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+"."))
 	return b.String()
-}
-
-func writeSigns(b *strings.Builder, events []drying.Event) {
-	for _, e := range events {
-		fmt.Fprintf(b, "  %-14s  %s\n", e, e.Sign())
-	}
-}
-
-// up and down round the way that is safe.
-func up(x float64) float64   { return math.Ceil(x - 1e-6) }
-func down(x float64) float64 { return math.Floor(x + 1e-6) }
-
-// after writes a time of s seconds after laying as coarsely as it is known.
-func after(s float64, round func(float64) float64) string {
-	switch m := s / 60; {
-	case math.IsInf(s, 1):
-		return "never"
-	case m < 1:
-		return "at once"
-	case m < 30:
-		return fmt.Sprintf("%.0f min", round(m))
-	case m < 120:
-		return fmt.Sprintf("%.0f min", 5*round(m/5))
-	case m < 48*60:
-		return fmt.Sprintf("%.1f h", round(m/6)/10)
-	default:
-		return fmt.Sprintf("%.1f d", round(m/144)/10)
-	}
 }

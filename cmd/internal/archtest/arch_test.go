@@ -60,7 +60,7 @@ var edges = map[string][]string{
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/fault", "cmd/internal/job", "cmd/internal/near", "cmd/internal/quantity",
-		"cmd/internal/readings", "drying", "drying/crew", "drying/practice", "drying/season", "weather",
+		"cmd/internal/readings", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/fault":    {},

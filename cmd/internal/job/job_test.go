@@ -155,7 +155,7 @@ func TestFaults(t *testing.T) {
 		"unknown at the top": {"colour = 3\n" + least, []string{`1: unknown key "colour"`}},
 		"thickness 0":        {head + "thickness = 0\n", []string{"5: thickness in [[coat]]: thickness 0"}},
 		"thickness negative": {head + "thickness = \"-1mm\"\n", []string{"5: thickness in [[coat]]"}},
-		"thickness 80 mm":    {head + "thickness = \"80mm\"\n", []string{"5: thickness in [[coat]]: thickness 80 mm is outside above 0, up to 60 mm"}},
+		"thickness 80 mm":    {head + "thickness = \"80mm\"\n", []string{"5: thickness in [[coat]]: thickness 80 mm must be above 0, up to 60 mm"}},
 		"thickness nan":      {head + "thickness = nan\n", []string{"5: thickness in [[coat]] is nan"}},
 		"thickness inf":      {head + "thickness = inf\n", []string{"5: thickness in [[coat]] is inf"}},
 		"unit":               {head + "thickness = \"0.1cm\"\n", []string{`5: thickness in [[coat]]: "cm" is not a unit of thickness; use mm or mil`}},

@@ -105,9 +105,13 @@ func Parse(k *Kind, s string, u Units, r Range) (float64, error) {
 	if len(un.name) > 1 {
 		read = digits + " " + un.name
 	}
-	said := fmt.Sprintf("%s %s is outside %s", k, read, r.Text(k, u))
+	where := "is outside"
+	if r.Above {
+		where = "must be"
+	}
+	said := fmt.Sprintf("%s %s %s %s", k, read, where, r.Text(k, u))
 	if bare && k != Humidity {
-		said = fmt.Sprintf("%s %s, read as %s, is outside %s", k, digits, read, r.Text(k, u))
+		said = fmt.Sprintf("%s %s, read as %s, %s %s", k, digits, read, where, r.Text(k, u))
 	}
 	if q := meant(k, digits, x, un, r); q != "" {
 		return refuse("%s; did you mean %s?", said, q)

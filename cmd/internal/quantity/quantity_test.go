@@ -91,7 +91,7 @@ func TestParseRefuses(t *testing.T) {
 		{Pressure, "101.3", Metric, press, "did you mean 101.3kPa?"},
 		{Thickness, "0", Metric, thick, "above 0, up to 60 mm"},
 		{Thickness, "-1mm", Metric, thick, "above 0, up to 60 mm"},
-		{Thickness, "80mm", Metric, thick, "80 mm is outside above 0, up to 60 mm"},
+		{Thickness, "80mm", Metric, thick, "80 mm must be above 0, up to 60 mm"},
 		{Thickness, "0,2", Metric, thick, "with a point: 0.2"},
 		{Duration, "40", Metric, Range{}, "needs a unit: s, min or h"},
 	} {

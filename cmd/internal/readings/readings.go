@@ -1,6 +1,7 @@
 package readings
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"time"
+	"unicode/utf8"
 
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/quantity"
@@ -27,6 +29,9 @@ const (
 	stuckReadings = 12
 	stuckFor      = 3 * time.Hour
 )
+
+// MaxSize is the largest file read, in bytes: a year of one a minute.
+const MaxSize = 32 << 20
 
 // maxFaults is how many faults of one file are listed; the rest are counted.
 const maxFaults = 20
@@ -47,7 +52,20 @@ func Parse(name string, r io.Reader) ([]Reading, error) {
 		faults = append(faults, fault.Fault{File: name, Line: line, Message: fmt.Sprintf(format, args...), Expected: expected})
 	}
 	const columns = "time,temp_c,rh_pct"
-	c := csv.NewReader(r)
+	data, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	switch {
+	case err != nil:
+		blame(0, columns, "could not be read: %v", err)
+	case len(data) > MaxSize:
+		blame(0, columns, "is larger than %d MiB; give the readings of the last weeks", MaxSize>>20)
+	case bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data):
+		blame(1+bytes.Count(data[:firstBad(data)], []byte("\n")), columns, "is not UTF-8 text, so it is no CSV of readings; save it as plain text")
+	}
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	c := csv.NewReader(bytes.NewReader(data))
 	c.FieldsPerRecord = -1
 	c.TrimLeadingSpace = true
 	head, err := c.Read()
@@ -110,6 +128,18 @@ func Parse(name string, r io.Reader) ([]Reading, error) {
 		return nil, faults
 	}
 	return out, nil
+}
+
+// firstBad is where data stops being text.
+func firstBad(data []byte) int {
+	for i := 0; i < len(data); {
+		r, n := utf8.DecodeRune(data[i:])
+		if r == 0 || r == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return len(data)
 }
 
 func value(blame func(int, string, string, ...any), line int, column, text string, r quantity.Range, want string) float64 {

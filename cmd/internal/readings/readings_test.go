@@ -50,6 +50,8 @@ func TestRefused(t *testing.T) {
 		"no offset":  {head + "2026-04-14T05:00:00,14,60\n", []string{"a.csv:2: "}},
 		"backwards":  {head + "2026-04-14T05:00:00Z,14,60\n2026-04-14T05:00:00+01:00,14,61\n", []string{"a.csv:3: the time"}},
 		"stuck":      {stuck, []string{"a.csv:13: temperature and humidity have not moved since 2026-04-14T00:00:00Z"}},
+		"nul":        {head + "2026-04-14T05:00:00Z,14,60\n\x00\n", []string{"a.csv:3: is not UTF-8 text"}},
+		"binary":     {"\x89PNG\r\n", []string{"a.csv:1: is not UTF-8 text"}},
 		"bare quote": {head + "2026-04-14T05:00:00Z,1\"4,60\n", []string{"a.csv:2: is not readable CSV"}},
 	} {
 		_, err := Parse("a.csv", strings.NewReader(tc.text))
@@ -63,6 +65,14 @@ func TestRefused(t *testing.T) {
 				t.Errorf("%s: got %q, want %q", name, f, tc.want[i])
 			}
 		}
+	}
+}
+
+// Loggers write what spreadsheets want: a byte-order mark and carriage returns.
+func TestSpreadsheetText(t *testing.T) {
+	rs, err := Parse("a.csv", strings.NewReader("\ufefftime,temp_c,rh_pct\r\n2026-04-14T05:00:00Z,14,60\r\n"))
+	if err != nil || len(rs) != 1 || rs[0].Temp != 14 || rs[0].RH != 60 {
+		t.Errorf("%v, %v", rs, err)
 	}
 }
 
