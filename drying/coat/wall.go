@@ -12,6 +12,8 @@ import (
 type Setting struct {
 	Face wall.FaceSpec
 	Air  []wall.Air // in order of time, s
+	// Room, where not nil, is the closed room whose air the wet wall fills; Air is then what comes in.
+	Room *wall.RoomSpec
 	// WallTemp is the temperature of the face at the start, C. Where it differs from the air's, heat goes
 	// on leaving (or entering) behind the wall at the rate that holds a dry face there.
 	WallTemp float64
@@ -22,6 +24,7 @@ type Wall struct {
 	problem *wall.Problem
 	state   wall.State
 	setting Setting
+	room    *wall.Room // nil in open air
 	set     wall.Settings
 	top     *material.Finish // the coat at the face, nil before the first
 }
@@ -36,6 +39,11 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 	air := face.At(start)
 	rh := min(max(air.Vapour/fluid.Saturation(s.WallTemp), driest), wettest)
 	w := &Wall{setting: s, problem: &wall.Problem{Front: face, Fluid: fluid, Thermal: wall.Conducting}}
+	if s.Room != nil {
+		w.room = wall.NewRoom(*s.Room, wall.NewFace(s.Face, s.Air), start)
+		w.room.BeginLaying(math.Inf(1)) // nothing is wet yet
+		w.problem.Front = w.room
+	}
 
 	// The heat that passes a dry face at WallTemp goes on through the wall and out behind it.
 	var x wall.Exchange
@@ -95,8 +103,14 @@ func (w *Wall) Time() float64 { return w.state.Time }
 // FaceTemperature is that of the outermost cell, C.
 func (w *Wall) FaceTemperature() float64 { return w.state.Cells[0].Temperature }
 
-// Air is the air before the wall now.
-func (w *Wall) Air() wall.Air { return wall.NewFace(w.setting.Face, w.setting.Air).At(w.state.Time) }
+// Air is the air before the wall now; in a closed room, with what the wall has added.
+func (w *Wall) Air() wall.Air {
+	a := wall.NewFace(w.setting.Face, w.setting.Air).At(w.state.Time)
+	if w.room != nil {
+		a.Temperature, a.Vapour = w.room.Inside()
+	}
+	return a
+}
 
 // Coat is one application.
 type Coat struct {
@@ -117,6 +131,9 @@ func (w *Wall) Lay(c Coat) error {
 	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)},
 		c.Finish.FreshY(), w.state.Cells[0].Temperature)
 	w.top = &c.Finish
+	if w.room != nil {
+		w.room.BeginLaying(w.state.Time)
+	}
 	return nil
 }
 
@@ -125,7 +142,12 @@ func (w *Wall) Clone() *Wall {
 	c := *w
 	c.state = w.state.Clone()
 	p := *w.problem
-	p.Front = wall.NewFace(w.setting.Face, w.setting.Air) // a Face keeps the time it was prepared for
+	if w.room != nil {
+		c.room = w.room.Clone()
+		p.Front = c.room
+	} else {
+		p.Front = wall.NewFace(w.setting.Face, w.setting.Air) // a Face keeps the time it was prepared for
+	}
 	c.problem = &p
 	return &c
 }

@@ -13,8 +13,9 @@
 // material's own.
 //
 // A rigid layer has van Genuchten's retention through two points, half full at its mean suction and
-// w80 at 80 % relative humidity, the liquid diffusivity D = 3.8 (A/w_cap)^2 1000^(w/w_cap - 1)
-// (Kuenzel 1995, dissertation, Stuttgart, from memory) and vapour diffusion by mu.
+// w80 at 80 % relative humidity, a liquid diffusivity that rises as 1000^(w/w_cap - 1) (Kuenzel 1995,
+// dissertation, Stuttgart, from memory) and vapour diffusion by mu. His factor 3.8 (A_w/w_cap)^2 gives A_w
+// back to within some per cent only; here the factor is solved so that the layer drinks exactly A_w.
 //
 // # Not modelled
 //

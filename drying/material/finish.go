@@ -212,49 +212,9 @@ func (f film) Wetting() (offset, shrunk float64) {
 	return f.offset, f.shrunk
 }
 
-// desorptivity is the film's at suction exp(y) over a deep fresh film, m/s^0.5: the similarity solution of
-// nonlinear diffusion over solid mass, by Philip & Knight's (1974, Soil Sci. 117, 1-13) iteration on the
-// flux-concentration relation.
+// desorptivity is the film's at suction exp(y) over a deep fresh film, m/s^0.5.
 func (f film) desorptivity(y float64) float64 {
-	const n = 400
 	u0, _ := f.Water(math.Log(f.p0))
 	u1, _ := f.Water(y)
-	span := u0 - u1
-	// c in (0,1): share of the way from fresh (0) to the drained face (1), at interval middles.
-	var d, flux, phi [n]float64
-	for i := range n {
-		c := (float64(i) + 0.5) / n
-		d[i] = f.conductance(u0 - c*span)
-		flux[i] = c
-	}
-	s := 0.0
-	for range 40 {
-		sum := 0.0
-		for i := range n {
-			sum += (float64(i) + 0.5) / n * d[i] / flux[i] / n
-		}
-		next := math.Sqrt(2 * sum)
-		// phi(c) = integral from c to 1 of D/F, up to a factor; F(c) = its running integral over its whole.
-		acc := 0.0
-		for i := n - 1; i >= 0; i-- {
-			half := d[i] / flux[i] / n / 2
-			phi[i] = acc + half
-			acc += 2 * half
-		}
-		total := 0.0
-		for i := range n {
-			total += phi[i]
-		}
-		run := 0.0
-		for i := range n {
-			flux[i] = (run + phi[i]/2) / total
-			run += phi[i]
-		}
-		if math.Abs(next-s) < 1e-10*next {
-			s = next
-			break
-		}
-		s = next
-	}
-	return s * span / 1000
+	return sorptivity(func(c float64) float64 { return f.conductance(u0 - c*(u0-u1)) }) * (u0 - u1) / 1000
 }

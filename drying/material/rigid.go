@@ -48,6 +48,9 @@ func (r Rigid) Retention() (alpha, n float64, err error) {
 // suction80 is the suction of pore water at 80 % RH and 20 C (Kelvin's equation), Pa.
 var suction80 = -math.Log(0.8) * 998.2 * psychro.GasConstantVapour * (20 + psychro.ZeroCelsius)
 
+// suction50 is the same at 50 % RH.
+var suction50 = -math.Log(0.5) * 998.2 * psychro.GasConstantVapour * (20 + psychro.ZeroCelsius)
+
 // solveRising finds x in [lo, hi] with f(x) = target, f rising.
 func solveRising(f func(float64) float64, target, lo, hi float64) (float64, error) {
 	if !(f(lo) <= target && target <= f(hi)) {
@@ -69,12 +72,18 @@ func (r Rigid) Table() (*wall.Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := r.Absorption.Value / r.Capillary.Value
-	return wall.Tabulate(rigid{
-		alpha: alpha, n: n, m: 1 - 1/n, wcap: r.Capillary.Value, d0: 3.8 * d * d, perMu: 1 / r.Mu.Value,
+	m := rigid{
+		alpha: alpha, n: n, m: 1 - 1/n, wcap: r.Capillary.Value, perMu: 1 / r.Mu.Value,
 		heat:   wall.Heat{Conductance: r.Conductivity.Value, PerWater: waterConducts, Capacity: r.Density.Value * r.HeatCapacity.Value},
 		offset: -math.Log(r.Wetting.Value),
-	})
+	}
+	// A_w is measured on specimens in equilibrium with 50 % RH (EN ISO 15148, from memory): that much of the
+	// pores is full already.
+	s0, _ := m.saturation(math.Log(suction50))
+	unit := sorptivity(func(c float64) float64 { return math.Pow(1000, (s0+c*(1-s0))-1) }) * (1 - s0) * m.wcap
+	d := r.Absorption.Value / unit
+	m.d0 = d * d
+	return wall.Tabulate(m)
 }
 
 // waterConducts is the rise of a layer's conductivity with its water, W/(m K) per kg/m3: the conductivity
