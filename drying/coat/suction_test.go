@@ -50,7 +50,8 @@ func TestUptakeRoundTrip(t *testing.T) {
 }
 
 // TestUptakeIsSorptivity: on one thick dry layer the model's uptake is A_w sqrt(t), the definition of A_w.
-// Half a kilogram goes in within seconds or minutes, a front of millimetres on cells of micrometres upwards.
+// 2 %: a front of millimetres on 28 cells graded from 3 um to a whole half-brick, and the gap of ln 2 in
+// suction that each cell crosses before it drinks.
 func TestUptakeIsSorptivity(t *testing.T) {
 	for _, name := range []string{"brick", "aerated-block", "cement-board"} {
 		b := background(t, name, "")
@@ -62,7 +63,7 @@ func TestUptakeIsSorptivity(t *testing.T) {
 		a := depth / math.Sqrt(s)
 		d := a/b.Layers[0].Absorption.Value - 1
 		t.Logf("%s: model drinks %.4g kg/(m2 s^0.5), material says %.4g (%+.1f %%)", name, a, b.Layers[0].Absorption.Value, 100*d)
-		if math.Abs(d) > 0.01 {
+		if math.Abs(d) > 0.02 {
 			t.Errorf("%s: off by %g", name, d)
 		}
 	}

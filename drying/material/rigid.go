@@ -79,8 +79,16 @@ func (r Rigid) Table() (*wall.Table, error) {
 	}
 	// A_w is measured on specimens in equilibrium with 50 % RH (EN ISO 15148, from memory): that much of the
 	// pores is full already.
+	// Drinking goes along the wetting curve, on which suction is lower than at the same water in draining,
+	// while the potential is a function of suction alone.
+	m.d0 = 1
 	s0, _ := m.saturation(math.Log(suction50))
-	unit := sorptivity(func(c float64) float64 { return math.Pow(1000, (s0+c*(1-s0))-1) }) * (1 - s0) * m.wcap
+	unit := sorptivity(func(c float64) float64 {
+		y := m.suction(s0 + c*(1-s0))
+		_, ds := m.saturation(y)
+		_, dphi := m.Potential(y - m.offset)
+		return dphi / (m.wcap * ds)
+	}) * (1 - s0) * m.wcap
 	d := r.Absorption.Value / unit
 	m.d0 = d * d
 	return wall.Tabulate(m)
@@ -101,6 +109,11 @@ func (r rigid) saturation(y float64) (s, ds float64) {
 	b := math.Pow(r.alpha*math.Exp(y), r.n)
 	s = math.Pow(1+b, -r.m)
 	return s, -r.m * r.n * b / (1 + b) * s
+}
+
+// suction is y at saturation s on the draining curve.
+func (r rigid) suction(s float64) float64 {
+	return math.Log(math.Pow(math.Pow(s, -1/r.m)-1, 1/r.n) / r.alpha)
 }
 
 func (r rigid) Water(y float64) (w, dw float64) {
