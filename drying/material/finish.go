@@ -34,6 +34,11 @@ type Finish struct {
 	MinFace, MaxFace Property
 	// Grain is how coarsely this finish's times are known, s: what people are shown is rounded to it.
 	Grain float64
+	// Waits are the published and customary waits before a next coat that drying alone does not explain
+	// (strength, shrinkage, carbonation); nil for thin coats.
+	Waits *Waits
+	// Sets is the layer that the coat becomes once dry, where it is no longer the film it was laid as.
+	Sets *Rigid
 	// Polish finishes are compressed and burnished thin, the next coat going onto a dry one.
 	Polish bool
 
@@ -43,6 +48,18 @@ type Finish struct {
 	Burnish    Property // burnish from pore saturation S
 	Closes     Property // gone by at S
 	Dry        Property // dry, next coat from, at S
+}
+
+// Waits before a next coat.
+type Waits struct {
+	PerMm Property // d per mm of wet thickness
+	Least Property // d, whatever the thickness
+}
+
+// Wait is the range of waits for a wet thickness in m, in days.
+func (w Waits) Wait(thickness float64) (low, high float64) {
+	t := thickness * 1000
+	return max(w.Least.Low, w.PerMm.Low*t), max(w.Least.High, w.PerMm.High*t)
 }
 
 // SolidMass is the dry mass laid, kg/m2, in a wet thickness in m.
@@ -80,7 +97,7 @@ func (f Finish) Levels() Levels {
 // Check reports what makes the finish impossible.
 func (f Finish) Check() error {
 	bad := func(format string, a ...any) error {
-		return fmt.Errorf("material: %s: %s", f.Name, fmt.Sprintf(format, a...))
+		return &FinishError{Name: f.Name, Reason: fmt.Sprintf(format, a...)}
 	}
 	switch {
 	case !(f.ShrinkageLimit.Value > 0 && f.ShrinkageLimit.Value < f.WaterRatio.Value):
@@ -135,7 +152,7 @@ func (f Finish) film() (film, error) {
 		return (1 - 1/n) * math.Log1p(math.Pow(suction80/(3*f.AirEntry.Value), n))
 	}, -math.Log(s80), 1.01, 12)
 	if err != nil {
-		return film{}, fmt.Errorf("material: %s: no retention curve from air entry at %g Pa holds %g kg/m3 at 80 %% RH", f.Name, f.AirEntry.Value, f.W80.Value)
+		return film{}, &FinishError{Name: f.Name, Reason: fmt.Sprintf("no retention curve from air entry at %g Pa holds %g kg/m3 at 80 %% RH", f.AirEntry.Value, f.W80.Value)}
 	}
 	m := film{
 		ush: f.ShrinkageLimit.Value, pae: f.AirEntry.Value, p0: f.FreshSuction.Value,
@@ -146,7 +163,7 @@ func (f Finish) film() (film, error) {
 	}
 	m.shrunk, err = solveRising(func(y float64) float64 { u, _ := m.Water(y); return -u }, -m.ush, math.Log(m.p0), math.Log(3*m.pae))
 	if err != nil {
-		return film{}, fmt.Errorf("material: %s: never reaches its shrinkage limit", f.Name)
+		return film{}, &FinishError{Name: f.Name, Reason: "it never reaches its shrinkage limit"}
 	}
 	r := f.Desorptivity.Value / m.desorptivity(math.Log(f.DesorbedAt.Value))
 	m.d = r * r

@@ -14,7 +14,7 @@ func (e *UnknownError) Error() string {
 
 // Finishes lists the names known, in the order people are shown them.
 func Finishes() []string {
-	return []string{"polished-lime", "marble-coat", "float-coat", "nhl-render"}
+	return []string{"polished-lime", "marble-coat", "float-coat", "nhl-render", "grit-primer"}
 }
 
 const (
@@ -36,6 +36,8 @@ func FinishNamed(name string) (Finish, error) {
 		return floatCoat(), nil
 	case "nhl-render":
 		return nhlRender(), nil
+	case "grit-primer":
+		return gritPrimer(), nil
 	}
 	return Finish{}, &UnknownError{Kind: "finish", Name: name, Known: Finishes()}
 }
@@ -124,8 +126,12 @@ func floatCoat() Finish {
 			prop(3*mm, 2*mm, 5*mm, "m", Practice, practice),
 		},
 		Thickest: prop(12*mm, 10*mm, 15*mm, "m", Practice, practice),
-		MinFace:  prop(8, 5, 10, "C", Practice, practice+" (putty lime)"),
-		MaxFace:  prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Waits: &Waits{
+			PerMm: prop(1, 0.5, 1.5, "d/mm", Memory, "a day for each mm: screed rule of the BS 8204 family, whose attribution differs between texts; the plaster rule of a week for each 5 mm"),
+			Least: prop(7, 7, 14, "d", Memory, "backing coats of lime putty, building tradition"),
+		},
+		MinFace: prop(8, 5, 10, "C", Practice, practice+" (putty lime)"),
+		MaxFace: prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
 	})
 }
 
@@ -149,7 +155,42 @@ func nhlRender() Finish {
 			prop(5*mm, 3*mm, 8*mm, "m", Practice, practice),
 		},
 		Thickest: prop(15*mm, 12*mm, 20*mm, "m", Practice, practice),
-		MinFace:  prop(5, 5, 8, "C", Memory, "EN 13914: not below 5 C; and rising, common practice"),
-		MaxFace:  prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Waits: &Waits{
+			PerMm: prop(1, 0.3, 1, "d/mm", Memory, "a day for each mm: screed rule of the BS 8204 family, whose attribution differs between texts"),
+			Least: prop(3, 2, 7, "d", Memory, "BS 5492 and BS 8000-10: 2-4 d warm, 7 d and more cold between render coats; low confidence"),
+		},
+		MinFace: prop(5, 5, 8, "C", Memory, "EN 13914: not below 5 C; and rising, common practice"),
+		MaxFace: prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+	})
+}
+
+func gritPrimer() Finish {
+	set, _ := primerLayer(Fair) // Fair is known
+	return states(Finish{
+		Name: "grit-primer", About: "gritty mineral primer, rolled or brushed",
+		Grain:          1800,
+		WaterRatio:     prop(0.54, 0.4, 0.8, "kg/kg", Estimate, "wet basis 0.35, judgement, no source"),
+		ShrinkageLimit: prop(0.20, 0.12, 0.3, "kg/kg", Estimate, guess),
+		SolidDensity:   prop(2300, 1900, 2600, "kg/m3", Estimate, "quartz 2650 with binder and filler, judgement, no source"),
+		FreshSuction:   prop(300, 50, 2000, "Pa", Estimate, guess),
+		AirEntry:       prop(1e5, 2e4, 5e5, "Pa", Estimate, guess),
+		Desorptivity:   prop(0.6*rootMin, 0.2*rootMin, 1.5*rootMin, "m/s^0.5", Estimate, noText),
+		DesorbedAt:     prop(1e5, 5e4, 2e5, "Pa", Memory, "suction of a brick's wetting front, Collier et al. 2007"),
+		W80:            prop(10, 4, 25, "kg/m3", Estimate, guess),
+		Mu:             prop(120, 60, 500, "-", Estimate, "s_d 0.03 m (0.02-0.14), judgement, no source"),
+		Conductivity:   prop(0.6, 0.4, 0.9, "W/(m K)", Estimate, guess),
+		Coats: [3]Property{
+			prop(0.30*mm, 0.15*mm, 0.5*mm, "m", Practice, practice),
+			prop(0.25*mm, 0.15*mm, 0.4*mm, "m", Practice, practice),
+			prop(0.25*mm, 0.15*mm, 0.4*mm, "m", Practice, practice),
+		},
+		Thickest: prop(0.6*mm, 0.5*mm, 0.8*mm, "m", Practice, practice),
+		MinFace:  prop(8, 5, 10, "C", Practice, practice),
+		MaxFace:  prop(30, 25, 30, "C", Practice, practice),
+		Waits: &Waits{
+			PerMm: prop(1, 0, 2, "d/mm", Estimate, guess),
+			Least: prop(0.5, 0.5, 1, "d", Practice, "left overnight; "+practice),
+		},
+		Sets: &set,
 	})
 }

@@ -15,6 +15,10 @@ func eachProperty(v reflect.Value, path string, f func(path string, p Property))
 		return
 	}
 	switch v.Kind() {
+	case reflect.Pointer:
+		if !v.IsNil() {
+			eachProperty(v.Elem(), path, f)
+		}
 	case reflect.Struct:
 		for i := range v.NumField() {
 			eachProperty(v.Field(i), path+"."+v.Type().Field(i).Name, f)
