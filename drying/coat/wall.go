@@ -127,6 +127,11 @@ func (w *Wall) Lay(c Coat) error {
 	if err != nil {
 		return err
 	}
+	if w.top != nil && w.top.Sets != nil {
+		if err := w.harden(*w.top.Sets); err != nil {
+			return err
+		}
+	}
 	solid := c.Finish.SolidMass(c.Thickness)
 	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)},
 		c.Finish.FreshY(), w.state.Cells[0].Temperature)
@@ -134,6 +139,25 @@ func (w *Wall) Lay(c Coat) error {
 	if w.room != nil {
 		w.room.BeginLaying(w.state.Time)
 	}
+	return nil
+}
+
+// harden turns the top coat into the layer it becomes once set, at the suction and temperature it has.
+func (w *Wall) harden(r material.Rigid) error {
+	tab, err := r.Table()
+	if err != nil {
+		return err
+	}
+	top, behind := w.state.Cells[0], w.state.Cells[len(w.problem.Layers[0].Cells):]
+	p := *w.problem
+	p.Layers = append([]wall.Layer(nil), p.Layers...)
+	p.Layers[0] = wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, 0)}
+	w.problem = &p
+	cells := make([]wall.Cell, 0, len(p.Layers[0].Cells)+len(behind))
+	for range p.Layers[0].Cells {
+		cells = append(cells, tab.At(top.Y, top.Temperature))
+	}
+	w.state.Cells = append(cells, behind...)
 	return nil
 }
 
