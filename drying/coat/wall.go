@@ -217,7 +217,10 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 	dry := wall.Crossing{First: first, End: end, Level: lev.Dry}
 	log := faceLog{closes: &closes, opens: &opens, laid: laid, min: never, max: -never}
 	for v.Time() < laid+limit && !(untilDry && dry.Found) {
-		next := min(v.Time()+chunk(v.Time()-laid), laid+limit)
+		next := laid + limit
+		if untilDry {
+			next = min(next, v.Time()+chunk(v.Time()-laid))
+		}
 		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log); err != nil {
 			return t, err
 		}
