@@ -198,7 +198,8 @@ func TestAnswerThatCannotBeWritten(t *testing.T) {
 // Whatever is typed, the run ends with a known status, and a failure leaves
 // stdout empty and says something on stderr.
 func FuzzRun(f *testing.F) {
-	for _, s := range []string{"air\x00--temp\x0014", "air\x00--rh=0.72\x00--json", "--version", "completion\x00zsh", "\x00", "air\x00--", "help\x00help", "-\x00--=\x00---"} {
+	for _, s := range []string{"air\x00--temp\x0014", "air\x00--rh=0.72\x00--json", "--version", "completion\x00zsh", "\x00", "air\x00--", "help\x00help", "today\x00-", "today\x00--temp\x0015\x00--rh\x0064\x00--at=2026-03-29T01:30",
+		"thickness\x00--temp=-5\x00--rh\x0050\x00--thick\x000.1mm,8mil\x00--coat\x003", "-\x00--=\x00---"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, line string) {
@@ -207,7 +208,7 @@ func FuzzRun(f *testing.F) {
 		switch {
 		case code == ExitOK && (out.Len() == 0 || errs.Len() > 0):
 			t.Fatalf("%q answered %q and said %q", line, out.String(), errs.String())
-		case code != ExitOK && (out.Len() > 0 || errs.Len() == 0 || code != ExitUsage):
+		case code != ExitOK && (out.Len() > 0 || errs.Len() == 0 || code < ExitUsage || code > ExitNotValid):
 			t.Fatalf("%q gave %d, answered %q and said %q", line, code, out.String(), errs.String())
 		}
 	})

@@ -77,8 +77,8 @@ func told(err error) (*Error, fault.List) {
 		return &Error{Exit: ExitNotValid, Message: outside.Error(), Where: outside.Quantity,
 			Expected: fmt.Sprintf("%g to %g %s", outside.Min, outside.Max, outside.Unit), Err: err}, nil
 	case errors.As(err, &stuck):
-		return &Error{Exit: ExitNotValid, Message: "no solution was found for this wall and air: " + err.Error() + "; check the temperatures and the speed of the air", Where: stuck.Layer,
-			Expected: "a wall and air that meet on a building site", Err: err}, nil
+		return &Error{Exit: ExitNotValid, Where: stuck.Layer, Expected: "air and wall as a building site has them", Err: err,
+			Message: fmt.Sprintf("no solution was found for this wall and air (in %s, %.0f s on); check the temperatures, the humidity and the speed of the air", stuck.Layer, stuck.Time)}, nil
 	case errors.As(err, &never):
 		return &Error{Exit: ExitNotValid, Message: err.Error() + ", so none is laid over it; ask for --coat 1, or in drier air", Where: "--coat",
 			Expected: "air in which the coats before dry", Err: err}, nil

@@ -34,6 +34,7 @@ func TestScripts(t *testing.T) {
 			"oneline":  oneline,
 			"columns":  columns,
 			"exitcode": exitcode,
+			"nul":      nul,
 		},
 	})
 }
@@ -111,6 +112,14 @@ func oneline(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || strings.Count(text, "\n") != 1 || !strings.HasSuffix(text, "\n") || len(text) < 20 {
 		ts.Fatalf("%s is not one line:\n%s", args[0], text)
 	}
+}
+
+// nul FILE writes a file that is no text.
+func nul(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: nul FILE")
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte("[place]\x00\xff\n"), 0o600))
 }
 
 // columns FILE asks that no line be wider than 80 characters.

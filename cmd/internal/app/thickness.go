@@ -185,11 +185,14 @@ func answerThickness(ask drying.LadderAsk, r *airReading, rungs []drying.Rung, p
 		a.WallTempC = *ask.WallTemp
 	}
 	for _, g := range rungs {
-		a.Rows = append(a.Rows, thicknessRow{g.Thickness * 1000, g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
+		a.Rows = append(a.Rows, thicknessRow{millimetres(g.Thickness), g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
 			minutes(g.Closes), minutes(g.Dry), g.Evaporation * 3.6e6, g.Cracks})
 	}
 	return a
 }
+
+// millimetres of m metres, to the nanometre: 0.12 and not 0.12000000000000001.
+func millimetres(m float64) float64 { return math.Round(m*1e9) / 1e6 }
 
 // minutes of s seconds, nil where s is +Inf.
 func minutes(s float64) *float64 {

@@ -255,7 +255,7 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 		return &s
 	}
 	for _, c := range a.Coats {
-		t.Coats = append(t.Coats, todayCoat{c.Number, c.Coat.Finish.Name, c.Coat.Thickness * 1000, moment(c.Lay), moment(c.Edge),
+		t.Coats = append(t.Coats, todayCoat{c.Number, c.Coat.Finish.Name, millimetres(c.Coat.Thickness), moment(c.Lay), moment(c.Edge),
 			moment(c.Opens), moment(c.Burnish), moment(c.Closes), moment(c.Recoat)})
 	}
 	if len(a.Coats) > 0 {
