@@ -62,10 +62,10 @@ func helpOne(c *command, fs *pflag.FlagSet) string {
 			left += " " + hint
 		}
 		if len(left) > 24 {
-			fmt.Fprintf(&b, "  %s\n  %-24s  %s\n", left, "", says)
-			return
+			b.WriteString("  " + left + "\n")
+			left = ""
 		}
-		fmt.Fprintf(&b, "  %-24s  %s\n", left, says)
+		b.WriteString(wrap(fmt.Sprintf("  %-24s  ", left), says))
 	})
 	if c.notes != "" {
 		b.WriteString("\n" + strings.TrimSpace(c.notes) + "\n")

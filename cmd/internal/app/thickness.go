@@ -45,7 +45,7 @@ func thicknessCommand() *command {
 		examples: []example{
 			{"limeday thickness --temp 20C --rh 50", "the usual first coat of polished lime, thinner and thicker"},
 			{"limeday thickness --temp 20C --rh 50 --coat 3 --thick 0.05mm,0.08mm", "over two dry coats"},
-			{"limeday thickness --temp 68F --rh 50 --thick 4mil,8mil --primer tight --units us", "in US units"},
+			{"limeday thickness --temp 68F --rh 50 --thick 8mil --primer tight --units us", "in US units"},
 		},
 		notes: `
 The air stays as given. Times are minutes after laying; the sign on the wall

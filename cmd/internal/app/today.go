@@ -194,7 +194,7 @@ func (q *todayQuestion) answer(inv *invocation) error {
 	if reading != nil {
 		a.Air.RHPct = reading.RHPct
 	}
-	return inv.Answer(a, func() string { return todayText(answer, headOf(j, path, example, own), assumed, units) })
+	return inv.Answer(a, func() string { return todayText(answer, headOf(j, example, own), assumed, units) })
 }
 
 func loadJob(path string, example bool, stdin io.Reader) (*job.Job, error) {
@@ -224,14 +224,14 @@ func noCheck(err error, source string) error {
 }
 
 // headOf is the first line.
-func headOf(j *job.Job, path string, example, own bool) string {
+func headOf(j *job.Job, example, own bool) string {
 	switch {
 	case example && own:
 		return "Your reading, with the wall and coats of the built-in example."
 	case example:
 		return "Built-in example, all invented: " + j.Place.Name + ", readings, moment."
 	}
-	return path + ": " + orWord(j.Place.Name, "a job without a name")
+	return j.File + ": " + orWord(j.Place.Name, "a job without a name")
 }
 
 func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {

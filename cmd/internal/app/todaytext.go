@@ -125,9 +125,15 @@ func coatText(c drying.CoatPlan, day time.Time, u quantity.Units) string {
 	then := "next coat " + t.from(c.Recoat)
 	if c.Last {
 		opens, burnish := t.from(c.Opens), t.from(c.Burnish)
-		then = "compress " + opens + ", burnish " + burnish + ", gone by " + t.gone(c.Closes)
-		if opens == burnish {
+		switch {
+		case c.Opens.IsZero():
+			then = "not ready to compress within two days"
+		case c.Burnish.IsZero():
+			then = "compress " + opens + ", not ready to burnish within two days"
+		case opens == burnish:
 			then = "compress and burnish " + burnish + ", gone by " + t.gone(c.Closes)
+		default:
+			then = "compress " + opens + ", burnish " + burnish + ", gone by " + t.gone(c.Closes)
 		}
 	}
 	return wrap(fmt.Sprintf(coatRow, name, c.Lay.Format("15:04"), t.until(c.Edge)), then)
