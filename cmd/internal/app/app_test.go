@@ -74,6 +74,9 @@ func TestCompletionInBash(t *testing.T) {
 		{"limeday air --wa", "--wall-temp"},
 		{"limeday air --units u", "us"},
 		{"limeday completion f", "fish"},
+		{"limeday thickness --primer ti", "tight"},
+		{"limeday today --readings ./app_t", "./app_test.go"},
+		{"limeday today ./app_t", "./app_test.go"},
 	} {
 		line := strings.Fields(tc.words)
 		cmd := exec.Command(bash, "-c", fmt.Sprintf(
@@ -217,5 +220,15 @@ func FuzzRun(f *testing.F) {
 func BenchmarkAir(b *testing.B) {
 	for b.Loop() {
 		Run(context.Background(), []string{"air", "--temp", "14", "--rh", "72", "--json"}, Env{strings.NewReader(""), io.Discard, io.Discard, nil})
+	}
+}
+
+// BenchmarkToday is the built-in example from its flags to its text.
+func BenchmarkToday(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		if Run(context.Background(), []string{"today"}, Env{strings.NewReader(""), io.Discard, io.Discard, time.Now}) != ExitOK {
+			b.Fatal("no answer")
+		}
 	}
 }
