@@ -232,7 +232,7 @@ func TestLadderSorptivity(t *testing.T) {
 		}
 		p := &Problem{
 			Layers: []Layer{{Name: "medium", Stuff: table, Cells: equal(depth, 400)}},
-			Front:  &Held{Suction: math.Log(1e-6 * e.scale), SuctionRate: 1},
+			Front:  &Held{Suction: math.Log(1e-5 * e.scale), SuctionRate: 1},
 			Fluid:  fluid,
 		}
 		v := newSolver(t, p, p.Uniform(0, []float64{math.Log(25 * e.scale)}, temp), Settings{Tolerance: 1e-5, MaxStep: 1e9})

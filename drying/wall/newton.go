@@ -43,6 +43,9 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 				v.contact(i-1, pL, p)
 			} else {
 				phi, dph, g, dg = t.flow(y)
+				if y < tableMin && i == v.n-1 && tab == nil && v.ends[1].b != nil {
+					phi, dph = t.seg[0].phi[0], 0 // a face runs off instead of pushing in
+				}
 				have = true
 			}
 		}
@@ -99,6 +102,9 @@ func (v *Solver) assemble(hd float64, frozen bool) {
 				phiL, dphL, gL, dgL = phi, dph, g, dg
 			} else {
 				phiL, dphL, gL, dgL = t.flow(y)
+				if y < tableMin && i == 0 && tab == nil && v.ends[0].b != nil {
+					phiL, dphL = t.seg[0].phi[0], 0
+				}
 			}
 		}
 		pvL, pvLY, pvLT, kL, kLY, lt, pL = pv, pvY, pvT, k, kY, th, p
@@ -126,7 +132,11 @@ func (v *Solver) contact(l int, pL, pR float64) {
 // flow evaluates potential and vapour factor together.
 func (t *Table) flow(y float64) (phi, dphi, g, dg float64) {
 	s, x := t.locate(y)
-	phi, dphi = cubic(&s.phi, x)
+	if x < 0 {
+		phi, dphi = s.phi[0]+t.push*tableStep*x, t.push
+	} else {
+		phi, dphi = cubic(&s.phi, x)
+	}
 	g = s.vap[0]
 	if !t.flatVap {
 		x = min(max(x, 0), 1)
@@ -160,16 +170,20 @@ func (v *Solver) drained(i int) (eff, slope float64) {
 	if y >= eff {
 		return y, 1
 	}
-	wetting := y + t.offset
-	if wetting >= v.cons[i] {
-		if eff > wetting {
-			return wetting, 1
-		}
-	} else if eff > v.cons[i] {
-		return v.cons[i], 0
+	bound, along := y+t.offset, 1.0 // the wetting curve
+	if c := v.cons[i]; bound < c {  // which ends where the solid is consolidated
+		bound, along = c-scanning*(c-bound), scanning
+	}
+	if eff > bound {
+		return bound, along
 	}
 	return eff, slope
 }
+
+// Water that comes faster than a saturated face takes it stands before it as a film and runs off: below
+// the suction at the wet end of the tables, which no pore of a wall has, runRate leaves per unit of
+// ln(suction).
+const runRate = 1e-3 // kg/(m2 s)
 
 // atEnd evaluates the boundary before face node i.
 func (v *Solver) atEnd(e, i int, pv, pvY, pvT float64) {
@@ -200,6 +214,17 @@ func (v *Solver) atEnd(e, i int, pv, pvY, pvT float64) {
 	d.heat = d.x.Heat - d.x.Water*carried
 	d.heatY = d.x.HeatPressure*pvY - d.waterY*carried
 	d.heatT = d.x.HeatTemp + d.x.HeatPressure*pvT - d.waterT*carried - d.x.Water*per
+	d.run, d.runY = 0, 0
+	if y := v.y[i]; y < tableMin {
+		d.run, d.runY = runRate*(tableMin-y), -runRate
+		d.x.Water += d.run
+		d.waterY += d.runY
+		if v.p.Thermal == Conducting {
+			d.heat -= d.run * f.waterHeat * t
+			d.heatY -= d.runY * f.waterHeat * t
+			d.heatT -= d.run * f.waterHeat
+		}
+	}
 }
 
 // rows builds residual and Jacobian from fluxes.
@@ -382,8 +407,10 @@ func inverse(a [4]float64) [4]float64 {
 
 const (
 	yLow, yHigh = -15, 21.6 // the range unknowns are kept in
-	clip        = 2.5       // largest change of ln(suction) in one iteration
-	tempClip    = 15.0      // K
+	clip        = 2.5       // largest change of ln(suction) in one iteration, at first
+	patience    = 5         // iterations after which it shrinks, so that none goes to and fro for ever
+	shrinkage   = 0.7
+	tempClip    = 15.0 // K
 )
 
 // newton solves one stage by Newton's method from the present unknowns. On success the present unknowns
@@ -395,8 +422,11 @@ func (v *Solver) newton(hd float64, frozen bool) bool {
 		limit *= 8
 	}
 	tol := 0.05 * v.set.Tolerance
-	last := math.Inf(1)
+	last, clip := math.Inf(1), clip
 	for it := range limit {
+		if it > patience {
+			clip *= shrinkage
+		}
 		v.stats.Newton++
 		v.assemble(hd, frozen)
 		lump := 0.0
@@ -499,7 +529,7 @@ func (v *Solver) linearise() {
 		d.heatNow = d.heat + d.heatY*v.dy[i] + d.heatT*t
 		if d.keeper != nil {
 			d.s.Temperature += t
-			d.keeper.Settle(d.now, &d.s)
+			d.keeper.Settle(d.now-d.run-d.runY*v.dy[i], &d.s)
 		}
 		v.f[i] -= d.now
 		v.q[i] += d.heatNow

@@ -39,8 +39,8 @@ func (s Settings) defaults() Settings {
 // Stats counts a solver's work since it was made.
 type Stats struct {
 	Steps, Rejected, Failed, Newton int
-	Evaporated                      float64 // kg/m2 left through the front
-	RearLoss                        float64 // kg/m2 left through the rear
+	Evaporated                      float64 // kg/m2 left through the front, what ran off counted in
+	RearLoss                        float64 // kg/m2 left through the rear, likewise
 	HeatIn                          float64 // J/m2 arrived through both faces, latent heat of leaving vapour taken off
 }
 
@@ -121,6 +121,7 @@ type ending struct {
 	x                  Exchange
 	waterY, waterT     float64 // derivatives of x.Water by the node's unknowns
 	heat, heatY, heatT float64 // W/m2 into the node, what x.Water carries taken off
+	run, runY          float64 // of x.Water, what runs off
 	now, heatNow       float64 // water out and heat in, at the end of the last stage solved
 	mid, heatMid       float64 // at the stage before
 	w0, q0             float64 // at the start of the step

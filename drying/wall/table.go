@@ -15,6 +15,14 @@ const (
 	// storageFloor keeps a saturated cell's row of the matrix regular: dW/dy where a material gives less,
 	// as a share of its full water content.
 	storageFloor = 1e-7
+	// Below the suction exp(wetEnd), 100 Pa or 10 mm of water, a material takes up wetStorage of its full
+	// content per unit of ln(suction) besides: a small specific storage, without which a saturated cell
+	// could not settle what rounding and Newton's tolerance leave over.
+	wetEnd     = 4.6
+	wetStorage = 1e-5
+	// Wetter than the table, water under pressure: the potential goes on rising by so many times its range
+	// per unit of ln(suction), so that an overfull cell pushes its water on.
+	push = 100.0
 )
 
 // Table is a Material tabulated for the solver: piecewise cubics in y, continuous with their first
@@ -27,6 +35,7 @@ type Table struct {
 	offset  float64
 	shrunk  float64
 	flatVap bool // the vapour factor is one number
+	push    float64
 }
 
 type segment struct {
@@ -51,6 +60,10 @@ func Tabulate(m Material) (*Table, error) {
 		w, dw := m.Water(y)
 		phi, dphi := m.Potential(y)
 		q := point{w - floor*y, dw - floor, phi, dphi, m.Vapour(y)}
+		if y < wetEnd {
+			q.w += wetStorage * t.full * (wetEnd - y)
+			q.dw -= wetStorage * t.full
+		}
 		for _, v := range [...]float64{q.w, q.dw, q.phi, q.dphi, q.vap} {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
 				return q, &MaterialError{Reason: "property is not a finite number", Suction: math.Exp(y), Value: v}
@@ -84,6 +97,7 @@ func Tabulate(m Material) (*Table, error) {
 		}
 		left = right
 	}
+	t.push = min(t.seg[0].phi[1]/tableStep, push*(left.phi-t.seg[0].phi[0]))
 	return t, nil
 }
 
@@ -135,6 +149,9 @@ func (t *Table) Water(y float64) (w, dw float64) {
 // Potential returns the Kirchhoff potential and its derivative at y.
 func (t *Table) Potential(y float64) (phi, dphi float64) {
 	s, x := t.locate(y)
+	if x < 0 {
+		return s.phi[0] + t.push*tableStep*x, t.push
+	}
 	return cubic(&s.phi, x)
 }
 
