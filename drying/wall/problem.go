@@ -63,6 +63,15 @@ func (p *Problem) Range(l int) (first, end int) {
 	return first, first + len(p.Layers[l].Cells)
 }
 
+// layerOf is the layer that cell i lies in, and its number there.
+func (p *Problem) layerOf(i int) (layer, cell int) {
+	for layer < len(p.Layers)-1 && i >= len(p.Layers[layer].Cells) {
+		i -= len(p.Layers[layer].Cells)
+		layer++
+	}
+	return layer, i
+}
+
 func (p *Problem) check() error {
 	if len(p.Layers) == 0 {
 		return &BuildError{Layer: -1, Reason: "a wall needs at least one layer"}

@@ -47,7 +47,7 @@ type Stats struct {
 // ConvergenceError says that the solver could not go on, and where.
 type ConvergenceError struct {
 	Time  float64 // s
-	Cell  int     // from the face; -1 for a face or a joint between layers
+	Cell  int     // of the layer, from the face; -1 for a face or a joint between layers
 	Layer string
 	Cause string
 }
@@ -140,7 +140,8 @@ func NewSolver(p *Problem, s State, set Settings) (*Solver, error) {
 	v.allocate()
 	for i, c := range s.Cells {
 		if math.IsNaN(c.Water+c.Y+c.Temperature) || math.IsInf(c.Water+c.Y+c.Temperature, 0) {
-			return nil, &BuildError{Layer: 0, Name: p.Layers[0].Name, Reason: fmt.Sprintf("starts with a state that is not finite in cell %d", i+1)}
+			l, n := p.layerOf(i)
+			return nil, &BuildError{Layer: l, Name: p.Layers[l].Name, Reason: fmt.Sprintf("starts with a state that is not finite in cell %d", n+1)}
 		}
 		k := v.cell[i]
 		v.water[k], v.y[k], v.temp[k] = c.Water, c.Y, c.Temperature

@@ -84,15 +84,13 @@ func (v *Solver) Advance(until float64, obs ...Observer) error {
 
 func (v *Solver) failure(cause string) error {
 	e := &ConvergenceError{Time: v.time, Cell: -1, Cause: cause}
-	cells, layer := 0, 0
+	layer := 0
 	for i, k := range v.cell {
-		for layer < len(v.p.Layers)-1 && i >= cells+len(v.p.Layers[layer].Cells) {
-			cells += len(v.p.Layers[layer].Cells)
-			layer++
-		}
+		var cell int
+		layer, cell = v.p.layerOf(i)
 		if k >= v.bad {
 			if k == v.bad {
-				e.Cell = i - cells
+				e.Cell = cell
 			}
 			break
 		}
