@@ -70,21 +70,11 @@ func TestLadderRestart(t *testing.T) {
 		rungRel(t, name+": evaporated", whole.Stats().Evaporated, out, 5e-4, "20 starts at tolerance 1e-5 a step")
 		worst, w := 0.0, whole.State()
 		for i := range w.Cells {
-			worst = max(worst, math.Abs(w.Cells[i].Water-s.Cells[i].Water)/p.layerFull(i))
+			l, _ := p.layerOf(i)
+			worst = max(worst, math.Abs(w.Cells[i].Water-s.Cells[i].Water)/p.Layers[l].Stuff.full)
 		}
 		rung(t, name+": worst cell, share of full", 0, worst, 2e-4, "20 starts at tolerance 1e-5 a step")
 	}
-}
-
-// layerFull is Full of the layer cell i lies in.
-func (p *Problem) layerFull(i int) float64 {
-	for _, l := range p.Layers {
-		if i < len(l.Cells) {
-			return l.Stuff.full
-		}
-		i -= len(l.Cells)
-	}
-	return math.NaN()
 }
 
 // TestDampStarts: backgrounds from dry to soaked, and a film laid on each; cells at and beyond
