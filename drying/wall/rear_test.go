@@ -107,3 +107,32 @@ func TestDampStarts(t *testing.T) {
 		rung(t, b.name+": saturation behind", 1, full, 1e-3, "in equilibrium with free water after 60 days")
 	}
 }
+
+// TestRain: water driven at a face faster than it can take runs off once the wall is full; nothing fails,
+// nothing is lost, and the wall dries again.
+func TestRain(t *testing.T) {
+	for _, thermal := range []Thermal{Isothermal, Lumped, Conducting} {
+		const rain = 2.0 / 3600 // kg/(m2 s)
+		p, s := smallWall(t, thermal, &Held{Flux: -rain, Temperature: 12, HeatRate: 10}, nil)
+		p.Layers, s.Cells = p.Layers[1:], s.Cells[6:] // the bare background
+		v := newSolver(t, p, s, Settings{})
+		b := open(t, fmt.Sprintf("rain, thermal %d", thermal), v)
+		advance(t, v, 60*86400, b)
+		st := v.State()
+		for i, c := range st.Cells {
+			if c.Water < 0.998*400 || c.Water > 1.001*400 {
+				t.Errorf("%s: cell %d holds %g of 400 after 60 days", b.name, i, c.Water)
+			}
+		}
+		if e := v.Evaporation(); math.Abs(e) > 1e-3*rain {
+			t.Errorf("%s: %.3g kg/m2s still going in of %.3g", b.name, -e, rain)
+		}
+		p.Front = standardFace(hourly(24))
+		v = newSolver(t, p, st, Settings{})
+		b = open(t, b.name+", drying", v)
+		advance(t, v, st.Time+86400, b)
+		if out := v.Stats().Evaporated; !(out > 0.1) {
+			t.Errorf("%s: lost %g kg/m2 in a day", b.name, out)
+		}
+	}
+}
