@@ -8,18 +8,18 @@
 // out of a coat by itself. A layer is cut along a measure in which its solid rests: depth, or solid mass
 // for a coat that shrinks. With W the water per unit measure,
 //
-//	dW/dt = -dg/dx,   g = -f(T) dPhi/dx - delta(T) v dp_v/dx
+//		dW/dt = -dg/dx,   g = -f(T) dPhi/dx - delta(T) v dp_v/dx
 //
-//   - Liquid: Phi(y) is the Kirchhoff potential, the integral of the conductance over suction, so that the
-//     flux through a dry front is exact for each pair of nodes; f(T) is surface tension over viscosity
-//     relative to 20 C.
-//   - Vapour: delta is the permeability of still air, v the layer's share of it (1/mu), and p_v = p_sat(T)
-//     exp(-suction/(rho_w R_v T)), Kelvin's equation.
-//   - Heat, in a Conducting wall: enthalpy is (c_dry + W c_w) T; conduction, and what the two fluxes carry,
-//     latent heat with the vapour. A Lumped wall has one temperature in balance with its faces and stores
-//     no heat; an Isothermal one keeps its first.
-//   - Hysteresis: a material may wet at a lower suction than it drains at, and consolidate for good; see
-//     [Hysteresis]. Within the play water moves along 2 % of the slope.
+//	  - Liquid: Phi(y) is the Kirchhoff potential, the integral of the conductance over suction, so that the
+//	    flux through a dry front is exact for each pair of nodes; f(T) is surface tension over viscosity
+//	    relative to 20 C.
+//	  - Vapour: delta is the permeability of still air, v the layer's share of it (1/mu), and p_v = p_sat(T)
+//	    exp(-suction/(rho_w R_v T)), Kelvin's equation.
+//	  - Heat, in a Conducting wall: enthalpy is (c_dry + W c_w) T; conduction, and what the two fluxes carry,
+//	    latent heat with the vapour. A Lumped wall has one temperature in balance with its faces and stores
+//	    no heat; an Isothermal one keeps its first.
+//	  - Hysteresis: a material may wet at a lower suction than it drains at, and consolidate for good; see
+//	    [Hysteresis]. Within the play water moves along 2 % of the slope.
 //
 // A [Face] stands in air: natural convection at a vertical plate (Churchill & Chu 1975) driven by virtual
 // temperature, blended with forced flow; mass transfer by the Lewis relation with Le^(2/3); long wave by

@@ -82,8 +82,8 @@ func TestLadderRestart(t *testing.T) {
 func TestDampStarts(t *testing.T) {
 	for _, thermal := range []Thermal{Isothermal, Lumped, Conducting} {
 		for _, start := range []float64{1e8, 1e6, 1e5, 1e4, 1e3, 100, 10, 1, 0.05} {
-			p, s := smallWall(t, thermal, standardFace(hourly(24)), nil)
-			s = p.Uniform(0, []float64{math.Log(310), math.Log(start)}, 16)
+			p, _ := smallWall(t, thermal, standardFace(hourly(24)), nil)
+			s := p.Uniform(0, []float64{math.Log(310), math.Log(start)}, 16)
 			v := newSolver(t, p, s, Settings{})
 			b := open(t, fmt.Sprintf("background at %g Pa, thermal %d", start, thermal), v)
 			if err := v.Advance(36*3600, b); err != nil {
