@@ -11,12 +11,15 @@ package wall
 // Test problems implement this interface too: there is no second solver.
 type Material interface {
 	// Water returns the water W held per unit measure and square metre of wall, and dW/dy (never positive).
+	// Where water can be pushed in (rain, condensation) W and Potential should go on rising a little as y
+	// falls, beyond saturation too.
 	Water(y float64) (w, dw float64)
 	// Potential returns the Kirchhoff potential of liquid flow at 20 C: the liquid mass flux over a
 	// distance d of the layer's measure is (Phi(y1)-Phi(y2))/d in kg/(m2 s). dphi is dPhi/dy.
 	Potential(y float64) (phi, dphi float64)
 	// Vapour returns the layer's vapour conductance relative to still air: 1/mu for a rigid layer,
-	// bulk solid density / mu for one measured in solid mass.
+	// bulk solid density / mu for one measured in solid mass. It should vary little with y: between two
+	// nodes their mean is used.
 	Vapour(y float64) float64
 	// Heat returns the thermal properties.
 	Heat() Heat
