@@ -1,0 +1,335 @@
+package logfile
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// MaxPreamble is how many lines may stand above the header.
+const MaxPreamble = 30
+
+const delimiters = ",;\t|"
+
+// sampleSize is how much text the delimiter is decided on.
+const sampleSize = 64 << 10
+
+// longestCell is how many lines a quoted cell may run over; a quote that is
+// not closed runs over all that follow.
+const longestCell = 10
+
+// row is a line with readings, as text.
+type row struct {
+	line                   int
+	when, clock            string
+	temp, humidity, dewPnt string
+}
+
+// table is the file cut into cells.
+type table struct {
+	file, content string
+	delimiter     rune
+	columns
+	unitRow []string // what stands under the header, if that is units
+	rows    []row
+	notes   []string
+}
+
+// records reads content as RFC 4180 does, section 2, but lets fields differ in
+// number and quotes stand where they should not.
+func records(content string, delimiter rune) *csv.Reader {
+	c := csv.NewReader(strings.NewReader(content))
+	c.Comma = delimiter
+	c.FieldsPerRecord = -1
+	c.LazyQuotes = true
+	c.ReuseRecord = true
+	// Loggers write blanks before quotes. A tab would be such a blank.
+	c.TrimLeadingSpace = delimiter != '\t'
+	return c
+}
+
+// comment reports whether a record is one. A bare # is the name of a column of
+// numbers.
+func comment(cells []string) bool {
+	return strings.HasPrefix(cells[0], "#") && (len(cells) == 1 || strings.TrimSpace(cells[0]) != "#")
+}
+
+// split finds the delimiter and the header, and collects the rows.
+func split(name, content string, o Options) (*table, error) {
+	content, said := separatorLine(content)
+	if said != 0 {
+		if o.Delimiter != 0 && o.Delimiter != said {
+			return nil, &PinError{At: At{File: name, Line: 1}, Option: OptDelimiter, Pinned: string(o.Delimiter),
+				Found: "the first line says " + delimiterName(said)}
+		}
+	} else {
+		said = o.Delimiter
+	}
+	delimiter, err := chooseDelimiter(name, content, said, o)
+	if err != nil {
+		return nil, err
+	}
+	t := &table{file: name, content: content, delimiter: delimiter}
+	return t, t.collect(o)
+}
+
+// separatorLine blanks a first line like sep=; and says what it named.
+func separatorLine(content string) (string, rune) {
+	first, rest, _ := strings.Cut(content, "\n")
+	line := strings.Trim(strings.TrimSpace(first), `"`)
+	if len(line) >= 4 && strings.EqualFold(line[:4], "sep=") {
+		after := strings.TrimPrefix(strings.Trim(first, `" `), line[:4])
+		if r, n := utf8.DecodeRuneInString(after); n == len(after) && n > 0 && strings.ContainsRune(delimiters, r) {
+			return "\n" + rest, r
+		}
+	}
+	return content, 0
+}
+
+// chooseDelimiter picks the delimiter under which there is a header and most of
+// the rows fit it.
+func chooseDelimiter(name, content string, said rune, o Options) (rune, error) {
+	sample := content
+	if len(sample) > sampleSize {
+		sample = sample[:sampleSize]
+		sample = sample[:strings.LastIndexByte(sample, '\n')+1]
+		if sample == "" {
+			return 0, &Error{At: At{File: name, Line: 1}, Message: fmt.Sprintf("the first line is longer than %d KiB", sampleSize>>10), Want: "CSV"}
+		}
+	}
+	var best, second rune
+	bestScore, secondScore := -1, -1
+	var fault error
+	for _, d := range delimiters {
+		score, err := fit(name, sample, d, o)
+		if score < 0 {
+			continue
+		}
+		if score > bestScore {
+			best, second, bestScore, secondScore = d, best, score, bestScore
+			fault = err
+		} else if score > secondScore {
+			second, secondScore = d, score
+		}
+	}
+	switch {
+	case said != 0 && best == 0:
+		return said, nil // collect says what is missing
+	case said != 0 && best != said:
+		if score, err := fit(name, sample, said, o); score >= 0 {
+			return said, err
+		}
+		return 0, &PinError{At: At{File: name}, Option: OptDelimiter, Pinned: string(said),
+			Found: "the header can only be read with " + delimiterName(best)}
+	case best == 0:
+		return 0, noHeader(name, content)
+	case said == 0 && bestScore == secondScore:
+		return 0, &AmbiguityError{At: At{File: name}, What: "what separates the columns",
+			Ways: [2]string{delimiterName(best), delimiterName(second)}, Option: OptDelimiter}
+	}
+	return best, fault
+}
+
+// fit counts the rows that fit the header under a delimiter; -1 is no header.
+// The error is what is not clear about the header.
+func fit(name, sample string, delimiter rune, o Options) (int, error) {
+	r := records(sample, delimiter)
+	var c columns
+	found, score := false, 0
+	for {
+		cells, err := r.Read()
+		if err != nil {
+			break
+		}
+		line, _ := r.FieldPos(0)
+		switch {
+		case found && len(trimTail(cells)) <= len(c.names) && len(cells) >= c.need():
+			score++
+		case !found && line > MaxPreamble+1:
+			return -1, nil
+		case !found:
+			c, found, err = header(At{File: name, Line: line}, cells, o)
+			if err != nil {
+				return 0, err
+			}
+		}
+	}
+	if !found {
+		return -1, nil
+	}
+	return score, nil
+}
+
+// header is find, with a comment sign before the names taken off.
+func header(at At, cells []string, o Options) (columns, bool, error) {
+	if comment(cells) {
+		cells = append([]string{strings.TrimLeft(cells[0], "# ")}, cells[1:]...)
+	}
+	return find(at, cells, o)
+}
+
+// trimTail cuts off the blank cells at the end.
+func trimTail(cells []string) []string {
+	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
+		cells = cells[:len(cells)-1]
+	}
+	return cells
+}
+
+func noHeader(name, content string) error {
+	if strings.TrimSpace(content) == "" {
+		return &Error{At: At{File: name}, Message: "is empty", Want: "a header and readings"}
+	}
+	first, _, _ := strings.Cut(strings.TrimLeft(content, "\n"), "\n")
+	return &Error{At: At{File: name, Text: strings.TrimSpace(first)},
+		Message: fmt.Sprintf("no header in the first %d lines; the file begins", MaxPreamble+1),
+		Want:    "a row that names a time, a temperature and a humidity column, separated by comma, semicolon, tab or bar"}
+}
+
+// collect goes through all records, once the delimiter is known.
+func (t *table) collect(o Options) error {
+	r := records(t.content, t.delimiter)
+	found := false
+	var events, headers, firstEvent int
+	for {
+		cells, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return &Error{At: At{File: t.file}, Message: "is not readable CSV: " + err.Error(), Want: "CSV"}
+		}
+		line, _ := r.FieldPos(0)
+		for _, c := range cells {
+			if strings.Count(c, "\n") > longestCell {
+				return &Error{At: At{File: t.file, Line: line}, Message: "a quote is opened and not closed", Want: "quotes in pairs"}
+			}
+		}
+		if !found {
+			if line > MaxPreamble+1 {
+				break
+			}
+			var c columns
+			c, found, err = header(At{File: t.file, Line: line}, cells, o)
+			if err != nil {
+				return err
+			}
+			if found {
+				t.columns = c
+			}
+			continue
+		}
+		if comment(cells) {
+			continue
+		}
+		if t.isHeader(cells) {
+			headers++
+			continue
+		}
+		width := len(cells)
+		cells = trimTail(cells)
+		if len(t.rows) == 0 && t.unitRow == nil && t.isUnits(cells) {
+			t.unitRow = append([]string(nil), cells...)
+			continue
+		}
+		at := func(i int) string {
+			if i < 0 || i >= len(cells) {
+				return ""
+			}
+			return strings.TrimSpace(cells[i])
+		}
+		rw := row{line: line, when: at(t.moment), clock: at(t.clock), temp: at(t.temp), humidity: at(t.rh), dewPnt: at(t.dew)}
+		if rw.temp == "" && rw.humidity == "" {
+			if len(cells) > 0 {
+				if events++; events == 1 {
+					firstEvent = line
+				}
+			}
+			continue
+		}
+		for i := range cells {
+			if strings.TrimSpace(cells[i]) != "" && (i >= len(t.names) || t.names[i] == "" && i != t.temp && i != t.rh && i != t.moment && i != t.clock) {
+				_, col := r.FieldPos(i)
+				return &Error{At: t.at(line, col, cells[i]), Message: "a value stands under no name",
+					Want: fmt.Sprintf("no more than the %d columns of the header; a decimal comma needs semicolons between the columns", len(trimTail(t.names)))}
+			}
+		}
+		if width < t.need() && r.InputOffset() >= int64(len(t.content)) && !strings.HasSuffix(t.content, "\n") {
+			t.note("line %d is cut short and was skipped", line)
+			continue
+		}
+		t.rows = append(t.rows, rw)
+	}
+	if !found {
+		return noHeader(t.file, t.content)
+	}
+	if len(t.rows) == 0 {
+		return &Error{At: At{File: t.file, Line: t.line}, Message: "no readings stand under the header", Want: "at least one reading"}
+	}
+	if events > 0 {
+		t.note("%d rows without temperature and humidity were skipped, the first in line %d", events, firstEvent)
+	}
+	if headers > 0 {
+		t.note("the header is repeated %d times", headers)
+	}
+	return nil
+}
+
+// isHeader reports whether the header stands here again.
+func (t *table) isHeader(cells []string) bool {
+	if len(cells) != len(t.names) || kindOfFirst(cells[0]) {
+		return false
+	}
+	for i, c := range cells {
+		if strings.Join(strings.Fields(c), " ") != t.names[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// kindOfFirst reports whether a row begins with a digit, as headers do not.
+func kindOfFirst(cell string) bool { return cell != "" && cell[0] >= '0' && cell[0] <= '9' }
+
+// isUnits reports whether a row under the header holds units.
+func (t *table) isUnits(cells []string) bool {
+	if t.temp >= len(cells) || t.rh >= len(cells) || strings.ContainsAny(strings.Join(cells, ""), "0123456789") {
+		return false
+	}
+	_, ok := cellUnit(cells[t.temp])
+	return ok && isPercent(cells[t.rh])
+}
+
+func (t *table) note(format string, args ...any) {
+	t.notes = append(t.notes, fmt.Sprintf(format, args...))
+}
+
+// at is a place, its column counted in characters from the byte col.
+func (t *table) at(line, col int, raw string) At {
+	rest := t.content
+	for range line - 1 {
+		_, rest, _ = strings.Cut(rest, "\n")
+	}
+	if n := col - 1; n > 0 && n <= len(rest) {
+		col = 1 + utf8.RuneCountInString(rest[:n])
+	}
+	return At{File: t.file, Line: line, Column: col, Text: strings.TrimSpace(raw)}
+}
+
+// cell is the place of a cell of a row.
+func (t *table) cell(line, column int, raw string) At {
+	rest := t.content
+	for range line - 1 {
+		_, rest, _ = strings.Cut(rest, "\n")
+	}
+	r := records(rest, t.delimiter)
+	cells, err := r.Read()
+	if err != nil || column < 0 || column >= len(cells) {
+		return t.at(line, 0, raw)
+	}
+	_, col := r.FieldPos(column)
+	return t.at(line, col, raw)
+}
