@@ -45,7 +45,7 @@ func moist(t testing.TB, temp, rh float64) psychro.Air {
 // usual is a coat of polished lime on primed board in the air of a room.
 func usual(t testing.TB, temp, rh float64, primer material.Primer, number int, mm ...float64) drying.LadderAsk {
 	t.Helper()
-	ask := drying.LadderAsk{Finish: polish(t), Background: background(t, "primed-board", primer), Number: number,
+	ask := drying.LadderAsk{Finish: polish(t), Spots: []material.Background{background(t, "primed-board", primer)}, Number: number,
 		Air: moist(t, temp, rh), AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight}
 	for _, x := range mm {
 		ask.Thicknesses = append(ask.Thicknesses, x/1000)
@@ -147,7 +147,7 @@ func TestSuctionOpensSooner(t *testing.T) {
 			primer           material.Primer
 		}{{"tight", "primed-board", material.Tight}, {"fair", "primed-board", material.Fair}, {"thirsty", "primed-board", material.Thirsty}, {"brick", "brick", ""}} {
 			ask := usual(t, temp, rh, material.Fair, 1, mm)
-			ask.Background = background(t, b.background, b.primer)
+			ask.Spots = []material.Background{background(t, b.background, b.primer)}
 			opens := ladder(r, ask)[0].Opens
 			if !(opens < before) {
 				r.Errorf("%s opens at %.1f s, %s at %.1f s", b.name, opens, slower, before)

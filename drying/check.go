@@ -2,11 +2,11 @@ package drying
 
 import (
 	"fmt"
-	"math"
+	"runtime"
+	"sync"
 	"time"
 
 	"limeday/drying/coat"
-	"limeday/drying/exposure"
 	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
@@ -21,16 +21,20 @@ type Ask struct {
 
 // Answer is the morning check's whole answer; every output is made from it.
 type Answer struct {
-	Job     Job
-	At      time.Time
-	Start   time.Time // when the first coat is laid
-	Verdict Verdict
-	Reasons []Reason
-	Coats   []CoatPlan
-	Now     psychro.Air // the air at the start
+	Job   Job
+	At    time.Time
+	Start time.Time // when the first coat is laid
+	// Earliest and Latest bound the starts tried that are not a no-go; zero where all are.
+	Earliest, Latest time.Time
+	Verdict          Verdict
+	Reasons          []Reason
+	Coats            []CoatPlan
+	Now              psychro.Air // the air at the start
 	// WallTemp is the temperature of the face at the start, C; Measured tells whether it was given.
 	WallTemp     float64
 	WallMeasured bool
+	RoomCounted  bool // the moisture and heat that the wet wall itself gives the room are counted
+	Spots        int  // how many different suctions the times cover
 	Known        Knowledge
 }
 
@@ -88,17 +92,14 @@ const (
 	tooOld = 48 * time.Hour
 )
 
-// Check answers whether the job's coats can be laid today, from the moment of asking on.
+// Check answers whether the job's coats can be laid today, from the moment of asking on. Starts are tried
+// through the working hours; the answer is for the earliest of those with the best verdict.
 func Check(job Job, ask Ask) (Answer, error) {
 	if len(job.Coats) == 0 || job.Zone == nil {
 		panic("drying: a job needs coats and a zone")
 	}
 	at := ask.At.In(job.Zone)
 	from, to := job.Hours.on(at)
-	start := RoundUp(at, 5*time.Minute)
-	if start.Before(from) {
-		start = from
-	}
 	readings := complete(ask.Air)
 	known, later := readings.Before(ask.At)
 	switch n := len(known.Records); {
@@ -109,56 +110,85 @@ func Check(job Job, ask Ask) (Answer, error) {
 	}
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
-	a := Answer{Job: job, At: at, Start: start, Known: Knowledge{Source: ask.Air.Source, Last: last.In(job.Zone), Age: ask.At.Sub(last),
+	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Last: last.In(job.Zone), Age: ask.At.Sub(last),
 		End: end.In(job.Zone), Held: end.Before(to), Replay: later > 0}}
 	if a.Known.Age > tooOld {
 		return Answer{}, &OldAirError{At: at, Last: a.Known.Last}
 	}
-	air := exposure.Indoor(between(readings, start.Add(-lead), start.Add(reach)), a.Start, job.Room.AirSpeed)
-	p := job.Pressure()
-	w, err := a.stand(job, ask, air, p)
+	first := RoundUp(at, 5*time.Minute)
+	if first.Before(from) {
+		first = from
+	}
+	d, err := newDay(job, ask, readings, first)
 	if err != nil {
 		return Answer{}, err
 	}
-	lay := a.Start
-	for i, c := range job.Coats {
-		if !lay.Before(to) {
-			break // left for another day; the verdict says so
+	a.WallMeasured, a.RoomCounted, a.Spots = ask.WallTemp != nil, d.room, len(d.spots)
+	return a.best(d, first, to)
+}
+
+// stride is the time between the starts tried.
+const stride = 30 * time.Minute
+
+// best tries the starts from first on and completes the answer for the best.
+func (a Answer) best(d *day, first, to time.Time) (Answer, error) {
+	var runs []run
+	for t := first; t.Equal(first) || t.Before(to); t = t.Add(stride) {
+		walls, err := d.bare(t)
+		if err != nil {
+			return a, err
 		}
-		plan := CoatPlan{Number: i + 1, Coat: c, Last: i == len(job.Coats)-1, Lay: lay}
-		if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
-			return Answer{}, err
+		runs = append(runs, run{start: t, walls: walls})
+	}
+	var wg sync.WaitGroup
+	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
+	answers, errs := make([]Answer, len(runs)), make([]error, len(runs))
+	for i := range runs {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			gate <- struct{}{}
+			defer func() { <-gate }()
+			answers[i], errs[i] = a.with(d, runs[i], to)
+		}()
+	}
+	wg.Wait()
+	chosen := 0
+	for i, err := range errs {
+		if err != nil {
+			return a, err
 		}
-		if plan.Times, err = w.Dry(follow); err != nil {
-			return Answer{}, fmt.Errorf("coat %d: %w", i+1, err)
+		if answers[i].Verdict.better(answers[chosen].Verdict) {
+			chosen = i
 		}
-		for _, e := range []struct {
-			s  float64
-			at *time.Time
-		}{{plan.Times.Edge, &plan.Edge}, {plan.Times.Opens, &plan.Opens}, {plan.Times.Burnish, &plan.Burnish},
-			{plan.Times.Closes, &plan.Closes}, {plan.Times.Dry, &plan.Recoat}} {
-			if reached(e.s) {
-				*e.at = lay.Add(time.Duration(e.s * float64(time.Second)))
+	}
+	b := answers[chosen]
+	for _, x := range answers {
+		if x.Verdict != NoGo {
+			if b.Earliest.IsZero() {
+				b.Earliest = x.Start
 			}
+			b.Latest = x.Start
 		}
-		a.Coats = append(a.Coats, plan)
-		if plan.Recoat.IsZero() || plan.Last {
-			break
-		}
-		dry := a.Start.Add(time.Duration(math.Round(w.Time())) * time.Second)
-		lay = RoundUp(dry, time.Duration(c.Finish.Grain)*time.Second) // as coarsely as the time is known
-		if wait := lay.Sub(dry); wait > 0 && lay.Before(to) {
-			if _, err := w.Wait(wait.Seconds()); err != nil {
-				return Answer{}, fmt.Errorf("coat %d: %w", i+1, err)
-			}
-		}
+	}
+	return b, nil
+}
+
+// with completes the answer for one start.
+func (a Answer) with(d *day, r run, to time.Time) (Answer, error) {
+	a.Start = r.start
+	a.WallTemp = r.walls[0].FaceTemperature()
+	now := r.walls[0].Air()
+	var err error
+	if a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), psychro.Pascal(now.Vapour), d.pressure); err != nil {
+		return a, err
+	}
+	if a.Coats, err = d.lay(r, to); err != nil {
+		return a, err
 	}
 	a.judge(to)
 	return a, nil
 }
-
-// follow is how long a coat is followed, s.
-const follow = 48 * 3600.0
 
 // complete keeps the readings that have temperature and humidity.
 func complete(s weather.Series) weather.Series {
@@ -179,35 +209,6 @@ func filter(s weather.Series, keep func(weather.Record) bool) weather.Series {
 	}
 	s.Records = kept
 	return s
-}
-
-// stand brings the bare wall to the start: as measured, or through the readings before it.
-func (a *Answer) stand(job Job, ask Ask, air []wall.Air, p psychro.Pascal) (*coat.Wall, error) {
-	set := coat.Setting{
-		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: p},
-		Air:  air,
-	}
-	begin := 0.0
-	if ask.WallTemp != nil {
-		a.WallMeasured = true
-		set.WallTemp = *ask.WallTemp
-	} else {
-		begin = min(air[0].Time, 0)
-		set.WallTemp = air[0].Temperature
-	}
-	w, err := coat.Stand(job.Background, set, begin)
-	if err != nil {
-		return nil, err
-	}
-	if begin < 0 {
-		if _, err := w.Wait(-begin); err != nil {
-			return nil, err
-		}
-	}
-	a.WallTemp = w.FaceTemperature()
-	now := w.Air()
-	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), psychro.Pascal(now.Vapour), p)
-	return w, err
 }
 
 // on gives the working hours on the day of t.

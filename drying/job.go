@@ -1,9 +1,11 @@
 package drying
 
 import (
+	"math"
 	"time"
 
 	"limeday/drying/material"
+	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
 )
@@ -13,7 +15,9 @@ type Job struct {
 	Place      weather.Place
 	Zone       *time.Location
 	Background material.Background
-	Coats      []Coat // in the order of laying
+	Suction    Suction // measured on the wall; overrides that of the background
+	Damped     bool    // masonry is damped down the evening before and again before laying
+	Coats      []Coat  // in the order of laying
 	Hours      Hours
 	Room       Room
 	Limits     Limits
@@ -24,6 +28,7 @@ type Coat struct {
 	Finish    material.Finish
 	Thickness float64 // wet, m
 	Tint      string
+	Green     bool // the next coat follows as soon as this one opens, instead of when it is dry
 }
 
 // Hours are the working hours, as time of day.
@@ -36,6 +41,34 @@ type Room struct {
 	AirSpeed   float64        // along the wall, m/s
 	WallHeight float64        // m
 	Pressure   psychro.Pascal // of the air; zero: from the place's altitude
+	Volume     float64        // m3; zero where not known: then the wall's own moisture is not counted
+	AirChanges float64        // 1/h
+	WetArea    float64        // m2 of wall to be laid; zero where not known
+	Hands      int            // at work; zero counts as one
+}
+
+// DefaultAirChanges is the air change rate of a room with doors and windows shut, 1/h (judgement, no source;
+// 0.2 to 1).
+const DefaultAirChanges = 0.5
+
+// layRate is the wall one hand lays in an hour, m2 (common practice, no source: thin coats, 6 to 12).
+const layRate = 8.0
+
+// bufferClass is what a square metre of the room's dry surfaces takes up, kg for each 1 % RH: within the
+// class "limited" (0.2 to 0.5 g) of the Nordtest classification (Rode et al. 2005, from memory).
+const bufferClass = 0.3e-3
+
+// closed describes the room's own balance of vapour and heat, or nil where too little is known for one.
+// t is the room's temperature, C.
+func (r Room) closed(t float64) *wall.RoomSpec {
+	if r.Volume <= 0 || r.WetArea <= 0 {
+		return nil
+	}
+	floor := r.Volume / r.WallHeight
+	all := 2*floor + 4*math.Sqrt(floor)*r.WallHeight // as if it were square
+	percent := float64(psychro.SaturationWater(psychro.Celsius(t))) / 100
+	return &wall.RoomSpec{Volume: r.Volume, AirChanges: r.AirChanges, Area: r.WetArea, LayTime: r.WetArea / (layRate * float64(max(r.Hands, 1))) * 3600,
+		Rest: max(all-r.WetArea, 0), Buffer: bufferClass / percent}
 }
 
 // Limits are those of the finish's data sheet; a nil limit is not stated.

@@ -18,6 +18,12 @@ const (
 	NoGo Verdict = "no-go"
 )
 
+// better reports whether v is a better verdict than w.
+func (v Verdict) better(w Verdict) bool {
+	rank := []Verdict{NoGo, Care, Go}
+	return slices.Index(rank, v) > slices.Index(rank, w)
+}
+
 // Severity says what a reason does to the verdict.
 type Severity string
 
@@ -63,13 +69,14 @@ const (
 	CodeAirHeld      Code = "air-held"
 	CodeAirOld       Code = "air-old"
 	CodeSheetLimit   Code = "sheet-limit"
+	CodeSpots        Code = "no-common-window"
 )
 
 // Codes lists them, for the documentation and its test.
 func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
-		CodeSheetLimit}
+		CodeSheetLimit, CodeSpots}
 }
 
 // Margins of the face above the dew point, K.
@@ -221,6 +228,11 @@ func (a *Answer) judgeCoats(to time.Time) {
 		return
 	}
 	if last.Closes.IsZero() {
+		return
+	}
+	if a.Spots > 1 && !last.Burnish.Before(last.Closes) {
+		a.add(Reason{CodeSpots, Warns, "The spots have no window in common: the fast one is gone by before the slow one is ready. Close each in its own time.",
+			last.Burnish.Sub(last.Lay).Minutes(), last.Closes.Sub(last.Lay).Minutes(), "min"})
 		return
 	}
 	switch span := last.Closes.Sub(last.Burnish); {

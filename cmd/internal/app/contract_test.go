@@ -138,7 +138,7 @@ func TestThicknessFields(t *testing.T) {
 		}
 		for _, r := range rows {
 			r := r.(map[string]any)
-			if got := keys(r); got != "burnish_min closes_min edge_min evaporation_g_per_m2_h opens_min recoat_min spread_kg_per_m2 thickness_mm too_thick" {
+			if got := keys(r); got != "burnish_min closes_min drying_front_mm_per_day edge_min evaporation_g_per_m2_h next_coat_min opens_min recoat_min spread_kg_per_m2 thickness_mm wait_days warnings" {
 				t.Errorf("%s: fields %s", args, got)
 			}
 			before, never := 0.0, false

@@ -65,6 +65,7 @@ func told(err error) (*Error, fault.List) {
 	var outside *psychro.RangeError
 	var stuck *drying.NotConvergedError
 	var never *drying.NeverDryError
+	var suction *drying.SuctionError
 	switch {
 	case errors.Is(err, context.Canceled):
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
@@ -79,6 +80,9 @@ func told(err error) (*Error, fault.List) {
 	case errors.As(err, &stuck):
 		return &Error{Exit: ExitNotValid, Where: stuck.Layer, Expected: "air and wall as a building site has them", Err: err,
 			Message: fmt.Sprintf("no solution was found for this wall and air (in %s, %.0f s on); check the temperatures, the humidity and the speed of the air", stuck.Layer, stuck.Time)}, nil
+	case errors.As(err, &suction):
+		return &Error{Exit: ExitBadInput, Message: suction.Error(), Where: "suction", Err: err,
+			Expected: fmt.Sprintf("%.3g s to %.3g s", suction.Fastest, suction.Slowest)}, nil
 	case errors.As(err, &never):
 		return &Error{Exit: ExitNotValid, Message: err.Error() + ", so none is laid over it; ask for --coat 1, or in drier air", Where: "--coat",
 			Expected: "air in which the coats before dry", Err: err}, nil

@@ -21,7 +21,7 @@ import (
 var usualHours = drying.Hours{From: 8 * time.Hour, To: 17 * time.Hour}
 
 func knownNames() job.Names {
-	return job.Names{Finishes: material.Finishes(), Backgrounds: material.Backgrounds()}
+	return job.Names{Finishes: material.Finishes(), Backgrounds: material.Backgrounds(), FinishNumbers: material.OwnKeys()}
 }
 
 // givenAtFlags is what the flags say in place of the job.
@@ -83,7 +83,39 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 		assume("hours 08:00 to 17:00")
 	}
 	if j.Suction != nil {
-		assume("the background's usual suction: [suction] is not used yet")
+		for _, t := range j.Suction.DropTest {
+			d.Suction.Drops = append(d.Suction.Drops, t.Seconds())
+		}
+		if t := j.Suction.Tube; t != nil {
+			d.Suction.Tubes = append(d.Suction.Tubes, drying.Tube{Millilitres: t.Millilitres, Seconds: t.After.Seconds()})
+		}
+	}
+	d.Room.Hands = j.People
+	if j.Room.Volume != nil {
+		d.Room.Volume, d.Room.AirChanges = *j.Room.Volume, drying.DefaultAirChanges
+		if j.Room.AirChanges != nil {
+			d.Room.AirChanges = *j.Room.AirChanges
+		} else {
+			assume("%g air changes an hour", drying.DefaultAirChanges)
+		}
+	}
+	for _, w := range j.Walls {
+		if w.Height == nil || w.Width == nil {
+			d.Room.WetArea = 0
+			break
+		}
+		d.Room.WetArea += *w.Height * *w.Width
+	}
+	own := map[string]material.Finish{}
+	for _, o := range j.Own {
+		f, err := material.Own(o.Name, o.Like, o.Values)
+		var bad *material.FinishError
+		if errors.As(err, &bad) && o.Lines[bad.Key] > 0 {
+			return d, nil, inJob(j, o.Lines[bad.Key], err)
+		} else if err != nil {
+			return d, nil, inJob(j, o.Line, err)
+		}
+		own[o.Name] = f
 	}
 	if len(j.Laid) > 0 {
 		assume("nothing of walls already laid: [[laid]] is not used yet")
@@ -103,13 +135,20 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 			b = b.On(d.Background)
 		}
 		d.Background = b
+		if l.Damped && !b.Masonry {
+			return d, nil, inJob(j, l.Line, errNotMasonry(b.Name))
+		}
+		d.Damped = l.Damped // of the face-most layer
 	}
 	for _, c := range j.Coats {
-		f, err := material.FinishNamed(c.Finish)
-		if err != nil {
-			return d, nil, inJob(j, c.Line, err)
+		f, ok := own[c.Finish]
+		if !ok {
+			var err error
+			if f, err = material.FinishNamed(c.Finish); err != nil {
+				return d, nil, inJob(j, c.Line, err)
+			}
 		}
-		k := drying.Coat{Finish: f, Tint: c.Tint}
+		k := drying.Coat{Finish: f, Tint: c.Tint, Green: c.Green}
 		if c.Spread != nil {
 			k.Thickness = f.Thickness(*c.Spread)
 		} else {
@@ -150,6 +189,11 @@ func notACoat(f material.Finish, thickness float64, u quantity.Units) error {
 	}
 	return &quantity.Error{Text: said, Expected: show(thinnest) + " to " + show(thickest),
 		Reason: fmt.Sprintf("%s of %s is no coat; give %s to %s, or did you mean another unit or finish?", said, f.Name, show(thinnest), show(thickest))}
+}
+
+// errNotMasonry refuses to damp what is not masonry.
+func errNotMasonry(background string) error {
+	return fmt.Errorf("%s is not damped down: water spoils board and stands on a sealed face; only masonry is", background)
 }
 
 func inJob(j *job.Job, line int, err error) error {

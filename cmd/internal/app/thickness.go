@@ -4,21 +4,27 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/drying/material"
 )
 
 type thicknessAnswer struct {
-	Schema     string         `json:"schema"`
-	Finish     string         `json:"finish"`
-	Background string         `json:"background"`
-	Primer     string         `json:"primer,omitempty"`
-	Coat       int            `json:"coat"`
+	Schema     string `json:"schema"`
+	Finish     string `json:"finish"`
+	Background string `json:"background"`
+	Primer     string `json:"primer,omitempty"`
+	Coat       int    `json:"coat"`
+	Damped     bool   `json:"damped"`
+	Green      bool   `json:"green"`
+	// Absorption is the water absorption coefficient of the face, one for each spot measured.
+	Absorption []float64      `json:"absorption_kg_per_m2_s05"`
 	Air        airAnswer      `json:"air"`
 	AirSpeed   float64        `json:"air_speed_m_per_s"`
 	WallTempC  float64        `json:"wall_temp_c"`
@@ -27,15 +33,18 @@ type thicknessAnswer struct {
 
 // thicknessRow has minutes after laying, null where not reached within 45 days.
 type thicknessRow struct {
-	ThicknessMm float64  `json:"thickness_mm"`
-	Spread      float64  `json:"spread_kg_per_m2"`
-	Edge        *float64 `json:"edge_min"`
-	Opens       *float64 `json:"opens_min"`
-	Burnish     *float64 `json:"burnish_min"`
-	Closes      *float64 `json:"closes_min"`
-	Recoat      *float64 `json:"recoat_min"`
-	Evaporation float64  `json:"evaporation_g_per_m2_h"`
-	Cracks      bool     `json:"too_thick"`
+	ThicknessMm float64       `json:"thickness_mm"`
+	Spread      float64       `json:"spread_kg_per_m2"`
+	Edge        *float64      `json:"edge_min"`
+	Opens       *float64      `json:"opens_min"`
+	Burnish     *float64      `json:"burnish_min"`
+	Closes      *float64      `json:"closes_min"`
+	Recoat      *float64      `json:"recoat_min"`
+	Evaporation float64       `json:"evaporation_g_per_m2_h"`
+	Next        *float64      `json:"next_coat_min"` // recoat, or opens on a green base
+	WaitDays    *[2]float64   `json:"wait_days"`     // customary wait before the next coat, low and high; null for thin coats
+	FrontMmDay  *float64      `json:"drying_front_mm_per_day"`
+	Warnings    []drying.Code `json:"warnings"`
 }
 
 func thicknessCommand() *command {
@@ -50,7 +59,11 @@ func thicknessCommand() *command {
 		notes: `
 The air stays as given. Times are minutes after laying; the sign on the wall
 rules over the clock. --coat 3 lies on two coats of the usual thickness, each
-laid as soon as the one before allowed it.`,
+laid as soon as the one before allowed it.
+
+A drop test is the time for a drop of water to go into the bare background; with
+several spots the slowest rules when a coat opens, the fastest when it has gone
+by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			air := addAirFlags(fs)
 			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else that of the air")
@@ -60,8 +73,12 @@ laid as soon as the one before allowed it.`,
 			primer := addWord(fs, "primer", "tight|fair|thirsty", "primer", primerWords(), "how the primer of a primed board drinks; else fair")
 			coat := addCount(fs, "coat", "3", "a coat", 1, 6, "which coat it is: 1 on the background, 3 on two dry coats")
 			thick := addQuantity(fs, "thick", "0.1mm,8mil", quantity.Thickness, quantity.CoatThicknesses, "wet thicknesses, separated by commas")
+			drops := addQuantity(fs, "drop-test", "40s,90s", quantity.Duration, quantity.DropTests, "time for a drop to go in, one for each spot")
+			tube := addText(fs, "tube", "1.5ml/10min", "an absorption tube's reading")
+			damped := fs.Bool("damped", false, "masonry damped the evening before and again before laying")
+			green := fs.Bool("green", false, "the next coat goes on as soon as this one opens")
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
-			return func(ctx context.Context, inv *invocation) error {
+			return func(_ context.Context, inv *invocation) error {
 				units := inv.Units(quantity.Metric)
 				reading, err := air.Reading(units)
 				if err != nil {
@@ -97,11 +114,31 @@ laid as soon as the one before allowed it.`,
 				if err != nil {
 					return err
 				}
-				if ask.Background, err = material.BackgroundNamed(orWord(back, "primed-board"), material.Primer(prim)); err != nil {
+				on, err := material.BackgroundNamed(orWord(back, "primed-board"), material.Primer(prim))
+				if err != nil {
 					return err
 				}
-				if prim != "" && !ask.Background.Primed {
-					return usage("--primer", "a primed background", "--primer goes with a primed background, and %s has none; leave it out", ask.Background.Name)
+				if prim != "" && !on.Primed {
+					return usage("--primer", "a primed background", "--primer goes with a primed background, and %s has none; leave it out", on.Name)
+				}
+				if ask.Damped, ask.Green = *damped, *green; ask.Damped && !on.Masonry {
+					return badFlag("--damped", errNotMasonry(on.Name))
+				}
+				var suction drying.Suction
+				if suction.Drops, err = drops.List(units); err != nil {
+					return err
+				}
+				if text, err := tube.Value(); err != nil {
+					return err
+				} else if text != "" {
+					t, err := job.ParseTube(text)
+					if err != nil {
+						return badFlag("--tube", err)
+					}
+					suction.Tubes = []drying.Tube{{Millilitres: t.Millilitres, Seconds: t.After.Seconds()}}
+				}
+				if ask.Spots, err = suction.Spots(on, float64(ask.Air.Temperature()), float64(ask.Air.RelativeHumidity())); err != nil {
+					return err
 				}
 				if ask.Thicknesses, err = thicknesses(thick, spread, ask.Finish, ask.Number, units); err != nil {
 					return err
@@ -175,18 +212,30 @@ func thicknesses(thick, spread *quantityFlag, f material.Finish, number int, u q
 }
 
 func answerThickness(ask drying.LadderAsk, r *airReading, rungs []drying.Rung, primer string) thicknessAnswer {
-	a := thicknessAnswer{Schema: "limeday.thickness/1", Finish: ask.Finish.Name, Background: ask.Background.Name, Coat: ask.Number,
+	a := thicknessAnswer{Schema: "limeday.thickness/1", Finish: ask.Finish.Name, Background: ask.Spots[0].Name, Coat: ask.Number,
+		Damped: ask.Damped, Green: ask.Green,
 		Air: answerAir(r.Air, nil), AirSpeed: ask.AirSpeed, WallTempC: float64(ask.Air.Temperature()), Rows: []thicknessRow{}}
 	a.Air.Schema, a.Air.RHPct = "", r.RHPct
-	if ask.Background.Primed {
+	for _, b := range ask.Spots {
+		a.Absorption = append(a.Absorption, b.Layers[0].Absorption.Value)
+	}
+	if ask.Spots[0].Primed {
 		a.Primer = orWord(primer, string(material.Fair))
 	}
 	if ask.WallTemp != nil {
 		a.WallTempC = *ask.WallTemp
 	}
 	for _, g := range rungs {
-		a.Rows = append(a.Rows, thicknessRow{millimetres(g.Thickness), g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
-			minutes(g.Closes), minutes(g.Dry), g.Evaporation * 3.6e6, g.Cracks})
+		row := thicknessRow{millimetres(g.Thickness), g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
+			minutes(g.Closes), minutes(g.Dry), g.Evaporation * 3.6e6, minutes(g.Next), nil, nil, append([]drying.Code{}, g.Warnings...)}
+		if g.WaitHigh > 0 {
+			row.WaitDays = &[2]float64{g.WaitLow / 86400, g.WaitHigh / 86400}
+		}
+		if g.Front > 0 {
+			f := g.Front * 1000 * 86400
+			row.FrontMmDay = &f
+		}
+		a.Rows = append(a.Rows, row)
 	}
 	return a
 }
@@ -210,6 +259,9 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	if a.Primer != "" {
 		on += ", " + a.Primer + " primer"
 	}
+	if a.Damped {
+		on = "damped " + on
+	}
 	if a.Coat > 1 {
 		on = plural(a.Coat-1, "dry coat") + " on " + on
 	}
@@ -219,28 +271,64 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	const row = "%9s %13s%1s %9s %8s %8s %8s %9s\n"
 	fmt.Fprintf(&b, "\n"+row, "thickness", "spread", "", "edge good", "opens", "burnish", "gone by", "next coat")
 	fmt.Fprintf(&b, row, "", "", "", "until", "", "from", "", "from")
-	digits, cracks := 3, false
+	digits, cracks, fast, apart := 3, false, false, false
 	if u == quantity.US {
 		digits = 1
 	}
 	for _, g := range rungs {
 		mark := ""
-		if g.Cracks {
+		if slices.Contains(g.Warnings, drying.CodeTooThick) {
 			mark, cracks = "!", true
 		}
+		fast = fast || slices.Contains(g.Warnings, drying.CodeDriesFast)
+		apart = apart || slices.Contains(g.Warnings, drying.CodeSpots)
 		finely := g.Closes-g.Burnish < 600 // rounded apart to five minutes, the window would seem to be none
 		fmt.Fprintf(&b, row,
 			quantity.Format(quantity.Thickness, g.Thickness, u, digits), quantity.Format(quantity.Spread, g.Spread, u, 3), mark,
 			after(g.Edge, false, finely), after(g.Opens, true, finely), after(g.Burnish, true, finely), after(g.Closes, false, finely),
-			after(g.Dry, true, finely))
+			after(g.Next, true, finely))
 	}
 	b.WriteString("\nAfter laying. Only a last coat is closed: compress from opens to gone by.\n")
 	if cracks {
 		b.WriteString(wrap("! ", fmt.Sprintf("Thicker than %s: %s this thick cracks, whatever the air. Lay thinner coats.",
 			together(quantity.Format(quantity.Thickness, ask.Finish.Thickest.Value, u, 2)), a.Finish)))
 	}
+	if fast {
+		b.WriteString(wrap("", "It dries fast: fine cracks may follow. Still the air, shade it, small sections."))
+	}
+	if apart {
+		b.WriteString(wrap("", "The spots have no window in common: the fast one is gone by before the slow one can be burnished. Close each in its own time."))
+	}
+	b.WriteString(waitsText(rungs, ask, u))
 	b.WriteString("\nThe sign rules over the clock:\n")
 	b.WriteString(signsText([]drying.Event{drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext}))
 	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+"."))
 	return b.String()
 }
+
+// waitsText says what else a thick coat waits for, and how fast it dries; empty for thin coats.
+func waitsText(rungs []drying.Rung, ask drying.LadderAsk, u quantity.Units) string {
+	var lines []string
+	for _, g := range rungs {
+		if g.WaitHigh == 0 {
+			continue
+		}
+		line := fmt.Sprintf("%s: %s to %s days", quantity.Format(quantity.Thickness, g.Thickness, u, 1), days(g.WaitLow), days(g.WaitHigh))
+		if g.Front > 0 {
+			line += fmt.Sprintf("; dries through at %s a day", quantity.Format(quantity.Thickness, g.Front*86400, u, 1))
+		}
+		lines = append(lines, line)
+	}
+	if len(lines) == 0 {
+		return ""
+	}
+	w := ask.Finish.Waits
+	s := "\n" + wrap("", fmt.Sprintf("Dry is not all: before the next coat %s is left to harden and shrink, by custom, and published advice varies (%s):",
+		ask.Finish.Name, w.Least.Source))
+	for _, l := range lines {
+		s += wrap("  ", l)
+	}
+	return s
+}
+
+func days(s float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", s/86400), ".0") }

@@ -144,8 +144,8 @@ func (q *todayQuestion) answer(inv *invocation) error {
 	case !example && !own:
 		return &Error{Exit: ExitNoWeather, Where: path, Expected: "--temp and --rh, or --readings",
 			Message: "no air for " + path + ": give a reading with --temp and --rh, or a logger's with --readings FILE"}
-	case example && own: // the example's wall and coats with the user's air, at the user's place and time
-		j.Place = job.Place{}
+	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
+		j.Place, j.Room.Volume = job.Place{}, nil
 	}
 	now := inv.Now()
 	given := givenAtFlags{home: now.Location()}

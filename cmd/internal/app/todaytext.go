@@ -49,7 +49,23 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units) string {
 		margin, side = -margin, "below the dew point: dew forms on it"
 	}
 	says += row("Wall", fmt.Sprintf("%s, %s; %s %s", temp(a.WallTemp), how, together(quantity.FormatStep(margin, u, 1)), side))
-	says += row("On", a.Job.Background.About)
+	on := a.Job.Background.About
+	if a.Job.Damped {
+		on += ", damped down"
+	}
+	if a.Spots > 1 {
+		on += "; from the slowest to the fastest spot measured"
+	}
+	says += row("On", on)
+	switch r := a.Job.Room; {
+	case a.RoomCounted:
+		says += row("Room", fmt.Sprintf("what %s of wet wall gives %s of air is counted, at %g air changes an hour",
+			together(quantity.Format(quantity.Area, r.WetArea, u, 0)), together(quantity.Format(quantity.Volume, r.Volume, u, 0)), r.AirChanges))
+	case r.Volume > 0 && r.WetArea > 0:
+		says += row("Room", "as read: the readings hold what the wet wall gives off")
+	default:
+		says += row("Room", "what the wet wall gives the air is not counted: give the room's volume and the wall's height and width in a job")
+	}
 	if len(assumed) > 0 {
 		says += row("Assumed", strings.Join(assumed, "; "))
 	}

@@ -1,7 +1,9 @@
 package job
 
 import (
+	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -40,6 +42,14 @@ func (d *decoder) job(root *table) *Job {
 	}
 	for _, s := range top.each("wall") {
 		j.Walls = append(j.Walls, d.wall(s))
+	}
+	if s := top.one("finish"); s != nil {
+		j.Own = d.own(s)
+		for _, o := range j.Own {
+			if d.names.Finishes != nil {
+				d.names.Finishes = append(slices.Clone(d.names.Finishes), o.Name)
+			}
+		}
 	}
 	for _, s := range top.each("layer") {
 		j.Layers = append(j.Layers, d.layer(s))
@@ -138,6 +148,7 @@ func (d *decoder) layer(s *section) Layer {
 		Background: s.word("background", "background", d.names.Backgrounds),
 		Primer:     s.word("primer", "primer", primers),
 		Thickness:  s.quantity("thickness", quantity.Thickness, layerThick),
+		Damped:     s.boolean("damped"),
 		Line:       s.line(),
 	}
 	s.missing("background", "what the coat is laid on")
@@ -150,6 +161,7 @@ func (d *decoder) coat(s *section) Coat {
 		Finish:    s.word("finish", "finish", d.names.Finishes),
 		Thickness: s.quantity("thickness", quantity.Thickness, quantity.CoatThicknesses),
 		Spread:    s.quantity("spread", quantity.Spread, quantity.Spreads),
+		Green:     s.boolean("green"),
 		Line:      s.line(),
 	}
 	c.Tint, _, _ = s.text("tint")
@@ -235,22 +247,63 @@ func (d *decoder) suction(s *section) *Suction {
 		}
 	}
 	if text, v, ok := s.text("tube"); ok {
-		const of = "millilitres over a time, such as \"1.5ml/10min\""
-		m := tubeReading.FindStringSubmatch(text)
-		if m == nil {
-			d.fault(v.line, of, "tube in [suction]: %q is not a tube reading; give %s", text, of)
+		t, err := ParseTube(text)
+		if err != nil {
+			d.fault(v.line, tubeWanted, "tube in [suction]: %s", err)
 		} else {
-			ml, err := strconv.ParseFloat(m[1], 64)
-			after, err2 := quantity.Parse(quantity.Duration, m[2], s.units, quantity.DropTests)
-			if err != nil || err2 != nil || ml > 100 {
-				d.fault(v.line, of, "tube in [suction]: %q is not a possible reading; give %s", text, of)
-			} else {
-				out.Tube = &Tube{Millilitres: ml, After: seconds(after)}
-			}
+			out.Tube = &t
 		}
 	}
 	s.done()
 	return out
+}
+
+const tubeWanted = "millilitres over a time, such as \"1.5ml/10min\""
+
+// ParseTube reads a tube reading, such as 1.5ml/10min.
+func ParseTube(text string) (Tube, error) {
+	m := tubeReading.FindStringSubmatch(text)
+	if m == nil {
+		return Tube{}, fmt.Errorf("%q is not a tube reading; give %s", text, tubeWanted)
+	}
+	ml, err := strconv.ParseFloat(m[1], 64)
+	after, err2 := quantity.Parse(quantity.Duration, m[2], quantity.Metric, quantity.DropTests)
+	if err != nil || err2 != nil || ml > 100 || ml == 0 {
+		return Tube{}, fmt.Errorf("%q is not a possible reading; give %s", text, tubeWanted)
+	}
+	return Tube{Millilitres: ml, After: seconds(after)}, nil
+}
+
+// own reads [finish.NAME] sections.
+func (d *decoder) own(s *section) []Own {
+	var all []Own
+	for _, name := range slices.Clone(s.t.keys) {
+		f := s.one(name)
+		if f == nil {
+			continue
+		}
+		f.title = "[finish." + name + "]"
+		o := Own{Name: name, Like: f.word("like", "finish", d.names.Finishes), Values: map[string]float64{}, Lines: map[string]int{}, Line: f.line()}
+		f.missing("like", "the known finish it is most like")
+		if slices.Contains(d.names.Finishes, name) {
+			d.fault(f.line(), "a name of your own", "[finish.%s] has the name of a known finish; give it another", name)
+		}
+		keys := d.names.FinishNumbers
+		if keys == nil {
+			keys = f.t.keys
+		}
+		for _, key := range keys {
+			if key == "like" {
+				continue
+			}
+			if x := f.number(key, quantity.Range{Min: -1e12, Max: 1e12}, "a plain number in SI units"); x != nil {
+				o.Values[key], o.Lines[key] = *x, f.t.values[key].line
+			}
+		}
+		f.done()
+		all = append(all, o)
+	}
+	return all
 }
 
 func seconds(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }

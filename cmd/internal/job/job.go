@@ -25,6 +25,7 @@ type Job struct {
 	Suction *Suction // measured on the wall; nil when not given
 	People  int      // of the crew; 0 when not given
 	Laid    []Laid   // walls already laid, still to be cared for
+	Own     []Own    // finishes of the user's own
 }
 
 // Where names a line of the job's file, as file:line.
@@ -61,6 +62,7 @@ type Layer struct {
 	Background string
 	Primer     string   // tight, fair or thirsty; empty when not given
 	Thickness  *float64 // m
+	Damped     bool     // damped down before the first coat
 	Line       int
 }
 
@@ -70,6 +72,7 @@ type Coat struct {
 	Thickness *float64 // wet, m
 	Spread    *float64 // wet, kg/m2
 	Tint      string
+	Green     bool // the next coat is laid on it as soon as it opens
 	Line      int
 }
 
@@ -119,6 +122,14 @@ type Laid struct {
 	Line      int
 }
 
-// Names are the words known for finishes and backgrounds. A nil list accepts
-// any word.
-type Names struct{ Finishes, Backgrounds []string }
+// Own is a finish of the user's own: like a known one but for some numbers.
+type Own struct {
+	Name, Like string
+	Values     map[string]float64 // SI units
+	Lines      map[string]int     // where each value stands
+	Line       int
+}
+
+// Names are the words known for finishes and backgrounds, and for the numbers
+// of a finish. A nil list accepts any word.
+type Names struct{ Finishes, Backgrounds, FinishNumbers []string }

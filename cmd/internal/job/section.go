@@ -152,6 +152,19 @@ func (s *section) number(key string, r quantity.Range, of string) *float64 {
 	return &x
 }
 
+// boolean reads true or false; false when not given.
+func (s *section) boolean(key string) bool {
+	v, ok := s.get(key)
+	if !ok {
+		return false
+	}
+	if v.kind != unstable.Bool {
+		s.wrong(key, v, "true or false, without quotes")
+		return false
+	}
+	return v.text == "true"
+}
+
 // integer reads a whole number in lo..hi, or gives 0.
 func (s *section) integer(key string, lo, hi int, of string) int {
 	v, ok := s.get(key)

@@ -121,6 +121,8 @@ var (
 		{"kg/m2", []string{"kg/m²"}, 1, 0}, {"lb/ft2", []string{"lb/ft²"}, kilogramPerLb / (metrePerFoot * metrePerFoot), 0}}, "kg/m2", "lb/ft2"}
 	// Mass in kilograms.
 	Mass = &Kind{"mass", []unit{{"kg", nil, 1, 0}, {"g", nil, 1e-3, 0}, {"lb", nil, kilogramPerLb, 0}}, "kg", "lb"}
+	// Area in square metres.
+	Area = &Kind{"area", []unit{{"m2", []string{"m²"}, 1, 0}, {"ft2", []string{"ft²"}, metrePerFoot * metrePerFoot, 0}}, "m2", "ft2"}
 	// Volume of a room, in cubic metres.
 	Volume = &Kind{"volume", []unit{
 		{"m3", []string{"m³"}, 1, 0}, {"ft3", []string{"ft³"}, metrePerFoot * metrePerFoot * metrePerFoot, 0}}, "m3", "ft3"}

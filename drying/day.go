@@ -1,0 +1,176 @@
+package drying
+
+import (
+	"fmt"
+	"time"
+
+	"limeday/drying/coat"
+	"limeday/drying/exposure"
+	"limeday/drying/material"
+	"limeday/drying/wall"
+	"limeday/psychro"
+	"limeday/weather"
+)
+
+// day is one day's work, to be tried from several starts. Times inside are seconds after the moment of asking.
+type day struct {
+	job      Job
+	at       time.Time
+	spots    []material.Background // the slowest and the fastest, or one
+	setting  coat.Setting
+	pressure psychro.Pascal
+	room     bool
+	begin    float64      // when the bare walls are set up, s
+	walls    []*coat.Wall // bare, one for each spot, standing at the last start asked for
+}
+
+// newDay sets the bare wall up: as measured, which is taken to hold until first, the first start that will be
+// tried; or in the oldest reading looked at.
+func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, error) {
+	d := &day{job: job, at: ask.At, pressure: job.Pressure()}
+	air := exposure.Indoor(between(readings, ask.At.Add(-lead), ask.At.Add(reach)), ask.At, job.Room.AirSpeed)
+	known, _ := readings.Before(ask.At)
+	last := known.Records[len(known.Records)-1]
+	rh := last.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(last.Temperature.V)))
+	spots, err := job.Suction.Spots(job.Background, last.Temperature.V, rh)
+	if err != nil {
+		return nil, err
+	}
+	d.spots = extremes(spots)
+	d.setting = coat.Setting{
+		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
+		Air:  air,
+	}
+	// Readings taken while the wall is wet hold what it gives off already.
+	if end := readings.Records[len(readings.Records)-1].Time; !end.After(first) {
+		d.setting.Room = job.Room.closed(last.Temperature.V)
+		d.room = d.setting.Room != nil
+	}
+	if ask.WallTemp != nil {
+		d.setting.WallTemp, d.begin = *ask.WallTemp, d.seconds(first)
+	} else {
+		d.begin = min(air[0].Time, 0)
+		d.setting.WallTemp = air[0].Temperature
+	}
+	for _, b := range d.spots {
+		w, err := coat.Stand(b, d.setting, d.begin)
+		if err != nil {
+			return nil, err
+		}
+		d.walls = append(d.walls, w)
+	}
+	return d, nil
+}
+
+// seconds is t in the day's own time.
+func (d *day) seconds(t time.Time) float64 { return t.Sub(d.at).Seconds() }
+
+// moment is the time s seconds after the moment of asking, on the job's clock.
+func (d *day) moment(s float64) time.Time {
+	return d.at.Add(time.Duration(s * float64(time.Second))).In(d.job.Zone)
+}
+
+// bare gives the bare walls as they are at start, damped if the job says so. Starts must be asked for in order.
+func (d *day) bare(start time.Time) ([]*coat.Wall, error) {
+	s := d.seconds(start)
+	out := make([]*coat.Wall, len(d.walls))
+	for i, w := range d.walls {
+		if d.job.Damped { // the evening before: a wall of its own for every start
+			damp, err := coat.Stand(d.spots[i], d.setting, s-coat.DampingTime)
+			if err != nil {
+				return nil, err
+			}
+			if _, err := damp.DampDown(); err != nil {
+				return nil, fmt.Errorf("damping: %w", err)
+			}
+			out[i] = damp
+			continue
+		}
+		if wait := s - w.Time(); wait > 0 {
+			if _, err := w.Wait(wait); err != nil {
+				return nil, err
+			}
+		}
+		out[i] = w.Clone()
+	}
+	return out, nil
+}
+
+// run is one start: when, and the bare walls then.
+type run struct {
+	start time.Time
+	walls []*coat.Wall
+}
+
+// follow is how long a coat is followed, s.
+const follow = 48 * 3600.0
+
+// lay runs the job's coats from a start, each as soon as the one before allows; coats that fall after the
+// working hours are left out.
+func (d *day) lay(r run, to time.Time) ([]CoatPlan, error) {
+	var plans []CoatPlan
+	lay := r.start
+	for i, c := range d.job.Coats {
+		if !lay.Before(to) {
+			break
+		}
+		p := CoatPlan{Number: i + 1, Coat: c, Last: i == len(d.job.Coats)-1, Lay: lay}
+		done := 0.0 // when the slowest wall is dry
+		for k, w := range r.walls {
+			if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
+				return nil, err
+			}
+			ahead := w
+			if c.Green && !p.Last {
+				ahead = w.Clone() // the wall itself stays, to be laid on before it is dry
+			}
+			t, err := ahead.Dry(follow)
+			if err != nil {
+				return nil, fmt.Errorf("coat %d: %w", p.Number, err)
+			}
+			if k == 0 {
+				p.Times = t
+			} else {
+				p.Times = together(p.Times, t)
+			}
+			done = max(done, ahead.Time())
+		}
+		p.mark(c)
+		plans = append(plans, p)
+		if p.Recoat.IsZero() || p.Last {
+			break
+		}
+		next := d.moment(done)
+		if c.Green {
+			next = p.Recoat
+		}
+		lay = RoundUp(next, time.Duration(c.Finish.Grain)*time.Second) // as coarsely as the time is known
+		if !lay.Before(to) {
+			break
+		}
+		for _, w := range r.walls {
+			if wait := d.seconds(lay) - w.Time(); wait > 0 {
+				if _, err := w.Wait(wait); err != nil {
+					return nil, fmt.Errorf("coat %d: %w", p.Number, err)
+				}
+			}
+		}
+	}
+	return plans, nil
+}
+
+// mark turns seconds after laying into moments.
+func (p *CoatPlan) mark(c Coat) {
+	next := p.Times.Dry
+	if c.Green {
+		next = p.Times.Opens
+	}
+	for _, e := range []struct {
+		s  float64
+		at *time.Time
+	}{{p.Times.Edge, &p.Edge}, {p.Times.Opens, &p.Opens}, {p.Times.Burnish, &p.Burnish}, {p.Times.Closes, &p.Closes}, {next, &p.Recoat}} {
+		if reached(e.s) {
+			*e.at = p.Lay.Add(time.Duration(e.s * float64(time.Second)))
+		}
+	}
+}
