@@ -292,6 +292,12 @@ func (f form) orders() []DateOrder {
 // chooseOrder decides the order of the dates over the whole column.
 func (t *table) chooseOrder(stamps []stamp, pin DateOrder) (DateOrder, error) {
 	f := stamps[0].form
+	if f.orders() == nil {
+		if pin != "" {
+			return "", &PinError{At: t.cell(t.rows[0].line, t.moment, t.rows[0].when), Option: OptDateOrder, Pinned: string(pin), Found: "the times are " + f.String()}
+		}
+		return "", nil
+	}
 	var left []DateOrder
 	broken := map[DateOrder]int{} // the first row an order cannot be
 	for _, o := range f.orders() {
