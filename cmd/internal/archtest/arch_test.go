@@ -59,15 +59,19 @@ var edges = map[string][]string{
 	"drying/practice": {"drying", "psychro"},
 
 	"cmd/limeday": {"cmd/internal/app"},
-	"cmd/internal/app": {"cmd/internal/fault", "cmd/internal/job", "cmd/internal/near", "cmd/internal/quantity",
-		"cmd/internal/readings", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
+	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
+		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/quantity", "cmd/internal/readings", "cmd/internal/sheet", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
+	"cmd/internal/calendar": {},
+	"cmd/internal/drawing":  {"cmd/internal/quantity", "drying"},
 	"cmd/internal/fault":    {},
 	"cmd/internal/job":      {"cmd/internal/fault", "cmd/internal/near", "cmd/internal/quantity"},
 	"cmd/internal/near":     {},
+	"cmd/internal/outfile":  {},
 	"cmd/internal/quantity": {"cmd/internal/near"},
 	"cmd/internal/readings": {"cmd/internal/fault", "cmd/internal/quantity"},
+	"cmd/internal/sheet":    {"cmd/internal/drawing"},
 }
 
 // layers, from the bottom. Tests may import sideways and down, never up.
