@@ -36,6 +36,10 @@ type Answer struct {
 	RoomCounted  bool // the moisture and heat that the wet wall itself gives the room are counted
 	Spots        int  // how many different suctions the times cover
 	Known        Knowledge
+	Changes      []Change     // what could be changed, best first
+	Care         []Aftercare  // what is due later, and on walls already laid
+	Sheet        []SheetLimit // the data sheet's limits, met or not
+	Trace        []TracePoint // air and face from the start on
 }
 
 // Knowledge says what the answer rests on.
@@ -124,14 +128,14 @@ func Check(job Job, ask Ask) (Answer, error) {
 		return Answer{}, err
 	}
 	a.WallMeasured, a.RoomCounted, a.Spots = ask.WallTemp != nil, d.room, len(d.spots)
-	return a.best(d, first, to)
+	return a.best(d, ask, readings, first, to)
 }
 
 // stride is the time between the starts tried.
 const stride = 30 * time.Minute
 
 // best tries the starts from first on and completes the answer for the best.
-func (a Answer) best(d *day, first, to time.Time) (Answer, error) {
+func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Time) (Answer, error) {
 	var runs []run
 	for t := first; t.Equal(first) || t.Before(to); t = t.Add(stride) {
 		walls, err := d.bare(t)
@@ -171,6 +175,10 @@ func (a Answer) best(d *day, first, to time.Time) (Answer, error) {
 			b.Latest = x.Start
 		}
 	}
+	b.care()
+	if err := b.change(ask, readings, first, to, answers[0]); err != nil {
+		return b, err
+	}
 	return b, nil
 }
 
@@ -183,9 +191,12 @@ func (a Answer) with(d *day, r run, to time.Time) (Answer, error) {
 	if a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), psychro.Pascal(now.Vapour), d.pressure); err != nil {
 		return a, err
 	}
+	var samples []coat.Sample
+	r.walls[0].Record(&samples)
 	if a.Coats, err = d.lay(r, to); err != nil {
 		return a, err
 	}
+	a.Trace = d.trace(samples)
 	a.judge(to)
 	return a, nil
 }

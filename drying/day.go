@@ -2,6 +2,8 @@ package drying
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"limeday/drying/coat"
@@ -16,8 +18,7 @@ import (
 type day struct {
 	job      Job
 	at       time.Time
-	spots    []material.Background // the slowest and the fastest, or one
-	setting  coat.Setting
+	spots    []spot // the slowest and the fastest, or one
 	pressure psychro.Pascal
 	room     bool
 	begin    float64      // when the bare walls are set up, s
@@ -36,30 +37,79 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 	if err != nil {
 		return nil, err
 	}
-	d.spots = extremes(spots)
-	d.setting = coat.Setting{
+	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
-		Air:  air,
+		Air:  d.sunlit(air),
 	}
 	// Readings taken while the wall is wet hold what it gives off already.
 	if end := readings.Records[len(readings.Records)-1].Time; !end.After(first) {
-		d.setting.Room = job.Room.closed(last.Temperature.V)
-		d.room = d.setting.Room != nil
+		setting.Room = job.Room.closed(last.Temperature.V)
+		d.room = setting.Room != nil
 	}
 	if ask.WallTemp != nil {
-		d.setting.WallTemp, d.begin = *ask.WallTemp, d.seconds(first)
+		setting.WallTemp, d.begin = *ask.WallTemp, d.seconds(first)
 	} else {
 		d.begin = min(air[0].Time, 0)
-		d.setting.WallTemp = air[0].Temperature
+		setting.WallTemp = air[0].Temperature
 	}
-	for _, b := range d.spots {
-		w, err := coat.Stand(b, d.setting, d.begin)
+	for _, b := range extremes(spots) {
+		d.spots = append(d.spots, spot{b, setting})
+	}
+	if v := job.Room.Vent; v > job.Room.AirSpeed { // where a vent blows, the fastest spot dries faster still
+		fast := d.spots[len(d.spots)-1]
+		fast.setting.Air = slices.Clone(fast.setting.Air)
+		for i := range fast.setting.Air {
+			fast.setting.Air[i].Speed = max(fast.setting.Air[i].Speed, v)
+		}
+		d.spots = []spot{d.spots[0], fast}
+	}
+	for _, p := range d.spots {
+		w, err := coat.Stand(p.background, p.setting, d.begin)
 		if err != nil {
 			return nil, err
 		}
 		d.walls = append(d.walls, w)
 	}
 	return d, nil
+}
+
+// spot is a part of the wall that differs from the rest in its suction or its air.
+type spot struct {
+	background material.Background
+	setting    coat.Setting
+}
+
+// sunlit adds the sun through glass to the air: absorbed evenly over its hours, on every day the air covers.
+func (d *day) sunlit(air []wall.Air) []wall.Air {
+	sun := d.job.Room.Sun
+	if sun.To <= sun.From {
+		return air
+	}
+	absorbed := sunThroughGlass * ShadeOf(d.job.Coats[0].Tint).absorptance()
+	times := map[float64]float64{} // time to sun
+	for _, a := range air {
+		times[a.Time] = 0
+	}
+	at := d.at.In(d.job.Zone)
+	var spans [][2]float64
+	for day := -int(lead / (24 * time.Hour)); day <= int(reach/(24*time.Hour)); day++ {
+		from, to := Hours{sun.From, sun.To}.on(at.AddDate(0, 0, day))
+		a, b := d.seconds(from), d.seconds(to)
+		spans = append(spans, [2]float64{a, b})
+		times[a-1], times[a], times[b], times[b+1] = 0, 0, 0, 0
+	}
+	face := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air)
+	var lit []wall.Air
+	for _, t := range slices.Sorted(maps.Keys(times)) {
+		a := face.At(t)
+		for _, s := range spans {
+			if t >= s[0] && t <= s[1] {
+				a.Sun = absorbed
+			}
+		}
+		lit = append(lit, a)
+	}
+	return lit
 }
 
 // seconds is t in the day's own time.
@@ -76,7 +126,7 @@ func (d *day) bare(start time.Time) ([]*coat.Wall, error) {
 	out := make([]*coat.Wall, len(d.walls))
 	for i, w := range d.walls {
 		if d.job.Damped { // the evening before: a wall of its own for every start
-			damp, err := coat.Stand(d.spots[i], d.setting, s-coat.DampingTime)
+			damp, err := coat.Stand(d.spots[i].background, d.spots[i].setting, s-coat.DampingTime)
 			if err != nil {
 				return nil, err
 			}

@@ -21,6 +21,20 @@ type Job struct {
 	Hours      Hours
 	Room       Room
 	Limits     Limits
+	Laid       []Laid // walls already laid, still to be cared for
+}
+
+// Laid is a wall already laid.
+type Laid struct {
+	Name      string
+	Finish    material.Finish
+	Thickness float64   // of all its coats, wet, m; zero: the usual
+	On        time.Time // the day, from midnight
+}
+
+// SunHours are the hours in which the sun comes through glass onto the wall; none where To is not after From.
+type SunHours struct {
+	From, To time.Duration // since midnight by the clock
 }
 
 // Coat is one coat of a job.
@@ -45,11 +59,20 @@ type Room struct {
 	AirChanges float64        // 1/h
 	WetArea    float64        // m2 of wall to be laid; zero where not known
 	Hands      int            // at work; zero counts as one
+	Vent       float64        // m/s along the part of the wall that a vent blows on; zero where none does
+	Sun        SunHours
 }
 
 // DefaultAirChanges is the air change rate of a room with doors and windows shut, 1/h (judgement, no source;
 // 0.2 to 1).
 const DefaultAirChanges = 0.5
+
+// sunThroughGlass is the sunlight that falls on a wall behind a window it shines through, W/m2 (ESTIMATE; 100
+// to 500: half of a clear vertical beam).
+const sunThroughGlass = 250.0
+
+// burnishRate is the wall one hand closes in an hour, m2 (common practice, no source: 10 to 20).
+const burnishRate = 15.0
 
 // layRate is the wall one hand lays in an hour, m2 (common practice, no source: thin coats, 6 to 12).
 const layRate = 8.0

@@ -70,13 +70,15 @@ const (
 	CodeAirOld       Code = "air-old"
 	CodeSheetLimit   Code = "sheet-limit"
 	CodeSpots        Code = "no-common-window"
+	CodeWindowWall   Code = "window-short-for-wall"
+	CodeBackground   Code = "background-wrong"
 )
 
 // Codes lists them, for the documentation and its test.
 func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
-		CodeSheetLimit, CodeSpots}
+		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground}
 }
 
 // Margins of the face above the dew point, K.
@@ -128,11 +130,17 @@ func (a *Answer) judge(to time.Time) {
 
 func (a *Answer) judgeWall() {
 	f := strictest(a.Job.Coats)
-	if lim := f.MinFace.Value; a.WallTemp < lim {
-		a.add(Reason{CodeWallCold, Stops, "The wall is too cold for " + f.Name + ".", a.WallTemp, lim, "C"})
+	if lim, whose := stricter(f.MinFace.Value, a.Job.Limits.MinWall, 1); a.WallTemp < lim {
+		a.add(Reason{CodeWallCold, Stops, "The wall is too cold for " + f.Name + ", by " + whose + ".", a.WallTemp, lim, "C"})
 	}
-	if lim := f.MaxFace.Value; a.WallTemp > lim {
-		a.add(Reason{CodeWallHot, Stops, "The wall is too hot: the coat would dry before it is worked.", a.WallTemp, lim, "C"})
+	if lim, whose := stricter(f.MaxFace.Value, a.Job.Limits.MaxWall, -1); a.WallTemp > lim {
+		a.add(Reason{CodeWallHot, Stops, "The wall is too hot, by " + whose + ": the coat would dry before it is worked.", a.WallTemp, lim, "C"})
+	}
+	switch first := a.Job.Coats[0].Finish; {
+	case a.Job.Background.Name == "painted":
+		a.add(Reason{Code: CodeBackground, Severity: Warns, Text: "Lime hardly keys to old paint: strip it, or prime it and test the bond first."})
+	case a.Job.Background.Name == "gypsum-board" && first.Polish:
+		a.add(Reason{Code: CodeBackground, Severity: Warns, Text: "Bare board paper is no key for polish: a gritty primer belongs under it."})
 	}
 	switch margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed; {
 	case margin <= 0 && sealed:
@@ -149,6 +157,18 @@ func (a *Answer) judgeWall() {
 	}
 }
 
+// stricter is the stricter of the trade's limit and the data sheet's, and whose it is; sign is 1 for a lower
+// limit, -1 for an upper.
+func stricter(trade float64, sheet *float64, sign float64) (limit float64, whose string) {
+	switch {
+	case sheet == nil:
+		return trade, "common practice"
+	case sign*(*sheet-trade) >= 0:
+		return *sheet, "the data sheet"
+	}
+	return trade, "common practice, stricter than the data sheet"
+}
+
 // strictest is the finish with the highest least temperature.
 func strictest(coats []Coat) material.Finish {
 	f := coats[0].Finish
@@ -160,16 +180,40 @@ func strictest(coats []Coat) material.Finish {
 	return f
 }
 
+// SheetLimit is one limit of the data sheet and how the day stands to it.
+type SheetLimit struct {
+	What  string
+	Value float64
+	Low   *float64
+	High  *float64
+	Unit  string
+	Met   bool
+}
+
 // judgeSheet holds the day against the data sheet's own limits.
 func (a *Answer) judgeSheet() {
 	l := a.Job.Limits
+	scaled := func(x *float64, k float64) *float64 {
+		if x == nil {
+			return nil
+		}
+		y := *x * k
+		return &y
+	}
 	check := func(what string, value float64, low, high *float64, below, above string, scale float64, unit string) {
+		if low == nil && high == nil {
+			return
+		}
+		s := SheetLimit{What: what, Value: value * scale, Low: scaled(low, scale), High: scaled(high, scale), Unit: unit, Met: true}
 		if low != nil && value < *low*(1-within) {
+			s.Met = false
 			a.add(Reason{CodeSheetLimit, Stops, what + " is " + below + " the data sheet allows.", value * scale, *low * scale, unit})
 		}
 		if high != nil && value > *high*(1+within) {
+			s.Met = false
 			a.add(Reason{CodeSheetLimit, Stops, what + " is " + above + " the data sheet allows.", value * scale, *high * scale, unit})
 		}
+		a.Sheet = append(a.Sheet, s)
 	}
 	check("The wall", a.WallTemp, l.MinWall, l.MaxWall, "colder than", "warmer than", 1, "C")
 	check("The air", float64(a.Now.Temperature()), l.MinAir, l.MaxAir, "colder than", "warmer than", 1, "C")
@@ -240,7 +284,17 @@ func (a *Answer) judgeCoats(to time.Time) {
 		a.add(Reason{CodeWindowShort, Stops, "The last coat is gone by before it can be burnished.", span.Minutes(), shortestBurn.Minutes(), "min"})
 	case span < shortBurnCare:
 		a.add(Reason{CodeWindowShort, Warns, "The last coat is gone by quickly: small sections, a second hand.", span.Minutes(), shortBurnCare.Minutes(), "min"})
+	default:
+		if need := a.burnishing(); span < need {
+			a.add(Reason{CodeWindowWall, Warns, "The window is short for this wall and crew: lay and close it in sections.", span.Minutes(), need.Minutes(), "min"})
+		}
 	}
+}
+
+// burnishing is how long the crew takes to close the wall; zero where its size is not known.
+func (a *Answer) burnishing() time.Duration {
+	r := a.Job.Room
+	return time.Duration(r.WetArea / (burnishRate * float64(max(r.Hands, 1))) * float64(time.Hour))
 }
 
 // Coolest is the lowest temperature of the face while the coats dry, C; that of the wall where none is laid.

@@ -25,6 +25,7 @@ type Wall struct {
 	state   wall.State
 	setting Setting
 	room    *wall.Room // nil in open air
+	trace   *[]Sample  // nil unless recorded
 	set     wall.Settings
 	top     *material.Finish // the coat at the face, nil before the first
 }
@@ -161,10 +162,22 @@ func (w *Wall) harden(r material.Rigid) error {
 	return nil
 }
 
+// Sample is what a wall was like at a moment.
+type Sample struct {
+	Time   float64 // s
+	Air    float64 // temperature before the face, C
+	Vapour float64 // of that air, Pa
+	Face   float64 // temperature of the face, C
+}
+
+// Record makes the wall append a sample to to every five minutes or so while time passes; nil stops it.
+func (w *Wall) Record(to *[]Sample) { w.trace = to }
+
 // Clone copies the wall, so that two futures can be tried.
 func (w *Wall) Clone() *Wall {
 	c := *w
 	c.state = w.state.Clone()
+	c.trace = nil
 	p := *w.problem
 	if w.room != nil {
 		c.room = w.room.Clone()
@@ -203,10 +216,11 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 		return Times{}, err
 	}
 	laid := w.state.Time
+	rec := recorder{w: w, face: wall.NewFace(w.setting.Face, w.setting.Air), last: math.Inf(-1)}
 	never := math.Inf(1)
 	t := Times{Edge: never, Opens: never, Burnish: never, Closes: never, Dry: never}
 	if w.top == nil {
-		err := v.Advance(laid + limit)
+		err := v.Advance(laid+limit, &rec)
 		w.state = v.State()
 		return t, err
 	}
@@ -221,7 +235,7 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 		if untilDry {
 			next = min(next, v.Time()+chunk(v.Time()-laid))
 		}
-		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log); err != nil {
+		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec); err != nil {
 			return t, err
 		}
 	}
@@ -237,6 +251,26 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 	t.FaceMin, t.FaceMax = log.min, log.max
 	t.Evaporation = log.lost / log.span
 	return t, nil
+}
+
+// recorder is the observer behind Record.
+type recorder struct {
+	w    *Wall
+	face *wall.Face
+	last float64
+}
+
+// Observe implements wall.Observer.
+func (r *recorder) Observe(s *wall.Step) {
+	if r.w.trace == nil || s.To-r.last < 300 {
+		return
+	}
+	r.last = s.To
+	a := r.face.At(s.To)
+	if r.w.room != nil {
+		a.Temperature, a.Vapour = r.w.room.Inside()
+	}
+	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature()})
 }
 
 // faceLog keeps what Times says of the face.

@@ -1,0 +1,282 @@
+package drying
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"limeday/weather"
+)
+
+// Change is something in the crew's power, with its effect worked out by running the day again. None of
+// them blows air at wet lime or forces it with heat.
+type Change struct {
+	Code   ChangeCode
+	Text   string
+	Effect string // in words; "no" where it does not help
+	Helps  bool
+	// Tomorrow is set for what must be done the day before.
+	Tomorrow bool
+	Verdict  Verdict
+	Window   time.Duration // from burnish to gone by of the last coat, within the hours
+	Done     time.Time     // when the last coat has gone by; zero where it does not
+}
+
+// ChangeCode names a kind of change.
+type ChangeCode string
+
+// The kinds.
+const (
+	ChangeStart    ChangeCode = "start"
+	ChangeThinner  ChangeCode = "thinner-fill-coats"
+	ChangeThicker  ChangeCode = "thicker-last-coat"
+	ChangeDamp     ChangeCode = "damp-the-background"
+	ChangeStill    ChangeCode = "still-the-air"
+	ChangeShade    ChangeCode = "shade-the-wall"
+	ChangeHeat     ChangeCode = "heat-from-the-day-before"
+	ChangeSections ChangeCode = "smaller-section"
+	ChangeHand     ChangeCode = "another-hand"
+)
+
+// ChangeCodes lists them.
+func ChangeCodes() []ChangeCode {
+	return []ChangeCode{ChangeStart, ChangeThinner, ChangeThicker, ChangeDamp, ChangeStill, ChangeShade, ChangeHeat, ChangeSections, ChangeHand}
+}
+
+// heated is the temperature a room is brought to from the day before, C (common practice, no source: 15-18).
+const heated = 17.0
+
+// variant is one change to try.
+type variant struct {
+	code     ChangeCode
+	text     string
+	tomorrow bool
+	apply    func(*Job, *Ask)
+}
+
+// variants lists the changes that make sense for the job and the day.
+func (a *Answer) variants() []variant {
+	j := a.Job
+	var v []variant
+	add := func(code ChangeCode, text string, apply func(*Job, *Ask)) {
+		v = append(v, variant{code: code, text: text, apply: apply})
+	}
+	n := len(j.Coats)
+	thinner, thicker := false, false
+	for i, c := range j.Coats {
+		u := c.Finish.Coats[coatKind(i, n)]
+		if i < n-1 && c.Thickness > u.Low*(1+1e-6) {
+			thinner = true
+		}
+		if i == n-1 && c.Thickness < min(u.High, c.Finish.Thickest.Value)*(1-1e-6) {
+			thicker = true
+		}
+	}
+	if thinner {
+		add(ChangeThinner, "Lay the fill coats at the thin end of their range", func(j *Job, _ *Ask) {
+			for i := range n - 1 {
+				j.Coats[i].Thickness = min(j.Coats[i].Thickness, j.Coats[i].Finish.Coats[coatKind(i, n)].Low)
+			}
+		})
+	}
+	if thicker {
+		last := j.Coats[n-1]
+		to := min(last.Finish.Coats[coatKind(n-1, n)].High, last.Finish.Thickest.Value)
+		add(ChangeThicker, "Lay the last coat at the thick end of its range", func(j *Job, _ *Ask) { j.Coats[n-1].Thickness = to })
+	}
+	if j.Background.Masonry && !j.Damped {
+		v = append(v, variant{ChangeDamp, "Damp the masonry this evening and again before laying", true, func(j *Job, _ *Ask) { j.Damped = true }})
+	}
+	if j.Room.AirSpeed > 0.05 || j.Room.Vent > 0 {
+		add(ChangeStill, "Still the air: shut doors, turn fans and vents away", func(j *Job, _ *Ask) {
+			j.Room.AirSpeed, j.Room.Vent = min(j.Room.AirSpeed, 0.05), 0
+		})
+	}
+	if j.Room.Sun.To > j.Room.Sun.From {
+		add(ChangeShade, "Shade the wall from the sun through the glass", func(j *Job, _ *Ask) { j.Room.Sun = SunHours{} })
+	}
+	if float64(a.Now.Temperature()) < heated-1 {
+		v = append(v, variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", heated), true, func(_ *Job, ask *Ask) {
+			warm(ask)
+		}})
+	}
+	if j.Room.WetArea > 1 {
+		add(ChangeSections, "Lay half the wall today", func(j *Job, _ *Ask) { j.Room.WetArea /= 2 })
+		add(ChangeHand, "One more pair of hands", func(j *Job, _ *Ask) { j.Room.Hands = max(j.Room.Hands, 1) + 1 })
+	}
+	return v
+}
+
+// warm heats the air of the readings to at least heated, with the vapour it has, and the wall with it.
+func warm(ask *Ask) {
+	s := ask.Air
+	s.Records = slices.Clone(s.Records)
+	for i, r := range s.Records {
+		if r.Temperature.Known() {
+			s.Records[i].Temperature = weather.Value{V: math.Max(r.Temperature.V, heated), Tag: weather.Estimated}
+		}
+	}
+	ask.Air, ask.WallTemp = s, nil
+}
+
+// change works every variant out at the start chosen and ranks them by what they bring.
+func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, atFirst Answer) error {
+	if !first.Before(to) || len(a.Coats) == 0 {
+		return nil
+	}
+	vs := a.variants()
+	changes, errs := make([]Change, len(vs)), make([]error, len(vs))
+	var wg sync.WaitGroup
+	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i, v := range vs {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			gate <- struct{}{}
+			defer func() { <-gate }()
+			changes[i], errs[i] = a.try(v, ask, readings, to)
+		}()
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	if a.Start.After(first) {
+		c := Change{Code: ChangeStart, Text: fmt.Sprintf("Start at %s rather than %s", a.Start.Format("15:04"), first.Format("15:04"))}
+		c.outcome(*a, to)
+		c.compare(atFirst, *a, to)
+		changes = append(changes, c)
+	}
+	slices.SortStableFunc(changes, func(x, y Change) int {
+		if x.Helps != y.Helps {
+			if x.Helps {
+				return -1
+			}
+			return 1
+		}
+		if x.Verdict != y.Verdict {
+			if x.Verdict.better(y.Verdict) {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(y.Window, x.Window)
+	})
+	a.Changes = changes
+	return nil
+}
+
+// try works one variant out.
+func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) (Change, error) {
+	job := a.Job
+	job.Coats = slices.Clone(job.Coats)
+	ask.Air = readings
+	v.apply(&job, &ask)
+	b := *a
+	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet = job, nil, nil, nil, nil, nil
+	c := Change{Code: v.code, Text: v.text, Tomorrow: v.tomorrow}
+	d, err := newDay(job, ask, ask.Air, a.Start)
+	if err != nil {
+		return c, err
+	}
+	walls, err := d.bare(a.Start)
+	if err != nil {
+		return c, err
+	}
+	b, err = b.with(d, run{start: a.Start, walls: walls}, to)
+	if err != nil {
+		return c, err
+	}
+	c.outcome(b, to)
+	c.compare(*a, b, to)
+	return c, nil
+}
+
+func (c *Change) outcome(b Answer, to time.Time) {
+	c.Verdict = b.Verdict
+	c.Window, c.Done = b.window(to)
+}
+
+// window is the last coat's window from burnish to gone by within the hours, and when it has gone by.
+func (a *Answer) window(to time.Time) (time.Duration, time.Time) {
+	if len(a.Coats) == 0 {
+		return 0, time.Time{}
+	}
+	last := a.Coats[len(a.Coats)-1]
+	if !last.Last || last.Burnish.IsZero() {
+		return 0, time.Time{}
+	}
+	end := to
+	if !last.Closes.IsZero() && last.Closes.Before(to) {
+		end = last.Closes
+	}
+	return max(end.Sub(last.Burnish), 0), last.Closes
+}
+
+// compare words the effect of going from before to after.
+func (c *Change) compare(before, after Answer, to time.Time) {
+	var says []string
+	if after.Verdict != before.Verdict {
+		says = append(says, fmt.Sprintf("%s becomes %s", before.Verdict, after.Verdict))
+		c.Helps = after.Verdict.better(before.Verdict)
+	} else if x, y := before.troubles(), after.troubles(); len(y) < len(x) {
+		says = append(says, "one reason less: "+gone(x, y))
+		c.Helps = true
+	}
+	w0, _ := before.window(to)
+	w1, d1 := after.window(to)
+	_, d0 := before.window(to)
+	if d := w1 - w0; d.Abs() >= 3*time.Minute {
+		says = append(says, fmt.Sprintf("the last coat's window goes from %d to %d min", int(w0.Minutes()), int(w1.Minutes())))
+		// A longer window helps where it is what is short.
+		if d > 0 && before.has(CodeWindowShort, CodeWindowWall, CodeWindowLate, CodeNeverOpens) && after.Verdict == before.Verdict {
+			c.Helps = true
+		}
+	}
+	if !d0.IsZero() && !d1.IsZero() && d1.Sub(d0).Abs() >= 10*time.Minute {
+		says = append(says, fmt.Sprintf("done at %s instead of %s", d1.Format("15:04"), d0.Format("15:04")))
+	}
+	if len(says) == 0 || before.Verdict.better(after.Verdict) {
+		c.Helps = false
+	}
+	c.Effect = strings.Join(says, "; ")
+	if !c.Helps {
+		if c.Effect == "" {
+			c.Effect = "no"
+		} else {
+			c.Effect = "no: " + c.Effect
+		}
+	}
+}
+
+// troubles are the codes of the reasons that stop or warn.
+func (a *Answer) troubles() []Code {
+	var c []Code
+	for _, r := range a.Reasons {
+		if r.Severity != Notes {
+			c = append(c, r.Code)
+		}
+	}
+	return c
+}
+
+func (a *Answer) has(codes ...Code) bool {
+	return slices.ContainsFunc(a.Reasons, func(r Reason) bool { return slices.Contains(codes, r.Code) })
+}
+
+// gone is the first of x that is not in y, in words.
+func gone(x, y []Code) string {
+	for _, c := range x {
+		if !slices.Contains(y, c) {
+			return strings.ReplaceAll(string(c), "-", " ")
+		}
+	}
+	return "a reason"
+}
