@@ -24,8 +24,8 @@ type truth struct {
 
 // dialect is a way of writing.
 type dialect struct {
-	delimiter, decimal, order, encoding, newline, group string
-	preamble, twelve, quoted, newestFirst, short        bool
+	delimiter, decimal, order, encoding, newline string
+	preamble, twelve, quoted, newestFirst        bool
 }
 
 func drawDialect(t *rapid.T) dialect {

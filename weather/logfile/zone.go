@@ -216,7 +216,8 @@ func instants(wall time.Time, zone *time.Location) (first, second time.Time, n i
 
 // settle finds the instants of local times. Those of the hour that comes twice
 // are told apart by their order in the file: the first pass is before the
-// clocks went back.
+// clocks went back. A single pass, or one that breaks off, could be either; so
+// could two in a file that runs neither up nor down.
 func (t *table) settle(walls []time.Time, rows []int, zone *time.Location, out []time.Time) error {
 	rows = slices.Clone(rows)
 	falls, rises := 0, 0
@@ -268,7 +269,7 @@ func (t *table) settle(walls []time.Time, rows []int, zone *time.Location, out [
 			early, late = append(early, f), append(late, s)
 			last = j
 		}
-		if passes != 2 || step > 0 && walls[rows[turn-1]].Add(step*3/2).Before(end) {
+		if passes != 2 || falls == rises || step > 0 && walls[rows[turn-1]].Add(step*3/2).Before(end) {
 			return &AmbiguityError{At: cell(i), What: fmt.Sprintf("which %s of %s", walls[i].Format("15:04"), walls[i].Format("2006-01-02")),
 				Ways: [2]string{zoneOf(first, zone), zoneOf(second, zone)}, Option: OptZone}
 		}
