@@ -64,7 +64,7 @@ var edges = map[string][]string{
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {},
-	"cmd/internal/drawing":  {"cmd/internal/quantity", "drying"},
+	"cmd/internal/drawing":  {"cmd/internal/quantity"},
 	"cmd/internal/fault":    {},
 	"cmd/internal/job":      {"cmd/internal/fault", "cmd/internal/near", "cmd/internal/quantity"},
 	"cmd/internal/near":     {},
