@@ -1,7 +1,6 @@
 package logfile
 
 import (
-	"fmt"
 	"strings"
 	"time"
 )
@@ -110,11 +109,7 @@ type Decisions struct {
 
 // String is one line: read 998 rows; comma; decimal point; year first; +05:00; F; %.
 func (d Decisions) String() string {
-	rows := "rows"
-	if d.Rows == 1 {
-		rows = "row"
-	}
-	parts := []string{fmt.Sprintf("read %d %s", d.Rows, rows)}
+	parts := []string{"read " + count(d.Rows, "row")}
 	if d.Encoding != utf8Text {
 		parts = append(parts, d.Encoding)
 	}

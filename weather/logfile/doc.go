@@ -39,8 +39,9 @@
 //
 // # Not handled
 //
-//   - Files without a header; months as words; times without a day; names of zones
-//     inside a time's text (CET, EST).
+//   - Files without a header; months as words; times without a day, or with points
+//     (06.30); spreadsheet days in two columns; names of zones inside a time's text
+//     (CET, EST).
 //   - Absolute humidity, mixing ratio or dew point in place of relative humidity.
 //     A dew point column only serves as a check.
 //   - Wind, pressure and everything else a logger may record.

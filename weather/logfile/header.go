@@ -91,13 +91,14 @@ func kindOf(name string) kind {
 }
 
 // Spellings of a unit of temperature in a name: behind a degree sign or what
-// stands for one, in brackets, behind a comma or an underscore at the end, as a
-// word, and UCUM's Cel and [degF] (ucum-essence.xml).
+// stands for one, in brackets, behind a comma, an underscore or the word temperature at the end, as
+// a word, and UCUM's Cel and [degF] (ucum-essence.xml).
 var tempUnits = []*regexp.Regexp{
 	regexp.MustCompile(`(?i)(?:[°º˚*\x{fffd}]|\bdeg(?:rees?)?\.?)\s*([CFK])(?:[^a-z]|$)`),
 	regexp.MustCompile(`(?i)[(\[]\s*([CFK])\s*[)\]]`),
 	regexp.MustCompile(`(?i)[,_]\s*([CFK])\s*$`),
 	regexp.MustCompile(`(?i)\btemp([CFK])\b`),
+	regexp.MustCompile(`(?i)temp[a-zé]*\.?\s+([CFK])\s*$`),
 	regexp.MustCompile(`(?i)([CFK])(?:elsius|ahrenheit|elvin)\b`),
 	regexp.MustCompile(`([℃℉])`),
 	regexp.MustCompile(`\b(C)el\b`),

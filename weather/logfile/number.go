@@ -14,7 +14,7 @@ import (
 // source.
 func isMissing(s string) bool {
 	switch strings.ToLower(s) {
-	case "", "-", "--", "---", "nan", "n/a", "na", "#n/a", "#n/v", "#nv", "null", "none", "nil", "ol", "err", "err.", "error", "#value!", "#div/0!",
+	case "", "-", "--", "---", "nan", "n/a", "na", "#n/a", "#n/v", "#nv", "null", "none", "nil", "ol", "err", "err.", "error", "#value!", "#div/0!", "#ref!", "#num!", "#name?",
 		"-9999", "-9999.0", "-9999,0", "-9999.00", "-9999,00", "-999", "-999.0", "-999,0", "-999.00", "-999,00", "-999.9", "-999,9",
 		"999.9", "999,9", "999.90", "999,90", "850", "850.0", "850,0", "850.00", "850,00":
 		return true

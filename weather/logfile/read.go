@@ -205,10 +205,10 @@ func (t *table) values(o Options, d *Decisions, stamps []stamp) ([]sample, error
 		return nil, &Error{At: At{File: t.file, Line: t.line}, Message: "no row holds both a temperature and a humidity", Want: "at least one reading"}
 	}
 	if wet > 0 {
-		t.note("%d readings above 100 %% (up to %.1f) were taken as 100 %%", wet, wettest)
+		t.note("%s above 100 %% (up to %.1f) taken as 100 %%", count(wet, "reading"), wettest)
 	}
 	if n := len(out) - readings; n > 0 {
-		t.note("%d readings lack temperature or humidity", n)
+		t.note("%s without temperature or without humidity", count(n, "reading"))
 	}
 	return out, nil
 }
@@ -330,7 +330,7 @@ func (t *table) series(samples []sample) (weather.Series, error) {
 	gaps := s.Gaps()
 	for i, g := range gaps {
 		if i == 3 {
-			t.note("and %d more gaps", len(gaps)-i)
+			t.note("and %s more", count(len(gaps)-i, "gap"))
 			break
 		}
 		t.note("no readings for %s from %s", span(g.To.Sub(g.From)), g.From.Format(time.RFC3339))
@@ -403,7 +403,7 @@ func (t *table) drop(in []sample) ([]sample, error) {
 		}
 	}
 	if n := len(in) - len(out); n > 0 {
-		t.note("%d repeated readings were dropped", n)
+		t.note("%s dropped that stood there twice", count(n, "reading"))
 	}
 	return out, nil
 }

@@ -89,7 +89,7 @@ func TestRealFiles(t *testing.T) {
 	if got, want := res.Decided.String(), "read 986 rows; comma; decimal point; year first; +05:00; F; %"; got != want {
 		t.Errorf("logger-b: %s, want %s", got, want)
 	}
-	if got := strings.Join(res.Notes, "\n"); !strings.Contains(got, "15 rows without temperature and humidity were skipped, the first in line 5") {
+	if got := strings.Join(res.Notes, "\n"); !strings.Contains(got, "15 rows without temperature and humidity skipped, the first in line 5") {
 		t.Errorf("logger-b notes: %s", got)
 	}
 	first := say(weather.Series{Records: res.Series.Records[:1]})
@@ -157,13 +157,15 @@ func TestReads(t *testing.T) {
 		{"comments", "# hall, north wall\n" + plainFile + "# end, \"quoted\"\n", utc, plainRead, "", ""},
 		{"header as comment", "# " + plainFile, utc, plainRead, "", ""},
 		{"preamble", strings.Repeat("Serial: 17, north\n", 30) + plainFile, utc, plainRead, "", ""},
-		{"trailer", plainFile + "End of data\nRows: 2\n", utc, plainRead, "", "2 rows without temperature and humidity were skipped, the first in line 4"},
-		{"header again", plainFile + plainFile[:19] + "2026-04-14 07:00,12.7,72\n", utc, plainRead + " | 2026-04-14T07:00:00 12.70 72.00", "", "header is repeated"},
+		{"trailer", plainFile + "End of data\nRows: 2\n", utc, plainRead, "", "2 rows without temperature and humidity skipped, the first in line 4"},
+		{"header again", plainFile + plainFile[:19] + "2026-04-14 07:00,12.7,72\n", utc, plainRead + " | 2026-04-14T07:00:00 12.70 72.00", "", "the header repeated: 1 row skipped"},
 		{"row of units", "time,temp,rh\n,°F,%\n2026-04-14 06:30,68,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; F; %", ""},
 		{"cut short", plainFile + "2026-04-14 07:00,12", utc, plainRead, "", "line 4 is cut short"},
 		{"break in a quoted name", "time,\"temp\n(°F)\",rh\n2026-04-14 06:30,68,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; F; %", ""},
 		{"empty columns behind", "time,temp,rh,,\n2026-04-14 06:30,12.5,70,,\n", utc, "2026-04-14T06:30:00 12.50 70.00", "", ""},
-		{"events", "time,temp,rh,event\n2026-04-14 06:30, , ,started\n2026-04-14 06:31,12.5,70, \n", utc, "2026-04-14T06:31:00 12.50 70.00", "read 1 row;", "1 rows without"},
+		{"a delimiter behind every row", "time,temp,rh\n2026-04-14 06:30,12.5,70,\n2026-04-14 06:45,12.6,71,\n", utc, plainRead, "", ""},
+		{"a row commented out", plainFile + "#2026-04-14 07:00,99,70\n", utc, plainRead, "", ""},
+		{"events", "time,temp,rh,event\n2026-04-14 06:30, , ,started\n2026-04-14 06:31,12.5,70, \n", utc, "2026-04-14T06:31:00 12.50 70.00", "read 1 row;", "1 row without"},
 
 		// Delimiters.
 		{"tab", strings.ReplaceAll(plainFile, ",", "\t"), utc, plainRead, "tab", ""},
@@ -177,7 +179,7 @@ func TestReads(t *testing.T) {
 		{"minus, plus, exponent, unit", "time,temp,rh\n2026-04-14 06:30,\u22123.5 °C,70 %\n2026-04-14 06:45,+3.0,71\n2026-04-14 07:00,0.31E1,7.2e1\n", utc,
 			"2026-04-14T06:30:00 -3.50 70.00 | 2026-04-14T06:45:00 3.00 71.00 | 2026-04-14T07:00:00 3.10 72.00", "decimal point; year first; UTC (the place's); C; %", ""},
 		{"missing", "time,temp,rh\n2026-04-14 06:30,12.5,NaN\n2026-04-14 06:45,12.6,71\n2026-04-14 07:00,-9999,72\n2026-04-14 07:15,OL,Err\n2026-04-14 07:30,999.9,850\n", utc,
-			"2026-04-14T06:30:00 12.50 ? | 2026-04-14T06:45:00 12.60 71.00 | 2026-04-14T07:00:00 ? ? | 2026-04-14T07:15:00 ? ? | 2026-04-14T07:30:00 ? ?", "", "4 readings lack temperature or humidity"},
+			"2026-04-14T06:30:00 12.50 ? | 2026-04-14T06:45:00 12.60 71.00 | 2026-04-14T07:00:00 ? ? | 2026-04-14T07:15:00 ? ? | 2026-04-14T07:30:00 ? ?", "", "4 readings without temperature or without humidity"},
 		{"three decimals between commas", "time,temp,rh\n2026-04-14 06:30,21.346,70\n", utc, "2026-04-14T06:30:00 21.35 70.00", "decimal point", ""},
 		{"three decimals between semicolons", "time;temp;rh\n2026-04-14 06:30;21,345;70\n2026-04-14 06:45;21,402;70\n", utc,
 			"2026-04-14T06:30:00 21.34 70.00 | 2026-04-14T06:45:00 21.40 70.00", "decimal comma", ""},
@@ -191,6 +193,7 @@ func TestReads(t *testing.T) {
 		{"Italian", "Data;Ora;Temperatura (°C);Umidità (%)\n14/04/2026;06:30;12,5;70,1\n", utc, "2026-04-14T06:30:00 12.50 70.10", "", ""},
 		{"Dutch", "Datum;Tijd;Temperatuur (°C);Vochtigheid (%)\n14-04-2026;06:30;12,5;70,1\n", utc, "2026-04-14T06:30:00 12.50 70.10", "", ""},
 		{"star F", "Time,\"Temp, (*F)\",\"RH, (%)\"\n2026-04-14 06:30,68,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; F; %", ""},
+		{"bare F", "Time,Temperature F,RH %\n2026-04-14 06:30,68,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; F; %", ""},
 		{"bracketed F", "Time,Temp [F],RH\n2026-04-14 06:30,68,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; F; %", ""},
 		{"kelvin", "timestamp,T (K),RH\n2026-04-14 06:30,293.15,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; K; %", ""},
 		{"unit in the cell", "Time,Temp,RH\n2026-04-14 06:30,68 °F,70\n", utc, "2026-04-14T06:30:00 20.00 70.00", "; F; %", ""},
@@ -246,8 +249,8 @@ func TestReads(t *testing.T) {
 		{"no hour left out at 3", "time,temp,rh\n2026-03-29 01:59,12,70\n2026-03-29 03:00,12,70\n", logfile.Options{SiteZone: berlin}, "2026-03-29T00:59:00 12.00 70.00 | 2026-03-29T01:00:00 12.00 70.00", "", ""},
 
 		// The series.
-		{"parts out of order", plainFile + "2026-04-14 06:15,12.4,69\n2026-04-14 06:30,12.5,70\n", utc, "2026-04-14T06:15:00 12.40 69.00 | " + plainRead, "read 3 rows", "1 repeated readings were dropped"},
-		{"a wet sensor", "time,temp,rh\n2026-04-14 06:30,12.5,104.9\n", utc, "2026-04-14T06:30:00 12.50 100.00", "", "1 readings above 100 % (up to 104.9)"},
+		{"parts out of order", plainFile + "2026-04-14 06:15,12.4,69\n2026-04-14 06:30,12.5,70\n", utc, "2026-04-14T06:15:00 12.40 69.00 | " + plainRead, "read 3 rows", "1 reading dropped that stood there twice"},
+		{"a wet sensor", "time,temp,rh\n2026-04-14 06:30,12.5,104.9\n", utc, "2026-04-14T06:30:00 12.50 100.00", "", "1 reading above 100 % (up to 104.9)"},
 		{"a jump over hours", "time,temp,rh\n2026-04-14 06:30,2,70\n2026-04-14 09:30,14,70\n", utc, "2026-04-14T06:30:00 2.00 70.00 | 2026-04-14T09:30:00 14.00 70.00", "", ""},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -320,6 +323,8 @@ func TestRefuses(t *testing.T) {
 		{"nothing known", "time,temp,rh\n2026-04-14 06:30,NaN,70\n", utc, plainError, "hall.csv:1", "no row holds both", ""},
 		{"open quote", "time,temp,rh\n\"2026-04-14 06:30,12,70\n" + strings.Repeat("2026-04-14 06:30,12,70\n", 20), utc, plainError, "hall.csv:2", "quote", ""},
 		{"decimal commas between commas", "time,temp,rh\n2026-04-14 06:30,12,5,70,0\n", utc, plainError, "hall.csv:2:23", "under no name", ""},
+		{"a decimal comma before an empty cell", plainFile + "2026-04-14 07:00,12,5,\n", utc, plainError, "hall.csv:4", "has 4 cells", ""},
+		{"a cell too narrow", plainFile + "########,12.7,72\n", utc, plainError, "hall.csv:4:1", "########", ""},
 		{"a text for a number", "Zeit;Temp (°C);Feuchte\nä;;\n2026-04-14 06:30;warm;70\n", utc, plainError, "hall.csv:3:18", "warm", ""},
 		{"a number in another unit", "time,temp (°F),rh\n2026-04-14 06:30,20 °C,70\n", utc, plainError, "hall.csv:2:18", "20 °C", ""},
 		{"marks mixed in a column", "time;temp;rh\n2026-04-14 06:30;12,5;70\n2026-04-14 06:45;12,6;70\n2026-04-14 07:00;12.5;70\n", utc, plainError, "hall.csv:4:18", "12.5", ""},

@@ -52,9 +52,9 @@ func records(content string, delimiter rune) *csv.Reader {
 }
 
 // comment reports whether a record is one. A bare # is the name of a column of
-// numbers.
+// numbers, and many are what a spreadsheet writes for a cell too narrow.
 func comment(cells []string) bool {
-	return strings.HasPrefix(cells[0], "#") && (len(cells) == 1 || strings.TrimSpace(cells[0]) != "#")
+	return strings.HasPrefix(cells[0], "#") && (len(cells) == 1 || strings.Trim(cells[0], "# ") != "")
 }
 
 // split finds the delimiter and the header, and collects the rows.
@@ -193,7 +193,7 @@ func noHeader(name, content string) error {
 func (t *table) collect(o Options) error {
 	r := records(t.content, t.delimiter)
 	found := false
-	var events, headers, firstEvent int
+	var events, headers, firstEvent, over int
 	for {
 		cells, err := r.Read()
 		if errors.Is(err, io.EOF) {
@@ -257,6 +257,13 @@ func (t *table) collect(o Options) error {
 					Want: fmt.Sprintf("no more than the %d columns of the header; a decimal comma needs semicolons between the columns", len(trimTail(t.names)))}
 			}
 		}
+		// A delimiter too many behind a row is one too many behind all of them;
+		// else it may be a decimal comma before an empty cell.
+		if mine := max(width-len(t.names), 0); len(t.rows) == 0 {
+			over = mine
+		} else if mine != over {
+			return &Error{At: At{File: t.file, Line: line}, Message: fmt.Sprintf("has %d cells, which the rows above have not", width), Want: "as many cells in every row"}
+		}
 		if width < t.need() && r.InputOffset() >= int64(len(t.content)) && !strings.HasSuffix(t.content, "\n") {
 			t.note("line %d is cut short and was skipped", line)
 			continue
@@ -270,10 +277,10 @@ func (t *table) collect(o Options) error {
 		return &Error{At: At{File: t.file, Line: t.line}, Message: "no readings stand under the header", Want: "at least one reading"}
 	}
 	if events > 0 {
-		t.note("%d rows without temperature and humidity were skipped, the first in line %d", events, firstEvent)
+		t.note("%s without temperature and humidity skipped, the first in line %d", count(events, "row"), firstEvent)
 	}
 	if headers > 0 {
-		t.note("the header is repeated %d times", headers)
+		t.note("the header repeated: %s skipped", count(headers, "row"))
 	}
 	return nil
 }
@@ -305,6 +312,14 @@ func (t *table) isUnits(cells []string) bool {
 
 func (t *table) note(format string, args ...any) {
 	t.notes = append(t.notes, fmt.Sprintf(format, args...))
+}
+
+// count is a number of things.
+func count(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
 
 // at is a place, its column counted in characters from the byte col.
