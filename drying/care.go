@@ -64,11 +64,11 @@ func finished(wall string, done time.Time, m float64) []Aftercare {
 	first, last := carbonated(m)
 	wax, waxLate := done.Add(max(week, first)), done.Add(max(week, last))
 	return []Aftercare{
-		{CareTapeOn, "Tape may go onto the new face: not before overnight, better after a week.", wall, done.Add(overnight), done.Add(week)},
-		{CareSoap, "Soap: once the face is evenly pale; it works on fresh lime, so not late.", wall, done.Add(soapAfter), time.Time{}},
-		{CareWax, "Wax: film at rest with the air and carbonated through; earlier it traps water and stops the lime hardening.", wall, wax, waxLate},
-		{CareSealer, "Sealer: when its data sheet allows, commonly after four weeks.", wall, done.Add(sealAfter), time.Time{}},
-		{CareShower, "Shower use: commonly after four weeks; check the tanking behind first.", wall, done.Add(showerFree), time.Time{}},
+		{CareTapeOn, "Not onto the new face before overnight, better after a week.", wall, done.Add(overnight), done.Add(week)},
+		{CareSoap, "Once the face is evenly pale; soap works on fresh lime, so not late.", wall, done.Add(soapAfter), time.Time{}},
+		{CareWax, "Film at rest with the air and carbonated through; earlier, wax traps water and stops the lime hardening.", wall, wax, waxLate},
+		{CareSealer, "When its data sheet allows, commonly after four weeks.", wall, done.Add(sealAfter), time.Time{}},
+		{CareShower, "Commonly after four weeks; check the tanking behind first.", wall, done.Add(showerFree), time.Time{}},
 	}
 }
 
@@ -118,7 +118,11 @@ func (c Aftercare) When(day time.Time) string {
 	case c.Certain.IsZero() || math.Abs(c.Certain.Sub(c.From).Hours()) < 1 && c.Code != CareTapeOff:
 		return "from " + date(c.From)
 	case c.Code == CareTapeOff:
-		return fmt.Sprintf("%s to %s", date(c.From), date(c.Certain))
+		from, to := RoundUp(c.From, 5*time.Minute), RoundDown(c.Certain, 5*time.Minute)
+		if !from.Before(to) {
+			return "at " + date(c.From)
+		}
+		return fmt.Sprintf("%s to %s", date(from), date(to))
 	}
 	return fmt.Sprintf("from %s, surely by %s", date(c.From), date(c.Certain))
 }

@@ -127,6 +127,7 @@ func Check(job Job, ask Ask) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
+	a.Job = d.job // with its spots worked out
 	a.WallMeasured, a.RoomCounted, a.Spots = ask.WallTemp != nil, d.room, len(d.spots)
 	return a.best(d, ask, readings, first, to)
 }

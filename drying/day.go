@@ -32,10 +32,14 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 	air := exposure.Indoor(between(readings, ask.At.Add(-lead), ask.At.Add(reach)), ask.At, job.Room.AirSpeed)
 	known, _ := readings.Before(ask.At)
 	last := known.Records[len(known.Records)-1]
-	rh := last.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(last.Temperature.V)))
-	spots, err := job.Suction.Spots(job.Background, last.Temperature.V, rh)
-	if err != nil {
-		return nil, err
+	spots := job.spots
+	if spots == nil {
+		var err error
+		rh := last.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(last.Temperature.V)))
+		if spots, err = job.Suction.Spots(job.Background, last.Temperature.V, rh); err != nil {
+			return nil, err
+		}
+		d.job.spots = spots
 	}
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},

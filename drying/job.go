@@ -22,6 +22,8 @@ type Job struct {
 	Room       Room
 	Limits     Limits
 	Laid       []Laid // walls already laid, still to be cared for
+
+	spots []material.Background // Background as Suction explains it, once worked out
 }
 
 // Laid is a wall already laid.

@@ -22,7 +22,7 @@ func (e Event) Sign() string {
 	case EventBurnish:
 		return "firm, darker than dry; the blade glides and begins to ring"
 	case EventCloses:
-		return "pale spots spread; the blade drags, scratches or greys the face"
+		return "pale spots spread; the blade drags, scratches or greys it"
 	case EventNext:
 		return "the whole face is evenly pale, no dark patch, no cold spot"
 	}
@@ -35,17 +35,17 @@ type Trouble struct{ Seen, Do string }
 // Troubles lists what to watch for while closing the last coat.
 func Troubles() []Trouble {
 	return []Trouble{
-		{"tears, lifts, bubbles", "too wet: stop, leave it, try a hand's breadth in five minutes"},
-		{"drags, dark marks, dust", "too dry: stop; sanding to force a shine makes dust, so do not"},
+		{"tears, lifts, bubbles", "too wet, leave it five minutes"},
+		{"drags, dark marks, dust", "too dry, stop; no sanding, its dust harms"},
 	}
 }
 
 // Cautions are the dangers of the work, always shown.
 func Cautions() []string {
 	return []string{
-		"Wet lime burns eyes and skin: goggles, gloves, long sleeves; rinse at once with plenty of water, and for eyes see a doctor.",
+		"Wet lime burns eyes and skin: goggles, gloves; rinse at once, for eyes see a doctor.",
 		"Keep wet work from live electrics.",
-		"The material's data sheet, local codes and licensed practice come first.",
+		"Data sheet, local codes and licensed practice come first.",
 	}
 }
 

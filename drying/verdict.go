@@ -204,14 +204,19 @@ func (a *Answer) judgeSheet() {
 		if low == nil && high == nil {
 			return
 		}
+		say := what != "The wall" // judgeWall has said which limit is the stricter
 		s := SheetLimit{What: what, Value: value * scale, Low: scaled(low, scale), High: scaled(high, scale), Unit: unit, Met: true}
 		if low != nil && value < *low*(1-within) {
 			s.Met = false
-			a.add(Reason{CodeSheetLimit, Stops, what + " is " + below + " the data sheet allows.", value * scale, *low * scale, unit})
+			if say {
+				a.add(Reason{CodeSheetLimit, Stops, what + " is " + below + " the data sheet allows.", value * scale, *low * scale, unit})
+			}
 		}
 		if high != nil && value > *high*(1+within) {
 			s.Met = false
-			a.add(Reason{CodeSheetLimit, Stops, what + " is " + above + " the data sheet allows.", value * scale, *high * scale, unit})
+			if say {
+				a.add(Reason{CodeSheetLimit, Stops, what + " is " + above + " the data sheet allows.", value * scale, *high * scale, unit})
+			}
 		}
 		a.Sheet = append(a.Sheet, s)
 	}

@@ -83,42 +83,45 @@ func WithUptake(b material.Background, u Uptake, c, rh float64) (material.Backgr
 		}
 		return s
 	}
-	var failed error
-	seconds := func(f float64) float64 {
-		t, err := takeUp(scaled(f), depth, c, rh)
-		if err != nil && failed == nil {
-			failed = err
-		}
-		return t
-	}
-	lo, hi := math.Log(1e-3), math.Log(1e3) // scale of the absorption: slow, fast
-	slowest, fastest := seconds(math.Exp(lo)), seconds(math.Exp(hi))
-	if failed != nil {
-		return b, failed
-	}
-	if !(fastest <= u.Seconds && u.Seconds <= slowest) {
-		return b, &SuctionError{b.Name, u.Seconds, fastest, slowest}
-	}
-	// Close to t ~ 1/f^2, so a secant in logarithms, kept within the bracket.
-	tl, th := math.Log(slowest), math.Log(fastest)
 	want := math.Log(u.Seconds)
-	for range 40 {
-		mid := lo + (hi-lo)*min(max((tl-want)/(tl-th), 0.05), 0.95)
-		t := math.Log(seconds(math.Exp(mid)))
-		if failed != nil {
-			return b, failed
+	limit := math.Log(1e3) // of the scale, either way
+	at := func(x float64) (float64, error) {
+		t, err := takeUp(scaled(math.Exp(x)), depth, c, rh)
+		return math.Log(t), err
+	}
+	// Close to t ~ 1/f^2: a secant in logarithms.
+	x0 := 0.0
+	t0, err := at(x0)
+	if err != nil {
+		return b, err
+	}
+	slope := -2.0
+	for range 30 {
+		if math.Abs(t0-want) < 1e-3 {
+			return scaled(math.Exp(x0)), nil
 		}
-		if math.Abs(t-want) < 1e-3 {
-			lo, hi = mid, mid
+		x1 := x0 + (want-t0)/slope
+		if math.Abs(x1) > limit {
 			break
 		}
-		if t > want {
-			lo, tl = mid, t
-		} else {
-			hi, th = mid, t
+		t1, err := at(x1)
+		if err != nil {
+			return b, err
 		}
+		if s := (t1 - t0) / (x1 - x0); s < -0.2 && s > -5 {
+			slope = s
+		}
+		x0, t0 = x1, t1
 	}
-	return scaled(math.Exp((lo + hi) / 2)), nil
+	slow, err := at(-limit)
+	if err != nil {
+		return b, err
+	}
+	fast, err := at(limit)
+	if err != nil {
+		return b, err
+	}
+	return b, &SuctionError{b.Name, u.Seconds, math.Exp(fast), math.Exp(slow)}
 }
 
 // takeUp is the time in which a background takes up depth kg/m2 of water standing on it, s.

@@ -63,7 +63,7 @@ func TestTodayFields(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			a := answer(t, "", append([]string{"today"}, args...)...)
 			for path, want := range map[string]string{
-				"":        "air assumed at care changes coats frost job reasons schema start verdict weather",
+				"":        "air assumed at care changes coats earliest frost job latest reasons schema sheet start verdict weather",
 				"frost":   "first_freeze risk surface_min_c",
 				"weather": "age_h held issued radiation replay source",
 				"air":     airFields + " wall wet_bulb_c",
@@ -245,15 +245,15 @@ func TestEveryLineFits(t *testing.T) {
 
 // What a plasterer must read, and where.
 func TestTodayText(t *testing.T) {
-	_, damp, _ := runAt("", "today", "--temp", "9", "--rh", "90", "--wall-temp", "7")
+	_, damp, _ := runAt("", "today", "--detail", "--temp", "9", "--rh", "90", "--wall-temp", "7")
 	_, sealed, _ := runAt("[room]\n[[layer]]\nbackground = \"primed-board\"\nprimer = \"tight\"\n[[coat]]\nfinish = \"polished-lime\"\nthickness = \"0.1mm\"\n",
 		"today", "-", "--temp", "14", "--rh", "90", "--wall-temp", "12")
-	_, own, _ := runAt("", "today", "--temp", "18", "--rh", "50")
+	_, own, _ := runAt("", "today", "--detail", "--temp", "18", "--rh", "50")
 	_, example, _ := runAt("", "today")
 	_, night, _ := runAt("", "today", "--temp", "18", "--rh", "50", "--at", "2026-04-14T22:00")
 	for _, tc := range []struct{ name, text, want string }{
-		{"no-go first", damp, `(?s)NO-GO today\.\n  - The wall is too cold for polished-lime\. \(7\.0 C; limit 10\.0 C\)\n.*  - The wall is below its dew point: dew forms on it\.`},
-		{"dew on the wall", damp, `0\.4 K below the dew point: dew forms on it\n`},
+		{"no-go first", damp, `(?s)NO-GO today\.\n  - The wall is too cold for polished-lime, by common practice\. \(7\.0 C; limit\n    10\.0 C\)\n.*  - The wall is below its dew point: dew forms on it\.`},
+		{"dew on the wall", damp, `0\.4\s+K\s+below\s+it:\s+dew\s+forms\s+on\s+it\n`},
 		{"not urged to lay", damp, `\nWere it laid all the same:\n`},
 		{"notes last", damp, `(?s)dew forms.*The air after the last reading.*\n\nAir`},
 		{"sealed", sealed, `NO-GO today\.\n  - The wall is below its dew point: dew forms on it, and its sealed face leaves\n    the water standing`},
@@ -261,7 +261,7 @@ func TestTodayText(t *testing.T) {
 		{"assumed", own, `\nAssumed  pressure 1013 hPa, at sea level; this computer's time zone\n`},
 		{"invented", example, `^Built-in example, all invented: `},
 		{"zone", example, `\nTue 14 Apr 2026, 06:30, Europe/Dublin\n`},
-		{"go", example, `\nGO\. Lay the first coat at 07:30\.\n`},
+		{"go", example, `\nGO\. Lay the first coat at 07:30, the earliest; 11:00 still serves\.\n`},
 		{"signs", example, `(?s)The sign rules over the clock:.*gone by .*Wet lime burns eyes and skin`},
 		{"night", night, `NO-GO today\.\n  - The working hours are over: ask again tomorrow\.\n\nAir`},
 	} {

@@ -75,9 +75,6 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 	}
 	d.Hours = usualHours
 	if j.Hours != nil {
-		clock := func(c job.Clock) time.Duration {
-			return time.Duration(c.Hour)*time.Hour + time.Duration(c.Minute)*time.Minute
-		}
 		d.Hours = drying.Hours{From: clock(j.Hours.From), To: clock(j.Hours.To)}
 	} else {
 		assume("hours 08:00 to 17:00")
@@ -91,6 +88,13 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 		}
 	}
 	d.Room.Hands = j.People
+	if j.Room.Vent != nil {
+		d.Room.Vent = *j.Room.Vent
+	}
+	if h := j.Room.Sun; h != nil {
+		d.Room.Sun = drying.SunHours{From: clock(h.From), To: clock(h.To)}
+		assume("the sun through the glass at a usual strength")
+	}
 	if j.Room.Volume != nil {
 		d.Room.Volume, d.Room.AirChanges = *j.Room.Volume, drying.DefaultAirChanges
 		if j.Room.AirChanges != nil {
@@ -116,9 +120,6 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 			return d, nil, inJob(j, o.Line, err)
 		}
 		own[o.Name] = f
-	}
-	if len(j.Laid) > 0 {
-		assume("nothing of walls already laid: [[laid]] is not used yet")
 	}
 	for _, l := range j.Layers {
 		b, err := material.BackgroundNamed(l.Background, material.Primer(l.Primer))
@@ -159,6 +160,20 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 		}
 		d.Coats = append(d.Coats, k)
 	}
+	for _, l := range j.Laid {
+		f, ok := own[l.Finish]
+		if !ok {
+			var err error
+			if f, err = material.FinishNamed(l.Finish); err != nil {
+				return d, nil, inJob(j, l.Line, err)
+			}
+		}
+		w := drying.Laid{Name: orWord(l.Name, l.Finish), Finish: f, On: l.On}
+		if l.Thickness != nil {
+			w.Thickness = *l.Thickness
+		}
+		d.Laid = append(d.Laid, w)
+	}
 	share := func(pct *float64) *float64 {
 		if pct == nil {
 			return nil
@@ -194,6 +209,10 @@ func notACoat(f material.Finish, thickness float64, u quantity.Units) error {
 // errNotMasonry refuses to damp what is not masonry.
 func errNotMasonry(background string) error {
 	return fmt.Errorf("%s is not damped down: water spoils board and stands on a sealed face; only masonry is", background)
+}
+
+func clock(c job.Clock) time.Duration {
+	return time.Duration(c.Hour)*time.Hour + time.Duration(c.Minute)*time.Minute
 }
 
 func inJob(j *job.Job, line int, err error) error {

@@ -18,19 +18,22 @@ import (
 )
 
 type todayAnswer struct {
-	Schema  string         `json:"schema"`
-	Job     string         `json:"job"`
-	At      string         `json:"at"`
-	Start   string         `json:"start"`
-	Verdict drying.Verdict `json:"verdict"`
-	Reasons []todayReason  `json:"reasons"`
-	Coats   []todayCoat    `json:"coats"`
-	Changes []struct{}     `json:"changes"`
-	Care    []struct{}     `json:"care"`
-	Frost   todayFrost     `json:"frost"`
-	Air     airAnswer      `json:"air"`
-	Weather todayWeather   `json:"weather"`
-	Assumed []string       `json:"assumed"`
+	Schema   string         `json:"schema"`
+	Job      string         `json:"job"`
+	At       string         `json:"at"`
+	Start    string         `json:"start"`
+	Verdict  drying.Verdict `json:"verdict"`
+	Reasons  []todayReason  `json:"reasons"`
+	Coats    []todayCoat    `json:"coats"`
+	Earliest *string        `json:"earliest"` // of the starts that are not a no-go
+	Latest   *string        `json:"latest"`
+	Changes  []todayChange  `json:"changes"`
+	Care     []todayCare    `json:"care"`
+	Sheet    []todaySheet   `json:"sheet"`
+	Frost    todayFrost     `json:"frost"`
+	Air      airAnswer      `json:"air"`
+	Weather  todayWeather   `json:"weather"`
+	Assumed  []string       `json:"assumed"`
 }
 
 type todayReason struct {
@@ -53,6 +56,34 @@ type todayCoat struct {
 	Burnish     *string `json:"burnish"`
 	Closes      *string `json:"closes"`
 	Recoat      *string `json:"recoat"`
+}
+
+type todayChange struct {
+	Code      drying.ChangeCode `json:"code"`
+	Text      string            `json:"text"`
+	Effect    string            `json:"effect"`
+	Helps     bool              `json:"helps"`
+	Tomorrow  bool              `json:"tomorrow"`
+	Verdict   drying.Verdict    `json:"verdict"`
+	WindowMin float64           `json:"window_min"`
+	Done      *string           `json:"done"`
+}
+
+type todayCare struct {
+	Code    drying.CareCode `json:"code"`
+	Wall    string          `json:"wall,omitempty"` // of a wall already laid
+	Text    string          `json:"text"`
+	From    *string         `json:"from"`
+	Certain *string         `json:"certain"` // surely by then; null where only the start is known
+}
+
+type todaySheet struct {
+	What  string   `json:"what"`
+	Value float64  `json:"value"`
+	Low   *float64 `json:"low"`
+	High  *float64 `json:"high"`
+	Unit  string   `json:"unit"`
+	Met   bool     `json:"met"`
 }
 
 type todayFrost struct {
@@ -93,9 +124,10 @@ temp_c and rh_pct. --at without an offset is by the clock of the job's zone.`,
 			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else worked out from the air")
 			speed := addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "speed of the air along the wall")
 			file := addText(fs, "readings", "FILE", "a CSV of readings, or - for standard input")
+			detail := fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
 			at := addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
 			return func(_ context.Context, inv *invocation) error {
-				q := todayQuestion{air: air, wallTemp: wallTemp, speed: speed, file: file, at: at}
+				q := todayQuestion{air: air, wallTemp: wallTemp, speed: speed, file: file, at: at, detail: *detail}
 				return q.answer(inv)
 			}
 		},
@@ -106,6 +138,7 @@ type todayQuestion struct {
 	air             *airFlags
 	wallTemp, speed *quantityFlag
 	file, at        *textFlag
+	detail          bool
 }
 
 func (q *todayQuestion) answer(inv *invocation) error {
@@ -145,7 +178,7 @@ func (q *todayQuestion) answer(inv *invocation) error {
 		return &Error{Exit: ExitNoWeather, Where: path, Expected: "--temp and --rh, or --readings",
 			Message: "no air for " + path + ": give a reading with --temp and --rh, or a logger's with --readings FILE"}
 	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
-		j.Place, j.Room.Volume = job.Place{}, nil
+		j.Place, j.Room.Volume, j.Walls = job.Place{}, nil, nil
 	}
 	now := inv.Now()
 	given := givenAtFlags{home: now.Location()}
@@ -194,7 +227,7 @@ func (q *todayQuestion) answer(inv *invocation) error {
 	if reading != nil {
 		a.Air.RHPct = reading.RHPct
 	}
-	return inv.Answer(a, func() string { return todayText(answer, headOf(j, example, own), assumed, units) })
+	return inv.Answer(a, func() string { return todayText(answer, headOf(j, example, own), assumed, units, q.detail) })
 }
 
 func loadJob(path string, example bool, stdin io.Reader) (*job.Job, error) {
@@ -237,7 +270,7 @@ func headOf(j *job.Job, example, own bool) string {
 func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 	t := todayAnswer{
 		Schema: "limeday.today/1", Job: orWord(j.Place.Name, j.File), At: a.At.Format(time.RFC3339), Start: a.Start.Format(time.RFC3339),
-		Verdict: a.Verdict, Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []struct{}{}, Care: []struct{}{},
+		Verdict: a.Verdict, Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
 		Frost: todayFrost{Risk: "not-judged"}, Air: answerAir(a.Now, &a.WallTemp),
 		Weather: todayWeather{Source: a.Known.Source, Issued: a.Known.Last.Format(time.RFC3339), AgeH: a.Known.Age.Hours(),
 			Radiation: "none", Held: a.Known.Held, Replay: a.Known.Replay},
@@ -253,6 +286,16 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 		}
 		s := m.Format(time.RFC3339)
 		return &s
+	}
+	t.Earliest, t.Latest = moment(a.Earliest), moment(a.Latest)
+	for _, c := range a.Changes {
+		t.Changes = append(t.Changes, todayChange{c.Code, c.Text, c.Effect, c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), moment(c.Done)})
+	}
+	for _, c := range a.Care {
+		t.Care = append(t.Care, todayCare{c.Code, c.Wall, c.Text, moment(c.From), moment(c.Certain)})
+	}
+	for _, l := range a.Sheet {
+		t.Sheet = append(t.Sheet, todaySheet(l))
 	}
 	for _, c := range a.Coats {
 		t.Coats = append(t.Coats, todayCoat{c.Number, c.Coat.Finish.Name, millimetres(c.Coat.Thickness), moment(c.Lay), moment(c.Edge),

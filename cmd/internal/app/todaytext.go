@@ -11,65 +11,187 @@ import (
 
 var verdictWords = map[drying.Verdict]string{drying.Go: "GO", drying.Care: "GO WITH CARE", drying.NoGo: "NO-GO"}
 
-func todayText(a drying.Answer, head string, assumed []string, u quantity.Units) string {
+// todayText is the screen: about thirty lines, and the rest with detail.
+func todayText(a drying.Answer, head string, assumed []string, u quantity.Units, detail bool) string {
 	var b strings.Builder
 	b.WriteString(wrap("", head) + stamp(a.At) + "\n\n")
-	if a.Verdict == drying.NoGo {
-		b.WriteString(verdictWords[a.Verdict] + " today.\n")
-	} else {
-		fmt.Fprintf(&b, "%s. Lay the first coat at %s.\n", verdictWords[a.Verdict], a.Start.Format("15:04"))
-	}
+	b.WriteString(verdictText(a))
 	for _, r := range a.Reasons {
-		b.WriteString(wrap("  - ", r.Text+reasonFigures(r, u)))
+		if detail || r.Severity != drying.Notes {
+			b.WriteString(wrap("  - ", r.Text+reasonFigures(r, u)))
+		}
 	}
-	b.WriteString("\n" + stateText(a, assumed, u))
+	b.WriteString("\n" + stateText(a, assumed, u, detail))
 	if len(a.Coats) > 0 {
-		b.WriteString("\n" + planText(a, u))
+		b.WriteString("\n" + planText(a, u, detail))
 	}
-	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+". Judge the tint dry, against the approved sample."))
-	for _, c := range drying.Cautions() {
-		b.WriteString(wrap("", c))
-	}
+	b.WriteString(changesText(a, detail))
+	b.WriteString("\n" + restText(a, u, detail))
 	return b.String()
 }
 
-// stateText is what the answer starts from: the air, the wall, and what was taken for granted.
-func stateText(a drying.Answer, assumed []string, u quantity.Units) string {
-	const label = "%-9s"
-	row := func(name, says string) string { return wrap(fmt.Sprintf(label, name), says) }
+// label starts a row of the screen.
+func label(name string) string { return fmt.Sprintf("%-9s", name) }
+
+// verdictText is the verdict with the start and why it is that one.
+func verdictText(a drying.Answer) string {
+	if a.Verdict == drying.NoGo {
+		return verdictWords[a.Verdict] + " today.\n"
+	}
+	s := fmt.Sprintf("%s. Lay the first coat at %s", verdictWords[a.Verdict], a.Start.Format("15:04"))
+	switch clock := a.Latest.Format("15:04"); {
+	case !a.Earliest.Equal(a.Start):
+		s += fmt.Sprintf(": better than the earliest possible, %s.", a.Earliest.Format("15:04"))
+	case a.Latest.After(a.Start):
+		s += fmt.Sprintf(", the earliest; %s still serves.", clock)
+	default:
+		s += ": no later start serves."
+	}
+	return wrap("", s)
+}
+
+// stateText is what the answer starts from: the air and the wall; with detail also what was taken for granted.
+func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool) string {
 	temp := func(c float64) string { return together(quantity.Format(quantity.Temperature, c, u, 1)) }
-	says := row("Air", fmt.Sprintf("%s, %s relative humidity, dew point %s at %s. %s.", temp(float64(a.Now.Temperature())),
-		together(trimPercent(100*float64(a.Now.RelativeHumidity()))), temp(float64(a.Now.DewPoint())), a.Start.Format("15:04"), airFrom(a)))
-	how := "worked out from the air"
-	if a.WallMeasured {
-		how = "as measured"
-	}
-	margin, side := a.WallTemp-float64(a.Now.DewPoint()), "above the dew point"
+	margin, side := a.WallTemp-float64(a.Now.DewPoint()), "above it"
 	if margin < 0 {
-		margin, side = -margin, "below the dew point: dew forms on it"
+		margin, side = -margin, "below it: dew forms on it"
 	}
-	says += row("Wall", fmt.Sprintf("%s, %s; %s %s", temp(a.WallTemp), how, together(quantity.FormatStep(margin, u, 1)), side))
+	how := ""
+	if a.WallMeasured {
+		how = " as measured"
+	}
+	says := wrap(label("Air"), fmt.Sprintf("%s, %s humidity, dew point %s; wall %s%s, %s %s", temp(float64(a.Now.Temperature())),
+		together(trimPercent(100*float64(a.Now.RelativeHumidity()))), temp(float64(a.Now.DewPoint())), temp(a.WallTemp), how,
+		together(quantity.FormatStep(margin, u, 1)), side))
+	says += wrap(label("From"), airFrom(a)+".")
+	r := a.Job.Room
+	if !detail {
+		if r.Volume == 0 || r.WetArea == 0 {
+			says += wrap(label("Room"), "what the wet wall gives the air is not counted: a job with the room's volume and the wall's size would")
+		}
+		return says
+	}
 	on := a.Job.Background.About
 	if a.Job.Damped {
 		on += ", damped down"
 	}
 	if a.Spots > 1 {
-		on += "; from the slowest to the fastest spot measured"
+		on += "; from the slowest spot to the fastest"
 	}
-	says += row("On", on)
-	switch r := a.Job.Room; {
+	says += wrap(label("On"), on)
+	switch {
 	case a.RoomCounted:
-		says += row("Room", fmt.Sprintf("what %s of wet wall gives %s of air is counted, at %g air changes an hour",
+		says += wrap(label("Room"), fmt.Sprintf("what %s of wet wall gives %s of air is counted, at %g air changes an hour",
 			together(quantity.Format(quantity.Area, r.WetArea, u, 0)), together(quantity.Format(quantity.Volume, r.Volume, u, 0)), r.AirChanges))
 	case r.Volume > 0 && r.WetArea > 0:
-		says += row("Room", "as read: the readings hold what the wet wall gives off")
+		says += wrap(label("Room"), "as read: the readings hold what the wet wall gives off")
 	default:
-		says += row("Room", "what the wet wall gives the air is not counted: give the room's volume and the wall's height and width in a job")
+		says += wrap(label("Room"), "what the wet wall gives the air is not counted: give the room's volume and the wall's height and width in a job")
 	}
 	if len(assumed) > 0 {
-		says += row("Assumed", strings.Join(assumed, "; "))
+		says += wrap(label("Assumed"), strings.Join(assumed, "; "))
 	}
 	return says
+}
+
+// changesText is what the crew can change: what helps, and with detail what does not.
+func changesText(a drying.Answer, detail bool) string {
+	if len(a.Changes) == 0 {
+		return ""
+	}
+	var lines []string
+	rest := 0
+	for _, c := range a.Changes {
+		when := ""
+		if c.Tomorrow {
+			when = " (for tomorrow)"
+		}
+		switch {
+		case detail || c.Helps && len(lines) < 3:
+			lines = append(lines, wrap("  - ", c.Text+when+": "+c.Effect))
+		default:
+			rest++
+		}
+	}
+	if len(lines) == 0 {
+		if a.Verdict == drying.Go {
+			return ""
+		}
+		return "\n" + wrap(label("Change"), fmt.Sprintf("%s tried, none helps (--detail)", plural(rest, "change")))
+	}
+	return "\nWhat you can change:\n" + strings.Join(lines, "")
+}
+
+// restText is care, tint, sheet, what is not known, and the cautions.
+func restText(a drying.Answer, u quantity.Units, detail bool) string {
+	var b strings.Builder
+	laid := map[string][]string{}
+	var walls []string
+	for _, c := range a.Care {
+		switch {
+		case c.Wall != "":
+			if laid[c.Wall] == nil {
+				walls = append(walls, c.Wall)
+			}
+			laid[c.Wall] = append(laid[c.Wall], strings.ToLower(careNames[c.Code])+" "+together(c.When(a.At)))
+		case detail:
+			b.WriteString(wrap(label(careNames[c.Code]), c.When(a.At)+". "+c.Text))
+		case c.Code == drying.CareTapeOff || c.Code == drying.CareWax:
+			text, _, _ := strings.Cut(c.Text, ";")
+			b.WriteString(wrap(label(careNames[c.Code]), c.When(a.At)+". "+strings.TrimRight(text, ".")+"."))
+		}
+	}
+	for i, w := range walls {
+		name := ""
+		if i == 0 {
+			name = "Laid"
+		}
+		b.WriteString(wrap(label(name), w+": "+strings.Join(laid[w], ", ")+"."))
+	}
+	tint := "judge it dry, against the approved sample: lime dries a good deal lighter."
+	if advice := drying.ShadeOf(a.Job.Coats[len(a.Job.Coats)-1].Tint).Advice(); advice != "" {
+		tint = advice + " Judge it dry, against the approved sample."
+	}
+	b.WriteString(wrap(label("Tint"), tint))
+	if len(a.Sheet) > 0 {
+		b.WriteString(sheetText(a, u, detail))
+	}
+	b.WriteString(wrap(label("Unknown"), drying.Unknowns()+"."))
+	b.WriteString(wrap(label("Danger"), strings.Join(drying.Cautions(), " ")))
+	return b.String()
+}
+
+var careNames = map[drying.CareCode]string{drying.CareTapeOff: "Tape off", drying.CareTapeOn: "Tape on", drying.CareSoap: "Soap",
+	drying.CareWax: "Wax", drying.CareSealer: "Sealer", drying.CareShower: "Shower"}
+
+// sheetText says which of the data sheet's limits are met.
+func sheetText(a drying.Answer, u quantity.Units, detail bool) string {
+	met := 0
+	var lines string
+	for _, l := range a.Sheet {
+		show := func(v *float64) string { return together(reasonValue(*v, l.Unit, u)) }
+		bounds := ""
+		switch {
+		case l.Low != nil && l.High != nil:
+			bounds = show(l.Low) + " to " + show(l.High)
+		case l.Low != nil:
+			bounds = "from " + show(l.Low)
+		default:
+			bounds = "up to " + show(l.High)
+		}
+		word := "not met"
+		if l.Met {
+			met++
+			word = "met"
+		}
+		lines += wrap("  - ", fmt.Sprintf("%s, %s (%s): %s", l.What, bounds, show(&l.Value), word))
+	}
+	s := wrap(label("Sheet"), fmt.Sprintf("%d of %s of the data sheet met", met, plural(len(a.Sheet), "limit")))
+	if detail {
+		s += lines
+	}
+	return s
 }
 
 // airFrom says where the air came from and how far it is known.
@@ -92,7 +214,7 @@ func airFrom(a drying.Answer) string {
 }
 
 // planText is the timetable with the signs of its times.
-func planText(a drying.Answer, u quantity.Units) string {
+func planText(a drying.Answer, u quantity.Units, detail bool) string {
 	var b strings.Builder
 	if a.Verdict == drying.NoGo {
 		b.WriteString("Were it laid all the same:\n")
@@ -104,22 +226,28 @@ func planText(a drying.Answer, u quantity.Units) string {
 	if n := len(a.Job.Coats) - len(a.Coats); n > 0 {
 		fmt.Fprintf(&b, "%s more to lay another day.\n", plural(n, "coat"))
 	}
-	b.WriteString("\nThe sign rules over the clock:\n")
-	events := []drying.Event{drying.EventEdge, drying.EventNext}
 	last := a.Coats[len(a.Coats)-1].Last
+	events := []drying.Event{drying.EventNext}
+	if detail {
+		events = []drying.Event{drying.EventEdge, drying.EventNext}
+	}
 	if last {
 		events = append(events, drying.EventOpens, drying.EventBurnish, drying.EventCloses)
 	}
-	b.WriteString(signsText(events))
+	b.WriteString("\nThe sign rules over the clock:\n" + signsText(events))
 	if last {
-		b.WriteString("Watch for:\n")
-		for _, t := range drying.Troubles() {
-			b.WriteString(wrap("  ", t.Seen+": "+t.Do))
+		for i, t := range drying.Troubles() {
+			name := ""
+			if i == 0 {
+				name = "Watch"
+			}
+			b.WriteString(wrap(label(name), t.Seen+": "+t.Do))
 		}
 	}
 	return b.String()
 }
 
+// signsText pairs each event with its sign; the signs are short, so that a pair fits a line.
 func signsText(events []drying.Event) string {
 	s := ""
 	for _, e := range events {
@@ -155,34 +283,38 @@ func coatText(c drying.CoatPlan, day time.Time, u quantity.Units) string {
 	return wrap(fmt.Sprintf(coatRow, name, c.Lay.Format("15:04"), t.until(c.Edge)), then)
 }
 
+// reasonValue is a value of a reason or a limit, for people.
+func reasonValue(v float64, unit string, u quantity.Units) string {
+	switch unit {
+	case "C":
+		return quantity.Format(quantity.Temperature, v, u, 1)
+	case "K":
+		return quantity.FormatStep(v, u, 1)
+	case "mm":
+		return quantity.Format(quantity.Thickness, v/1000, u, 2)
+	case "%":
+		return trimPercent(v)
+	case "h":
+		return fmt.Sprintf("%.1f h", v)
+	case "g/m2h":
+		if u == quantity.US {
+			return quantity.Format(quantity.Spread, v/1000, u, 3) + " an hour"
+		}
+		return fmt.Sprintf("%.0f g/m2 an hour", v)
+	}
+	return fmt.Sprintf("%.0f %s", v, unit)
+}
+
 // reasonFigures are a reason's value and limit, for people.
 func reasonFigures(r drying.Reason, u quantity.Units) string {
-	show := func(v float64) string {
-		switch r.Unit {
-		case "C":
-			return quantity.Format(quantity.Temperature, v, u, 1)
-		case "K":
-			return quantity.FormatStep(v, u, 1)
-		case "mm":
-			return quantity.Format(quantity.Thickness, v/1000, u, 2)
-		case "%":
-			return trimPercent(v)
-		case "h":
-			return fmt.Sprintf("%.1f h", v)
-		case "g/m2h":
-			if u == quantity.US {
-				return quantity.Format(quantity.Spread, v/1000, u, 3) + " an hour"
-			}
-			return fmt.Sprintf("%.0f g/m2 an hour", v)
-		}
-		return fmt.Sprintf("%.0f %s", v, r.Unit)
-	}
-	value, limit := together(show(r.Value)), together(show(r.Limit))
+	value, limit := together(reasonValue(r.Value, r.Unit, u)), together(reasonValue(r.Limit, r.Unit, u))
 	switch {
 	case r.Unit == "" || r.Severity == drying.Notes || r.Code == drying.CodeNotToday:
 		return ""
 	case r.Code == drying.CodeWindowLate:
 		return fmt.Sprintf(" (%s after the start; the day has %s)", value, limit)
+	case r.Code == drying.CodeWindowWall || r.Code == drying.CodeSpots:
+		return fmt.Sprintf(" (%s against %s)", value, limit)
 	}
 	return fmt.Sprintf(" (%s; limit %s)", value, limit)
 }

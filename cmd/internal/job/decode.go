@@ -21,6 +21,7 @@ var (
 	roomVolume   = quantity.Range{Min: 0, Max: 100_000, Above: true}
 	tubeReading  = regexp.MustCompile(`^\s*([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*ml\s*/\s*(\S.*)$`)
 	clockReading = regexp.MustCompile(`^([01]?[0-9]|2[0-3]):([0-5][0-9])(?::00)?$`)
+	spanReading  = regexp.MustCompile(`^\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*-\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*$`)
 	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
 	primers      = []string{"tight", "fair", "thirsty"}
 )
@@ -110,6 +111,25 @@ func (d *decoder) room(s *section) *Room {
 		AirChanges:    s.number("air_changes", quantity.Range{Min: 0, Max: 100}, "air changes per hour, 0 to 100"),
 		MoistureClass: s.integer("moisture_class", 1, 5, "a class of EN ISO 13788, 1 to 5"),
 		AirSpeed:      s.quantity("air_speed", quantity.Speed, quantity.AirSpeeds),
+		Vent:          s.quantity("vent", quantity.Speed, quantity.AirSpeeds),
+	}
+	if text, v, ok := s.text("sun"); ok {
+		const of = "hours as \"10:00-13:00\""
+		m := spanReading.FindStringSubmatch(text)
+		if m == nil {
+			d.fault(v.line, of, "sun in [room]: %q does not say when the sun is on the wall; give %s", text, of)
+		} else {
+			h := &Hours{}
+			h.From.Hour, _ = strconv.Atoi(m[1]) // the pattern holds digits only
+			h.From.Minute, _ = strconv.Atoi(m[2])
+			h.To.Hour, _ = strconv.Atoi(m[3])
+			h.To.Minute, _ = strconv.Atoi(m[4])
+			if h.From.minutes() >= h.To.minutes() {
+				d.fault(v.line, of, "sun in [room]: %q runs backwards; give %s", text, of)
+			} else {
+				r.Sun = h
+			}
+		}
 	}
 	if v, ok := s.get("heating"); ok {
 		if v.kind == unstable.String && v.text == "off" {

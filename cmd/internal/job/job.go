@@ -47,6 +47,8 @@ type Room struct {
 	HeatingOff    bool     // the file said heating = "off"
 	MoistureClass int      // EN ISO 13788:2012 annex A, 1 to 5; 0 when not given
 	AirSpeed      *float64 // at the wall, m/s
+	Vent          *float64 // where a vent blows along the wall, m/s
+	Sun           *Hours   // in which the sun comes through glass onto the wall
 }
 
 // Wall is one face.
