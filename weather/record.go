@@ -35,13 +35,27 @@ type Value struct {
 // Known reports whether the value is there.
 func (v Value) Known() bool { return v.Tag != Missing }
 
-// Record is the air at an instant.
+// Record is the weather from an instant on. Values of state are those at Time; amounts and radiation are means
+// over the span from Time to the next record, or over Span where it is set: every source's own meaning of
+// its times ends in the package that reads it.
 type Record struct {
-	Time        time.Time // UTC
-	Temperature Value     // C
-	Vapour      Value     // vapour pressure, Pa
-	Pressure    Value     // at the place, Pa
-	AirSpeed    Value     // along the wall indoors, m/s
+	Time        time.Time     // UTC
+	Span        time.Duration // of amounts and radiation; zero: to the next record
+	Temperature Value         // 2 m above ground, or in the room, C
+	Vapour      Value         // vapour pressure, Pa
+	Pressure    Value         // at the place, not reduced to the sea, Pa
+	AirSpeed    Value         // along the wall indoors, m/s
+	Wind        Value         // 10 m above ground, m/s
+	Gust        Value         // m/s
+	WindFrom    Value         // direction it blows from, degrees clockwise from north
+	Cloud       Value         // share of the sky, 0 to 1
+	Rain        Value         // mean rate, mm/h
+	RainChance  Value         // 0 to 1
+	Global      Value         // sun on the flat, W/m2
+	Direct      Value         // beam, on a face turned to the sun, W/m2
+	Diffuse     Value         // sky on the flat, W/m2
+	// TempLow and TempHigh are the 10 and 90 % points of Temperature, where a service gives them.
+	TempLow, TempHigh Value
 }
 
 // Place is where a job is.
@@ -53,8 +67,12 @@ type Place struct {
 
 // Series is a run of records in order of time.
 type Series struct {
-	Source  string // for people: where it came from
-	Issued  time.Time
+	Source  string    // for people: where it came from
+	Credit  string    // words the source's licence asks for; may be empty
+	Issued  time.Time // when the source made it; zero where it does not say
+	Fetched time.Time // when it was had; zero for a file
+	Grid    *Place    // the point it is for, where that is not the place asked for
+	Notes   []string  // what people should know of it
 	Records []Record
 }
 
