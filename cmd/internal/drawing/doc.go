@@ -1,0 +1,12 @@
+// Package drawing draws a day at the wall as SVG: each coat's course in the working hours, the last coat close up
+// where its window is short, and under them the temperatures of air and wall with the dew point and the finish's
+// limits, all on one axis of clock time in the job's zone.
+//
+// A state is told by words, by the height and the pattern of its bar, and last by its colour, so the picture holds
+// in greyscale and for every kind of colour vision. Colours are CSS variables: the one drawing serves light, dark
+// and print. There is no style attribute and no script. Text is laid out at its largest, that of a phone; where
+// there is room a media query makes it smaller, so labels that do not meet on a phone meet nowhere.
+//
+// Not drawn: uncertainty of the times, and anything more than a day after the axis begins, which is named in words
+// at an open end.
+package drawing

@@ -1,0 +1,431 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"limeday/cmd/internal/quantity"
+)
+
+// Heights of a bar by the state of the face: the film loses its water from left to right, and the two states that
+// are worked in stand out above the rest.
+const (
+	bar       = 28.0
+	wetBar    = 20.0
+	dryingBar = 9.0
+)
+
+// draw lays the whole picture out.
+func draw(d Day) *figure {
+	f := &figure{has: map[string]bool{}, Width: num(width)}
+	d = tidy(d)
+	f.Title, f.Desc = strings.TrimSuffix(d.Title+": "+d.Verdict, ": "), describe(d)
+	f.rect("paper", 0, 0, width, 0) // its height is set at the end
+	y := margin + 15
+	f.text("h", margin, y, fit(d.Title, headSize, true, width-2*margin))
+	y += 21
+	f.text("h", margin, y, fit(d.Verdict, headSize, true, width-2*margin))
+	y += 19
+	f.text("s q", margin, y, fit(d.Date, smallSize, false, width-2*margin))
+	ax, ok := axisOf(d)
+	if ok {
+		y = f.plot(d, ax, y+8)
+	}
+	y = f.key(y + 10)
+	f.Height = num(y + margin)
+	f.Marks[0].H = f.Height
+	return f
+}
+
+// tidy makes every text fit for XML and every coat's times follow one another.
+func tidy(d Day) Day {
+	d.Title, d.Date, d.Verdict = clean(d.Title), clean(d.Date), clean(d.Verdict)
+	coats := make([]Coat, 0, len(d.Coats))
+	for _, c := range d.Coats {
+		if c.Lay.IsZero() {
+			continue
+		}
+		c.Name = clean(c.Name)
+		for _, s := range []*string{&c.Says.Lay, &c.Says.Edge, &c.Says.Opens, &c.Says.Burnish, &c.Says.Closes, &c.Says.Next} {
+			*s = clean(*s)
+		}
+		coats = append(coats, c)
+	}
+	d.Coats = coats
+	limits := make([]Limit, 0, len(d.Limits))
+	for _, l := range d.Limits {
+		if !math.IsNaN(l.C) && math.Abs(l.C) <= 1000 {
+			l.Says = clean(l.Says)
+			limits = append(limits, l)
+		}
+	}
+	d.Limits = limits
+	return d
+}
+
+// describe says in words what the picture shows.
+func describe(d Day) string {
+	var b strings.Builder
+	b.WriteString(d.Date)
+	for _, c := range d.Coats {
+		fmt.Fprintf(&b, ". Coat %s", strings.Join(append([]string{c.Name}, c.words(true)...), ", "))
+	}
+	if len(d.Course) > 0 {
+		b.WriteString(". Below: the temperature of the air and of the wall's face, the dew point, and the limits of the face")
+	}
+	return strings.TrimPrefix(b.String(), ". ") + "."
+}
+
+// words are the coat's times in words, in their order.
+func (c Coat) words(laid bool) []string {
+	var out []string
+	say := func(what, when string) {
+		if when != "" {
+			out = append(out, what+" "+when)
+		}
+	}
+	if laid {
+		say("lay", c.Says.Lay)
+	}
+	for _, l := range c.events() {
+		say(l.what, l.says)
+	}
+	return out
+}
+
+// event is a time of a coat and what is said of it.
+type event struct {
+	at         time.Time
+	what, says string
+}
+
+// events are those of a coat that apply to it, with one for two that are told alike.
+func (c Coat) events() []event {
+	if !c.Last {
+		return []event{{c.Next, "next coat", c.Says.Next}}
+	}
+	if c.Says.Opens != "" && c.Says.Opens == c.Says.Burnish {
+		return []event{{c.Burnish, "compress and burnish", c.Says.Burnish}, {c.Closes, "gone by", c.Says.Closes}}
+	}
+	return []event{{c.Opens, "compress", c.Says.Opens}, {c.Burnish, "burnish", c.Says.Burnish}, {c.Closes, "gone by", c.Says.Closes}}
+}
+
+// state is a stretch of a coat's course.
+type state struct {
+	class    string
+	from, to time.Time // to zero: with no end that is known
+}
+
+// states are the coat's, in their order; one of no length is left out.
+func (c Coat) states() []state {
+	type step struct {
+		class string
+		end   time.Time
+	}
+	steps := []step{{"wet", c.Opens}, {"drying", c.Next}}
+	if c.Last {
+		steps = []step{{"wet", c.Opens}, {"compress", c.Burnish}, {"burnish", c.Closes}, {"drying", c.Next}}
+		if c.Burnish.IsZero() && !c.Closes.IsZero() { // it is never fit to burnish
+			steps = []step{{"wet", c.Opens}, {"compress", c.Closes}, {"drying", c.Next}}
+		}
+	}
+	var out []state
+	from := c.Lay
+	for _, s := range steps {
+		if s.end.IsZero() {
+			return append(out, state{class: s.class, from: from})
+		}
+		if s.end.After(from) {
+			out = append(out, state{s.class, from, s.end})
+			from = s.end
+		}
+	}
+	return out
+}
+
+// plot draws everything that stands over the axis of time, from y on, and gives where it ends.
+func (f *figure) plot(d Day, ax axis, y float64) float64 {
+	ticks := ax.ticks(wide("00:00", smallSize, false))
+	f.ticks(ax, ticks, y+13)
+	top, under := y+18, len(f.Marks)
+	y = top + 4
+	for _, c := range d.Coats {
+		y = f.coat(c, ax, y)
+	}
+	f.ground(d, ax, ticks, under, top, y)
+	if points := course(d, ax); len(points) > 1 {
+		y += 8
+		top, under = y+20, len(f.Marks)
+		y = f.course(d, ax, points, y)
+		f.ground(d, ax, ticks, under, top, y)
+	}
+	f.ticks(ax, ticks, y+16)
+	return y + 20
+}
+
+// ground puts the band of the working hours and the grid under the marks from index under on.
+func (f *figure) ground(d Day, ax axis, ticks []time.Time, under int, top, bottom float64) {
+	above := slices.Clone(f.Marks[under:])
+	f.Marks = f.Marks[:under]
+	a, _ := ax.x(d.From)
+	b, _ := ax.x(d.To)
+	hours := !d.From.IsZero() && b-a >= 1
+	if hours {
+		f.rect("hours", a, top, b-a, bottom-top)
+	}
+	for _, t := range ticks {
+		x, _ := ax.x(t)
+		f.line("grid", x, top, x, bottom)
+	}
+	if hours { // told by shape too: a heavy rule over them
+		f.path("span", fmt.Sprintf("M%s %sv-5H%sv5", num(a), num(top+5), num(b)))
+	}
+	f.Marks = append(f.Marks, above...)
+}
+
+func (f *figure) ticks(ax axis, ticks []time.Time, y float64) {
+	for _, t := range ticks {
+		x, _ := ax.x(t)
+		f.text("s q mid", x, y, ax.clock(t))
+	}
+}
+
+// coat draws one coat's row from y on.
+func (f *figure) coat(c Coat, ax axis, y float64) float64 {
+	f.open("coat")
+	defer f.shut()
+	head := c.Name
+	if c.Says.Lay != "" {
+		head += ", lay " + c.Says.Lay
+	}
+	f.text("t halo", margin, y+16, fit(head, textSize, false, width-2*margin))
+	base := y + 24 + bar
+	f.bars(c, ax, base)
+	if zoom, ok := closeUp(c, ax); ok {
+		return f.closeUp(c, ax, zoom, base)
+	}
+	return f.labels(c, ax, base)
+}
+
+// bars draws a coat's states over a base line.
+func (f *figure) bars(c Coat, ax axis, base float64) {
+	end, open := ax.left, false
+	for _, s := range c.states() {
+		h := map[string]float64{"wet": wetBar, "compress": bar, "burnish": bar, "drying": dryingBar}[s.class]
+		a, _ := ax.x(s.from)
+		b, on := ax.right, false
+		if !s.to.IsZero() {
+			b, on = ax.x(s.to)
+		}
+		if b > a {
+			f.rect(s.class, a, base-h, b-a, h)
+		}
+		end, open = max(end, b), !on
+		if open {
+			break
+		}
+	}
+	f.line("rule", ax.left, base, ax.right, base)
+	if open { // it goes on: no upright closes it, and an arrow says so
+		f.path("open", fmt.Sprintf("M%s %sl6 5l-6 5", num(ax.right+3), num(base-10)))
+	}
+	if x, on := ax.x(c.Edge); on && !c.Edge.IsZero() {
+		if from, _ := ax.x(c.Lay); x-from >= 3 {
+			f.path("edge", fmt.Sprintf("M%s %sv-4H%sv4", num(from), num(base-bar-1), num(x)))
+		}
+	}
+	for _, e := range c.events() {
+		if x, on := ax.x(e.at); on && !e.at.IsZero() {
+			f.line("mark", x, base-bar, x, base+4)
+		}
+	}
+}
+
+// labels writes a coat's times under its bars.
+func (f *figure) labels(c Coat, ax axis, base float64) float64 {
+	var labels []label
+	for _, e := range c.events() {
+		if e.says == "" {
+			continue
+		}
+		x := ax.right
+		if !e.at.IsZero() {
+			x, _ = ax.x(e.at)
+		}
+		labels = append(labels, label{x: x, text: e.what + " " + e.says})
+	}
+	tiers := pack(labels, textSize, margin, width-margin)
+	for _, l := range labels {
+		f.text("t halo", l.at, base+19+17*float64(l.tier), l.text)
+	}
+	return base + 8 + 17*float64(tiers)
+}
+
+// roomy is how wide a window must be for its times to be read without a close-up.
+const roomy = 200.0
+
+// closeUp gives the axis of a close-up of the last coat, where it needs one.
+func closeUp(c Coat, ax axis) (axis, bool) {
+	open, shut := c.Opens, c.Closes
+	if !c.Last || open.IsZero() || shut.IsZero() || !shut.After(open) || open.Before(c.Lay) {
+		return ax, false
+	}
+	a, _ := ax.x(open)
+	b, on := ax.x(shut)
+	if !on || b-a >= roomy {
+		return ax, false
+	}
+	window := shut.Sub(open)
+	lead := min(window, open.Sub(c.Lay))
+	ax.lo, ax.hi = open.Add(-lead), shut.Add(max(window/6, 30*time.Second))
+	return ax, true
+}
+
+// closeUp draws the last coat again on its own axis, below its bars.
+func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
+	f.open("closeup")
+	defer f.shut()
+	a, _ := ax.x(zoom.lo)
+	b, _ := ax.x(zoom.hi)
+	top := base + 20
+	f.path("funnel", fmt.Sprintf("M%s %sL%s %sM%s %sL%s %s", num(a), num(base), num(zoom.left), num(top), num(b), num(base), num(zoom.right), num(top)))
+	base = top + 6 + bar
+	shown := c
+	if shown.Lay.Before(zoom.lo) {
+		shown.Lay, shown.Edge = zoom.lo, time.Time{}
+	}
+	f.bars(shown, zoom, base)
+	y := f.labels(shown, zoom, base)
+	for _, t := range zoom.ticks(wide("00:00", smallSize, false)) {
+		x, _ := zoom.x(t)
+		f.line("rule", x, y+2, x, y+6)
+		f.text("s q mid", x, y+19, zoom.clock(t))
+	}
+	return y + 28
+}
+
+// panel is how high the temperatures are.
+const panel = 132.0
+
+// course draws the temperatures from y on.
+func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
+	f.open("course")
+	defer f.shut()
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range points {
+		lo, hi = min(lo, p.Air, p.DewPoint, p.Face), max(hi, p.Air, p.DewPoint, p.Face)
+	}
+	var limits []Limit
+	for _, l := range d.Limits {
+		if l.C > lo-10 && l.C < hi+6 { // one far off would flatten the rest
+			limits = append(limits, l)
+		}
+	}
+	for _, l := range limits {
+		lo, hi = min(lo, l.C), max(hi, l.C)
+	}
+	show := func(c float64) float64 { return c }
+	back := show
+	if d.Units == quantity.US {
+		show = func(c float64) float64 { return c*9/5 + 32 }
+		back = func(f float64) float64 { return (f - 32) * 5 / 9 }
+	}
+	step := niceStep(max(show(hi)-show(lo), 1), 4)
+	bottomV, topV := math.Floor((show(lo)-step/4)/step)*step, math.Ceil((show(hi)+step/4)/step)*step
+	top := y + 20
+	yOf := func(c float64) float64 { return top + panel*(topV-show(c))/(topV-bottomV) }
+	unit := quantity.Temperature.Unit(d.Units)
+	head := "Air and wall, " + unit
+	f.text("t", margin, y+14, head)
+	if x, on := ax.x(d.KnownTo); on && !d.KnownTo.IsZero() {
+		s := "last reading " + ax.clock(d.KnownTo)
+		w, from := wide(s, smallSize, false), margin+wide(head, textSize, false)+12
+		f.text("s q", max(from, min(x-w/2, width-margin-w)), y+14, s)
+		f.line("known", x, top, x, top+panel)
+	}
+	for v := bottomV; v <= topV+step/2; v += step {
+		at := yOf(back(v))
+		f.line("grid", ax.left, at, ax.right, at)
+		f.text("s q end", ax.left-6, at+5, num(math.Round(v*100)/100))
+	}
+	line := func(class string, of func(Point) float64) {
+		var b strings.Builder
+		for i, p := range points {
+			x, _ := ax.x(p.Time)
+			b.WriteString(map[bool]string{true: "M", false: "L"}[i == 0] + num(x) + " " + num(yOf(of(p))))
+		}
+		f.path(class, b.String())
+	}
+	line("face", func(p Point) float64 { return p.Face })
+	line("air", func(p Point) float64 { return p.Air })
+	line("dew", func(p Point) float64 { return p.DewPoint })
+	var taken []float64
+	for _, l := range limits {
+		at := yOf(l.C)
+		f.line("limit", ax.left, at, ax.right, at)
+		tooth := 5.0
+		if !l.Above {
+			tooth = -5
+		}
+		var b strings.Builder
+		for x := ax.left + 4; x+4 <= ax.right; x += 10 {
+			fmt.Fprintf(&b, "M%s %sl-4 %s", num(x+4), num(at), num(tooth))
+		}
+		f.path("limit", b.String())
+		ty := at - 5
+		if !l.Above {
+			ty = at + 15
+		}
+		ty = max(top+13, min(ty, top+panel-3))
+		for _, t := range taken {
+			if math.Abs(ty-t) < 16 {
+				ty = t + 16
+			}
+		}
+		taken = append(taken, ty)
+		f.text("s halo end", ax.right-4, ty, fit(l.Says, smallSize, false, ax.right-ax.left-8))
+	}
+	return top + panel
+}
+
+// key explains what was drawn, from y on.
+func (f *figure) key(y float64) float64 {
+	x := margin
+	row := y
+	any := false
+	for _, k := range []struct{ class, says string }{
+		{"wet", "wet: too soon"}, {"compress", "compress"}, {"burnish", "burnish"}, {"drying", "drying off"}, {"edge", "edge good"},
+		{"span", "working hours"}, {"air", "air"}, {"face", "wall"}, {"dew", "dew point"}, {"limit", "limit of the wall"},
+	} {
+		if !f.has[k.class] {
+			continue
+		}
+		w := 34 + wide(k.says, smallSize, false) + 14
+		if x+w-14 > width-margin {
+			x, row = margin, row+22
+		}
+		f.open("key")
+		switch k.class {
+		case "wet", "compress", "burnish", "drying":
+			h := map[string]float64{"wet": 12, "compress": 16, "burnish": 16, "drying": 7}[k.class]
+			f.rect(k.class, x, row+17-h, 28, h)
+		case "edge", "span":
+			f.path(k.class, fmt.Sprintf("M%s %sv-5h28v5", num(x), num(row+14)))
+		case "limit":
+			f.path(k.class, fmt.Sprintf("M%s %sh28m-20 0l-4 5m12 -5l-4 5m12 -5l-4 5", num(x), num(row+9)))
+		default:
+			f.path(k.class, fmt.Sprintf("M%s %sh28", num(x), num(row+11)))
+		}
+		f.text("s", x+34, row+16, k.says)
+		f.shut()
+		x += w
+		any = true
+	}
+	if !any {
+		return y
+	}
+	return row + 20
+}
