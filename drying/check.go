@@ -3,6 +3,7 @@ package drying
 import (
 	"fmt"
 	"runtime"
+	"slices"
 	"sync"
 	"time"
 
@@ -50,6 +51,7 @@ type Knowledge struct {
 	End    time.Time     // the last reading of all
 	Held   bool          // the last reading is kept for the rest of the day
 	Replay bool          // readings from after the moment of asking are used
+	Notes  []string      // how the readings were read, and what is missing in them
 }
 
 // CoatPlan is the timetable of one coat. A zero time is one not reached.
@@ -115,7 +117,10 @@ func Check(job Job, ask Ask) (Answer, error) {
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
 	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Last: last.In(job.Zone), Age: ask.At.Sub(last),
-		End: end.In(job.Zone), Held: end.Before(to), Replay: later > 0}}
+		End: end.In(job.Zone), Held: end.Before(to), Replay: later > 0, Notes: slices.Clone(ask.Air.Notes)}}
+	for _, g := range between(readings, ask.At.Add(-lead), to).Gaps() {
+		a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("No reading from %s to %s: taken as a straight line.", g.From.In(job.Zone).Format(minute), g.To.In(job.Zone).Format(minute)))
+	}
 	if a.Known.Age > tooOld {
 		return Answer{}, &OldAirError{At: at, Last: a.Known.Last}
 	}

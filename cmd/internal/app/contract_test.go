@@ -65,7 +65,7 @@ func TestTodayFields(t *testing.T) {
 			for path, want := range map[string]string{
 				"":        "air assumed at care changes coats earliest frost job latest reasons schema sheet start verdict weather",
 				"frost":   "first_freeze risk surface_min_c",
-				"weather": "age_h held issued radiation replay source",
+				"weather": "age_h held issued notes radiation replay source",
 				"air":     airFields + " wall wet_bulb_c",
 			} {
 				v := any(a)

@@ -15,6 +15,7 @@ import (
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/psychro"
+	"limeday/weather/logfile"
 )
 
 // Exit statuses.
@@ -66,6 +67,7 @@ func told(err error) (*Error, fault.List) {
 	var stuck *drying.NotConvergedError
 	var never *drying.NeverDryError
 	var suction *drying.SuctionError
+	var logger logfile.Fault
 	switch {
 	case errors.Is(err, context.Canceled):
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
@@ -80,6 +82,8 @@ func told(err error) (*Error, fault.List) {
 	case errors.As(err, &stuck):
 		return &Error{Exit: ExitNotValid, Where: stuck.Layer, Expected: "air and wall as a building site has them", Err: err,
 			Message: fmt.Sprintf("no solution was found for this wall and air (in %s, %.0f s on); check the temperatures, the humidity and the speed of the air", stuck.Layer, stuck.Time)}, nil
+	case errors.As(err, &logger):
+		return loggerFault(logger), nil
 	case errors.As(err, &suction):
 		return &Error{Exit: ExitBadInput, Message: suction.Error(), Where: "suction", Err: err,
 			Expected: fmt.Sprintf("%.3g s to %.3g s", suction.Fastest, suction.Slowest)}, nil

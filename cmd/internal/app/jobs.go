@@ -3,14 +3,11 @@ package app
 import (
 	"errors"
 	"fmt"
-	"io"
-	"os"
 	"time"
 
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
-	"limeday/cmd/internal/readings"
 	"limeday/drying"
 	"limeday/drying/material"
 	"limeday/psychro"
@@ -21,7 +18,7 @@ import (
 var usualHours = drying.Hours{From: 8 * time.Hour, To: 17 * time.Hour}
 
 func knownNames() job.Names {
-	return job.Names{Finishes: material.Finishes(), Backgrounds: material.Backgrounds(), FinishNumbers: material.OwnKeys()}
+	return job.Names{Finishes: material.Finishes(), Backgrounds: material.Backgrounds(), FinishNumbers: material.OwnKeys(), ReadAs: readAsKeys}
 }
 
 // givenAtFlags is what the flags say in place of the job.
@@ -217,54 +214,4 @@ func clock(c job.Clock) time.Duration {
 
 func inJob(j *job.Job, line int, err error) error {
 	return fault.List{{File: j.File, Line: line, Message: err.Error()}}
-}
-
-// seriesOf turns readings into a weather series.
-func seriesOf(source string, rs []readings.Reading, p psychro.Pascal) (weather.Series, error) {
-	s := weather.Series{Source: source}
-	for _, r := range rs {
-		air, err := psychro.NewAir(psychro.Celsius(r.Temp), psychro.Fraction(r.RH/100), p)
-		if err != nil {
-			return s, err
-		}
-		s.Records = append(s.Records, weather.Record{Time: r.Time.UTC(),
-			Temperature: weather.Value{V: r.Temp, Tag: weather.Measured},
-			Vapour:      weather.Value{V: float64(air.VapourPressure()), Tag: weather.Measured}})
-	}
-	return s, nil
-}
-
-// readFile reads a CSV of readings, or standard input for "-".
-func readFile(path string, stdin io.Reader, p psychro.Pascal) (weather.Series, error) {
-	name, from := path, stdin
-	if path == "-" {
-		name = "standard input"
-	} else {
-		f, err := os.Open(path)
-		if err != nil {
-			return weather.Series{}, noReadings(path, err)
-		}
-		defer f.Close()
-		if info, err := f.Stat(); err == nil && info.IsDir() {
-			return weather.Series{}, fault.List{{File: path, Message: "is a folder; give the path of a CSV of readings", Expected: "a CSV of readings"}}
-		}
-		from = f
-	}
-	rs, err := readings.Parse(name, from)
-	if err != nil {
-		return weather.Series{}, err
-	}
-	return seriesOf("readings in "+name, rs, p)
-}
-
-func noReadings(path string, err error) fault.List {
-	var pe *os.PathError
-	if errors.As(err, &pe) {
-		err = pe.Err
-	}
-	message := "could not be opened: " + err.Error()
-	if errors.Is(err, os.ErrNotExist) {
-		message = "there is no such file; give the path of a CSV of readings"
-	}
-	return fault.List{{File: path, Message: message, Expected: "a CSV of readings"}}
 }

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"io"
@@ -11,10 +10,8 @@ import (
 
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
-	"limeday/cmd/internal/readings"
 	"limeday/drying"
-	"limeday/psychro"
-	"limeday/weather"
+	"limeday/weather/logfile"
 )
 
 type todayAnswer struct {
@@ -93,12 +90,13 @@ type todayFrost struct {
 }
 
 type todayWeather struct {
-	Source    string  `json:"source"`
-	Issued    string  `json:"issued"`
-	AgeH      float64 `json:"age_h"`
-	Radiation string  `json:"radiation"`
-	Held      bool    `json:"held"`
-	Replay    bool    `json:"replay"`
+	Source    string   `json:"source"`
+	Issued    string   `json:"issued"`
+	AgeH      float64  `json:"age_h"`
+	Radiation string   `json:"radiation"`
+	Held      bool     `json:"held"`
+	Replay    bool     `json:"replay"`
+	Notes     []string `json:"notes"`
 }
 
 func todayCommand() *command {
@@ -117,31 +115,36 @@ func todayCommand() *command {
 		notes: `
 JOB is a job file, or - for standard input. Readings after --at are a replay;
 those that end earlier hold their last value, for today only; a last one over
-two days old is refused. A CSV of readings has the columns time (RFC 3339),
-temp_c and rh_pct. --at without an offset is by the clock of the job's zone.`,
+two days old is refused. Readings are a logger's CSV in most shapes there are:
+what was decided in reading it is told with --detail, and pinned by --read-as or
+by [readings] in the job; what could be read in two ways is refused. --at
+without an offset is by the clock of the job's zone.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			air := addAirFlags(fs)
 			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else worked out from the air")
 			speed := addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "speed of the air along the wall")
 			file := addText(fs, "readings", "FILE", "a CSV of readings, or - for standard input")
 			detail := fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
+			pins := addText(fs, "read-as", "date-order=day", "how the CSV is read, as KEY=VALUE separated by commas")
 			at := addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
-			return func(_ context.Context, inv *invocation) error {
-				q := todayQuestion{air: air, wallTemp: wallTemp, speed: speed, file: file, at: at, detail: *detail}
-				return q.answer(inv)
+			files := addDayFiles(fs)
+			return func(ctx context.Context, inv *invocation) error {
+				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail}
+				return q.answer(ctx, inv)
 			}
 		},
 	}
 }
 
 type todayQuestion struct {
+	files           *dayFiles
 	air             *airFlags
 	wallTemp, speed *quantityFlag
-	file, at        *textFlag
+	file, pins, at  *textFlag
 	detail          bool
 }
 
-func (q *todayQuestion) answer(inv *invocation) error {
+func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	file, err := q.file.Value()
 	if err != nil {
 		return err
@@ -160,6 +163,9 @@ func (q *todayQuestion) answer(inv *invocation) error {
 		return usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
 	case path == "-" && file == "-":
 		return usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
+	}
+	if err := q.files.check(path, file); err != nil {
+		return err
 	}
 	j, err := loadJob(path, example, inv.Stdin)
 	if err != nil {
@@ -210,11 +216,19 @@ func (q *todayQuestion) answer(inv *invocation) error {
 	}
 	switch {
 	case reading != nil:
-		ask.Air, err = seriesOf("your reading", []readings.Reading{{Time: ask.At, Temp: float64(reading.Air.Temperature()), RH: reading.RHPct}}, d.Pressure())
+		ask.Air = oneReading(ask.At, reading.Air)
 	case file != "":
-		ask.Air, err = readFile(file, inv.Stdin, d.Pressure())
+		var pins string
+		if pins, err = q.pins.Value(); err != nil {
+			return err
+		}
+		var o logfile.Options
+		if o, err = readOptions(j, pins, d.Zone); err != nil {
+			return err
+		}
+		ask.Air, err = readLogger(file, inv.Stdin, o)
 	default:
-		ask.Air, err = exampleAir(d.Pressure())
+		ask.Air, err = exampleAir()
 	}
 	if err != nil {
 		return err
@@ -222,6 +236,9 @@ func (q *todayQuestion) answer(inv *invocation) error {
 	answer, err := drying.Check(d, ask)
 	if err != nil {
 		return noCheck(err, ask.Air.Source)
+	}
+	if err := q.files.write(ctx, inv, dayScreen{answer, headOf(j, example, own), assumed, units}); err != nil {
+		return err
 	}
 	a := answerToday(answer, j, assumed)
 	if reading != nil {
@@ -235,14 +252,6 @@ func loadJob(path string, example bool, stdin io.Reader) (*job.Job, error) {
 		return job.Parse(path, job.ExampleJob(), knownNames())
 	}
 	return job.Load(path, stdin, knownNames())
-}
-
-func exampleAir(p psychro.Pascal) (weather.Series, error) {
-	rs, err := readings.Parse(job.ExampleName, bytes.NewReader(job.ExampleReadings()))
-	if err != nil {
-		return weather.Series{}, err
-	}
-	return seriesOf("invented readings", rs, p)
 }
 
 // noCheck words why there is no answer.
@@ -273,7 +282,7 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 		Verdict: a.Verdict, Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
 		Frost: todayFrost{Risk: "not-judged"}, Air: answerAir(a.Now, &a.WallTemp),
 		Weather: todayWeather{Source: a.Known.Source, Issued: a.Known.Last.Format(time.RFC3339), AgeH: a.Known.Age.Hours(),
-			Radiation: "none", Held: a.Known.Held, Replay: a.Known.Replay},
+			Radiation: "none", Held: a.Known.Held, Replay: a.Known.Replay, Notes: append([]string{}, a.Known.Notes...)},
 		Assumed: append([]string{}, assumed...),
 	}
 	t.Air.Schema = ""

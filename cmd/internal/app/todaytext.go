@@ -72,6 +72,13 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool)
 		}
 		return says
 	}
+	for i, n := range a.Known.Notes {
+		name := ""
+		if i == 0 {
+			name = "Readings"
+		}
+		says += wrap(label(name), n)
+	}
 	on := a.Job.Background.About
 	if a.Job.Damped {
 		on += ", damped down"

@@ -71,6 +71,15 @@ func (d *decoder) job(root *table) *Job {
 		j.People = s.integer("people", 1, 200, "a whole number of people, 1 to 200")
 		s.done()
 	}
+	if s := top.one("readings"); s != nil {
+		j.Readings = map[string]Pin{}
+		for _, name := range d.names.ReadAs {
+			if text, v, ok := s.text(strings.ReplaceAll(name, "-", "_")); ok {
+				j.Readings[name] = Pin{text, v.line}
+			}
+		}
+		s.done()
+	}
 	for _, s := range top.each("laid") {
 		j.Laid = append(j.Laid, d.laid(s, j.Place.Zone))
 	}

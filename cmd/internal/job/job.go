@@ -26,6 +26,8 @@ type Job struct {
 	People  int      // of the crew; 0 when not given
 	Laid    []Laid   // walls already laid, still to be cared for
 	Own     []Own    // finishes of the user's own
+	// Readings pins how a logger's CSV is read: each decision by its key, with dashes.
+	Readings map[string]Pin
 }
 
 // Where names a line of the job's file, as file:line.
@@ -124,6 +126,12 @@ type Laid struct {
 	Line      int
 }
 
+// Pin is a word with its line.
+type Pin struct {
+	Value string
+	Line  int
+}
+
 // Own is a finish of the user's own: like a known one but for some numbers.
 type Own struct {
 	Name, Like string
@@ -132,6 +140,6 @@ type Own struct {
 	Line       int
 }
 
-// Names are the words known for finishes and backgrounds, and for the numbers
-// of a finish. A nil list accepts any word.
-type Names struct{ Finishes, Backgrounds, FinishNumbers []string }
+// Names are the words known for finishes and backgrounds, for the numbers of a
+// finish, and for the decisions of reading a logger's CSV. A nil list accepts any word.
+type Names struct{ Finishes, Backgrounds, FinishNumbers, ReadAs []string }

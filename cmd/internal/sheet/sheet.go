@@ -20,6 +20,7 @@ type Page struct {
 	Says     string // the rest of the sentence: "Lay the first coat at 07:30."
 	Reasons  []string
 	Facts    []Fact // air, wall, why this start
+	PlanHead string // over the timetable; empty: the usual one
 	Coats    []Coat
 	Rest     string // what is left for another day
 	Signs    []Fact
@@ -68,7 +69,7 @@ func Write(w io.Writer, p Page) error {
 
 // clean takes from every text what a page may not hold or what would turn its reading order round.
 func (p Page) clean() Page {
-	for _, s := range []*string{&p.Head, &p.Date, &p.Verdict, &p.Says, &p.Rest, &p.Unknown} {
+	for _, s := range []*string{&p.Head, &p.Date, &p.Verdict, &p.Says, &p.Rest, &p.PlanHead, &p.Unknown} {
 		*s = plain(*s)
 	}
 	for _, l := range []*[]string{&p.Reasons, &p.Tint, &p.Cautions} {

@@ -1,0 +1,157 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/outfile"
+	"limeday/cmd/internal/quantity"
+)
+
+type jobNewAnswer struct {
+	Schema string `json:"schema"`
+	File   string `json:"file"`
+}
+
+type jobCheckAnswer struct {
+	Schema     string    `json:"schema"`
+	File       string    `json:"file"`
+	Job        string    `json:"job"`
+	Background string    `json:"background"`
+	Coats      []jobCoat `json:"coats"`
+	Assumed    []string  `json:"assumed"`
+}
+
+type jobCoat struct {
+	Finish      string  `json:"finish"`
+	ThicknessMm float64 `json:"thickness_mm"`
+	Spread      float64 `json:"spread_kg_per_m2"`
+}
+
+var jobActions = []string{"new", "check"}
+
+func jobCommand() *command {
+	return &command{
+		name:    "job",
+		args:    "new|check FILE",
+		maxArgs: 2,
+		words:   jobActions,
+		files:   true,
+		summary: "write a job file to start from, or check one",
+		examples: []example{
+			{"limeday job new hall.toml", "a commented job; a file that exists is never overwritten"},
+			{"limeday job check hall.toml", "every fault with its line, or what the job says"},
+			{"limeday job new hall.toml --units us", "in US units"},
+		},
+		setup: func(*pflag.FlagSet) runner {
+			return func(ctx context.Context, inv *invocation) error {
+				if len(inv.Args) == 0 {
+					return usage("job", "new FILE or check FILE", "job needs to be told what to do: job new FILE or job check FILE")
+				}
+				switch act := inv.Args[0]; act {
+				case "new", "check":
+					if len(inv.Args) < 2 || inv.Args[1] == "" {
+						return usage("FILE", "a file", "job %s needs a file, such as job %s hall.toml", act, act)
+					}
+					if act == "new" {
+						return newJob(ctx, inv, inv.Args[1])
+					}
+					return checkJob(inv, inv.Args[1])
+				default:
+					e := quantity.Unknown("action of job", act, jobActions)
+					return usage(act, e.Expected, "%s", e.Reason)
+				}
+			}
+		},
+	}
+}
+
+func newJob(ctx context.Context, inv *invocation, path string) error {
+	if path == "-" {
+		return usage(path, "a file", "job new writes a file: give its name, such as hall.toml")
+	}
+	units := inv.Units(quantity.Metric)
+	zone := inv.Now().Location().String()
+	if zone == "Local" || zone == "" {
+		zone = "Europe/Dublin"
+		if units == quantity.US {
+			zone = "America/New_York"
+		}
+	}
+	name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	data, err := job.New(name, zone, units)
+	if err != nil {
+		return err
+	}
+	file, err := outfile.Stage(ctx, path, false, func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	})
+	if err == nil {
+		err = file.Commit()
+	}
+	if err != nil {
+		return notWritten(err)
+	}
+	return inv.Answer(jobNewAnswer{"limeday.job-new/1", path}, func() string {
+		return fmt.Sprintf("Wrote %s. Change what differs, then:\n  limeday job check %s\n  limeday today %s --temp ... --rh ...\n", path, path, path)
+	})
+}
+
+// notWritten words why a file is not written.
+func notWritten(err error) error {
+	var o *outfile.Error
+	if !errors.As(err, &o) {
+		return err
+	}
+	e := &Error{Exit: ExitFailure, Message: o.Path + ": " + strings.ReplaceAll(o.Message, ", or --force to replace it", ""), Where: o.Path, Expected: "a file that can be written", Err: err}
+	if o.Refused {
+		e.Exit = ExitUsage
+	}
+	return e
+}
+
+func checkJob(inv *invocation, path string) error {
+	j, err := job.Load(path, inv.Stdin, knownNames())
+	if err != nil {
+		return err
+	}
+	units := inv.Units(j.Units)
+	d, assumed, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
+	if err != nil {
+		return err
+	}
+	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: append([]string{}, assumed...)}
+	for _, c := range d.Coats {
+		a.Coats = append(a.Coats, jobCoat{c.Finish.Name, millimetres(c.Thickness), c.Finish.Spread(c.Thickness)})
+	}
+	return inv.Answer(a, func() string {
+		var b strings.Builder
+		b.WriteString(wrap("", fmt.Sprintf("%s: no fault found.", j.File)))
+		b.WriteString(wrap(label("Job"), orWord(j.Place.Name, "without a name")))
+		b.WriteString(wrap(label("On"), d.Background.About))
+		for i, c := range d.Coats {
+			name := ""
+			if i == 0 {
+				name = "Coats"
+			}
+			digits := 2
+			if units == quantity.US {
+				digits = 1
+			}
+			b.WriteString(wrap(label(name), fmt.Sprintf("%d %s %s, %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, units, digits)),
+				together(quantity.Format(quantity.Spread, c.Finish.Spread(c.Thickness), units, 3)))))
+		}
+		if len(assumed) > 0 {
+			b.WriteString(wrap(label("Assumed"), strings.Join(assumed, "; ")))
+		}
+		return b.String()
+	})
+}
