@@ -128,6 +128,9 @@ func (c Coat) states() []state {
 	steps := []step{{"wet", c.Opens}, {"drying", c.Next}}
 	if c.Last {
 		steps = []step{{"wet", c.Opens}, {"compress", c.Burnish}, {"burnish", c.Closes}, {"drying", c.Next}}
+		if c.Says.Opens != "" && c.Says.Opens == c.Says.Burnish { // told as one
+			steps = []step{{"wet", c.Opens}, {"burnish", c.Closes}, {"drying", c.Next}}
+		}
 		if c.Burnish.IsZero() && !c.Closes.IsZero() { // it is never fit to burnish
 			steps = []step{{"wet", c.Opens}, {"compress", c.Closes}, {"drying", c.Next}}
 		}
@@ -157,8 +160,8 @@ func (f *figure) plot(d Day, ax axis, y float64) float64 {
 	}
 	f.ground(d, ax, ticks, under, top, y)
 	if points := course(d, ax); len(points) > 1 {
-		y += 8
-		top, under = y+20, len(f.Marks)
+		y += 12
+		top, under = y+26, len(f.Marks)
 		y = f.course(d, ax, points, y)
 		f.ground(d, ax, ticks, under, top, y)
 	}
@@ -180,7 +183,7 @@ func (f *figure) ground(d Day, ax axis, ticks []time.Time, under int, top, botto
 		x, _ := ax.x(t)
 		f.line("grid", x, top, x, bottom)
 	}
-	if hours { // told by shape too: a heavy rule over them
+	if hours && !f.has["span"] { // told by shape too: a heavy rule over them
 		f.path("span", fmt.Sprintf("M%s %sv-5H%sv5", num(a), num(top+5), num(b)))
 	}
 	f.Marks = append(f.Marks, above...)
@@ -201,7 +204,7 @@ func (f *figure) coat(c Coat, ax axis, y float64) float64 {
 	if c.Says.Lay != "" {
 		head += ", lay " + c.Says.Lay
 	}
-	f.text("t halo", margin, y+16, fit(head, textSize, false, width-2*margin))
+	f.text("t", margin, y+16, fit(head, textSize, false, width-2*margin))
 	base := y + 24 + bar
 	f.bars(c, ax, base)
 	if zoom, ok := closeUp(c, ax); ok {
@@ -259,7 +262,7 @@ func (f *figure) labels(c Coat, ax axis, base float64) float64 {
 	}
 	tiers := pack(labels, textSize, margin, width-margin)
 	for _, l := range labels {
-		f.text("t halo", l.at, base+19+17*float64(l.tier), l.text)
+		f.text("t", l.at, base+19+17*float64(l.tier), l.text)
 	}
 	return base + 8 + 17*float64(tiers)
 }
@@ -291,6 +294,8 @@ func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
 	a, _ := ax.x(zoom.lo)
 	b, _ := ax.x(zoom.hi)
 	top := base + 20
+	f.rect("paper", 0, top, width, 0) // no grid of the hours behind another axis
+	ground := len(f.Marks) - 1
 	f.path("funnel", fmt.Sprintf("M%s %sL%s %sM%s %sL%s %s", num(a), num(base), num(zoom.left), num(top), num(b), num(base), num(zoom.right), num(top)))
 	base = top + 6 + bar
 	shown := c
@@ -304,6 +309,7 @@ func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
 		f.line("rule", x, y+2, x, y+6)
 		f.text("s q mid", x, y+19, zoom.clock(t))
 	}
+	f.Marks[ground].H = num(y + 28 - top)
 	return y + 28
 }
 
@@ -335,7 +341,7 @@ func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
 	}
 	step := niceStep(max(show(hi)-show(lo), 1), 4)
 	bottomV, topV := math.Floor((show(lo)-step/4)/step)*step, math.Ceil((show(hi)+step/4)/step)*step
-	top := y + 20
+	top := y + 26
 	yOf := func(c float64) float64 { return top + panel*(topV-show(c))/(topV-bottomV) }
 	unit := quantity.Temperature.Unit(d.Units)
 	head := "Air and wall, " + unit
