@@ -72,13 +72,14 @@ const (
 	CodeSpots        Code = "no-common-window"
 	CodeWindowWall   Code = "window-short-for-wall"
 	CodeBackground   Code = "background-wrong"
+	CodePaleTint     Code = "pale-tint"
 )
 
 // Codes lists them, for the documentation and its test.
 func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
-		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground}
+		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint}
 }
 
 // Margins of the face above the dew point, K.
@@ -241,6 +242,9 @@ func (a *Answer) judgeCoats(to time.Time) {
 	}
 	if len(a.Coats) == 0 {
 		return
+	}
+	if c := a.Job.Coats[len(a.Job.Coats)-1]; c.Finish.Polish && ShadeOf(c.Tint) == Pale {
+		a.add(Reason{Code: CodePaleTint, Severity: Warns, Text: "A pale tint takes grey marks from steel as it dries: stop sooner."})
 	}
 	coolest, fastest := a.Coolest(), 0.0
 	for _, p := range a.Coats {

@@ -121,6 +121,20 @@ func compareGolden(t *testing.T, path string, got, want any) {
 		if !ok || !(math.Abs(g-w) <= tolerance) {
 			t.Errorf("%s is %v, want %v within %.2g", path, got, want, tolerance)
 		}
+	case string:
+		g, ok := got.(string)
+		switch at, err := time.Parse(time.RFC3339, w); {
+		case ok && strings.HasSuffix(path, ".effect"): // words for people, with rounded figures in them
+			if (g == "") != (w == "") || strings.HasPrefix(g, "no") != strings.HasPrefix(w, "no") {
+				t.Errorf("%s is %q, want %q", path, g, w)
+			}
+		case ok && err == nil: // a moment: the rounding of each lay before it may move it
+			if d := moment(t, g).Sub(at); d.Abs() > 2*goldenStep*time.Minute+15*time.Minute {
+				t.Errorf("%s is %s, want %s", path, g, w)
+			}
+		case g != w:
+			t.Errorf("%s is %v, want %v", path, got, want)
+		}
 	default:
 		if got != want {
 			t.Errorf("%s is %v, want %v", path, got, want)
