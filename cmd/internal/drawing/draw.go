@@ -165,8 +165,8 @@ func (f *figure) plot(d Day, ax axis, y float64) float64 {
 		y = f.course(d, ax, points, y)
 		f.ground(d, ax, ticks, under, top, y)
 	}
-	f.ticks(ax, ticks, y+16)
-	return y + 20
+	f.ticks(ax, ticks, y+22)
+	return y + 26
 }
 
 // ground puts the band of the working hours and the grid under the marks from index under on.
@@ -326,7 +326,8 @@ func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
 	}
 	var limits []Limit
 	for _, l := range d.Limits {
-		if l.C > lo-10 && l.C < hi+6 { // one far off would flatten the rest
+		passed := slices.ContainsFunc(points, func(p Point) bool { return l.Above == (p.Face < l.C) && p.Face != l.C })
+		if l.C > lo-10 && l.C < hi+6 || passed { // one kept and far off would flatten the rest
 			limits = append(limits, l)
 		}
 	}
