@@ -194,7 +194,9 @@ func (a Answer) with(d *day, r run, to time.Time) (Answer, error) {
 	a.WallTemp = r.walls[0].FaceTemperature()
 	now := r.walls[0].Air()
 	var err error
-	if a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), psychro.Pascal(now.Vapour), d.pressure); err != nil {
+	// Between two readings of fog the straight line lies above saturation.
+	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
+	if a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, d.pressure); err != nil {
 		return a, err
 	}
 	var samples []coat.Sample
