@@ -388,8 +388,11 @@ func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
 		}
 		ty = max(top+13, min(ty, top+panel-3))
 		for _, t := range taken {
-			if math.Abs(ty-t) < 16 {
-				ty = t + 16
+			if math.Abs(ty-t) < 17 {
+				ty = t + 17
+				if ty > top+panel-3 {
+					ty = t - 17
+				}
 			}
 		}
 		taken = append(taken, ty)

@@ -53,6 +53,9 @@ func (f *figure) line(class string, x, y, x2, y2 float64) {
 func (f *figure) path(class, d string) { f.add(mark{Kind: "path", Class: class, D: d}) }
 
 func (f *figure) text(class string, x, y float64, s string) {
+	if strings.TrimSpace(s) == "" {
+		return
+	}
 	f.add(mark{Kind: "text", Class: class, X: num(x), Y: num(y), Text: s})
 }
 

@@ -1,0 +1,164 @@
+package sheet
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/xml"
+	"errors"
+	"html"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"limeday/cmd/internal/drawing"
+)
+
+// example fills every part with s somewhere in it.
+func example(s string) Page {
+	from := time.Date(2026, 4, 14, 8, 0, 0, 0, time.UTC)
+	facts := []Fact{{"Air" + s, "15 C" + s}, {"", "only said" + s}}
+	p := Page{Head: "Stair hall" + s, Date: "Tue 14 Apr" + s, Verdict: "GO", Says: "Lay at 08:00." + s, Reasons: []string{"dry" + s}, Facts: facts,
+		PlanHead: "Were it laid" + s, Coats: []Coat{{"1 lime" + s, "08:00", "20 min", "from 9:00", "from 9:10", "9:30", s}, {Name: "2 lime", Lay: "10:00"}},
+		Rest: "1 coat more" + s, Signs: facts, Watch: facts, Changes: facts, Care: facts, Tint: []string{"pale" + s}, Limits: facts, Unknown: "salts" + s,
+		Cautions: []string{"goggles" + s}}
+	p.Day = drawing.Day{Title: "Hall" + s, From: from, To: from.Add(9 * time.Hour), Coats: []drawing.Coat{{Name: "1" + s, Lay: from, Says: drawing.Says{Next: s}}}}
+	for i := range 109 {
+		p.Day.Course = append(p.Day.Course, drawing.Point{Time: from.Add(time.Duration(5*i) * time.Minute), Air: 15, DewPoint: 9, Face: 14})
+	}
+	return p
+}
+
+type fataler interface{ Fatalf(string, ...any) }
+
+func written(t fataler, p Page) string {
+	var b bytes.Buffer
+	if err := Write(&b, p); err != nil {
+		t.Fatalf("%v", err)
+	}
+	return b.String()
+}
+
+// sound reads the page with strict nesting and refuses what would need another file, run, or break a strict
+// content policy.
+func sound(t fataler, page string) {
+	if !strings.HasPrefix(page, "<!DOCTYPE html>\n") {
+		t.Fatalf("no doctype: %.40q", page)
+	}
+	dec := xml.NewDecoder(strings.NewReader(page))
+	dec.Entity = xml.HTMLEntity
+	styles, sections := 0, 0
+	policy := ""
+	for {
+		tok, err := dec.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			t.Fatalf("%v\n%s", err, page)
+		}
+		e, ok := tok.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		switch e.Name.Local {
+		case "script", "img", "link", "iframe", "object", "base", "form", "a", "b", "i":
+			t.Fatalf("<%s> on the page", e.Name.Local)
+		case "style":
+			styles++
+		case "section":
+			sections++
+		}
+		for _, a := range e.Attr {
+			name := strings.ToLower(a.Name.Local)
+			if name == "style" || strings.HasPrefix(name, "on") || name == "href" || name == "src" {
+				t.Fatalf("%s=%q", name, a.Value)
+			}
+			if strings.HasPrefix(a.Value, "default-src") {
+				policy = a.Value
+			}
+		}
+	}
+	if styles != 1 || sections == 0 {
+		t.Fatalf("%d style elements, %d sections", styles, sections)
+	}
+	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`).FindStringSubmatch(page)[1]
+	sum := sha256.Sum256([]byte(style))
+	if want := "style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"; !strings.Contains(policy, want) || !strings.HasPrefix(policy, "default-src 'none'") {
+		t.Fatalf("the policy %q does not name the style, %s", policy, want)
+	}
+	if strings.Contains(style, "url(") && strings.Count(style, "url(") != strings.Count(style, "url(#ld-") || strings.Contains(style, "@import") {
+		t.Fatalf("the style needs another file")
+	}
+}
+
+func TestPage(t *testing.T) {
+	page := written(t, example(""))
+	sound(t, page)
+	for _, want := range []string{"<strong>GO</strong> Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd>", "<dd>only said</dd>", "<td>from 9:10</td>",
+		"What you can change", "The data sheet", "Afterwards", "Not known", "Lime burns", "<th scope=\"row\">08:00</th><td>15.0 C</td><td>9.0 C</td><td>14.0 C</td>", "role=\"img\""} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%q is not on the page", want)
+		}
+	}
+	// A line to write the real time on, for each time that applies.
+	if got := strings.Count(page, "<td><span></span></td>"); got != 5+1 {
+		t.Errorf("%d lines to write on", got)
+	}
+}
+
+func TestEmptyPartsAreLeftOut(t *testing.T) {
+	page := written(t, Page{Verdict: "NO-GO", Says: "today.", Cautions: []string{"goggles"}})
+	sound(t, page)
+	for _, not := range []string{"What you can change", "The data sheet", "Afterwards", "Why", "The coats", "<table"} {
+		if strings.Contains(page, not) {
+			t.Errorf("%q is on an empty page", not)
+		}
+	}
+}
+
+func TestHostileNames(t *testing.T) {
+	for _, s := range []string{`</title><script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `</style><b>x</b>`, "{{.Policy}}", "javascript:alert(1)", "\x00\xff\u202e", "]]>&amp;"} {
+		page := written(t, example(s))
+		sound(t, page)
+		if got := html.UnescapeString(page); !strings.Contains(got, "<strong>GO</strong> Lay at 08:00."+plain(s)) {
+			t.Errorf("%q is not said as it is", s)
+		}
+	}
+}
+
+func TestAnyText(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) { sound(t, written(t, example(rapid.String().Draw(t, "text")))) })
+}
+
+// The page's own colours are those of the drawing that stands on it, whose contrast is tested there.
+func TestColours(t *testing.T) {
+	for _, m := range regexp.MustCompile(`--[a-z]+:#[0-9a-f]{6}`).FindAllString(css, -1) {
+		if !strings.Contains(drawing.Style, m) {
+			t.Errorf("%s is not of the drawing", m)
+		}
+	}
+	if n := len(regexp.MustCompile(`--[a-z]+:#`).FindAllString(css, -1)); n != 8 {
+		t.Errorf("%d colours", n)
+	}
+	for _, u := range regexp.MustCompile(`var\((--[a-z]+)\)`).FindAllStringSubmatch(css, -1) {
+		if !slices.Contains([]string{"--paper", "--ink", "--quiet", "--rule"}, u[1]) {
+			t.Errorf("%s is not set", u[1])
+		}
+	}
+}
+
+type full struct{}
+
+func (full) Write([]byte) (int, error) { return 0, errors.New("no space left") }
+
+func TestFullDisk(t *testing.T) {
+	if err := Write(full{}, example("")); err == nil {
+		t.Error("no error")
+	}
+}
