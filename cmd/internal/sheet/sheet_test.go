@@ -100,14 +100,14 @@ func sound(t fataler, page string) {
 func TestPage(t *testing.T) {
 	page := written(t, example(""))
 	sound(t, page)
-	for _, want := range []string{"<strong>GO</strong> Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd>", "<dd>only said</dd>", "<td>from 9:10</td>",
+	for _, want := range []string{"<strong>GO</strong> Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd>", "<dd>only said</dd>", "<td data-k=\"burnish\">from 9:10</td>",
 		"What you can change", "The data sheet", "Afterwards", "Not known", "Lime burns", "<th scope=\"row\">08:00</th><td>15.0 C</td><td>9.0 C</td><td>14.0 C</td>", "role=\"img\""} {
 		if !strings.Contains(page, want) {
 			t.Errorf("%q is not on the page", want)
 		}
 	}
 	// A line to write the real time on, for each time that applies.
-	if got := strings.Count(page, "<td><span></span></td>"); got != 5+1 {
+	if got := strings.Count(page, "><span></span></td>"); got != 5+1 {
 		t.Errorf("%d lines to write on", got)
 	}
 }
