@@ -3,9 +3,11 @@ package epw
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"golang.org/x/text/encoding/charmap"
 
@@ -44,10 +46,10 @@ func (h Header) location() *time.Location { return time.FixedZone("", int(h.Zone
 var names = [...]string{"LOCATION", "DESIGN CONDITIONS", "TYPICAL/EXTREME PERIODS", "GROUND TEMPERATURES",
 	"HOLIDAYS/DAYLIGHT SAVING", "COMMENTS 1", "COMMENTS 2", "DATA PERIODS"}
 
-// typical are words of sources that are typical years.
-var typical = []string{"TMY", "TYPICAL", "IWEC", "TRY", "CWEC", "CTZ", "WYEC", "RMY"}
+// typical are words of sources that are typical years (from memory).
+var typical = []string{"TMY", "TMYX", "TYPICAL", "IWEC", "TRY", "CWEC", "CTZ", "WYEC", "RMY"}
 
-// line reads one header line; seen names are struck from the list of those due.
+// headerLine reads one header line. Their order is not held against a file.
 func (r *Reader) headerLine(text string) error {
 	f := strings.Split(decode(text), ",")
 	for i := range f {
@@ -93,8 +95,9 @@ func (r *Reader) location(f []string, text string) error {
 	h.City, h.State, h.Country, h.Source, h.Station = f[1], f[2], f[3], f[4], f[5]
 	h.Lat, h.Lon, h.Altitude = v[0], v[1], v[3]
 	h.Zone = time.Duration(math.Round(v[2]*60)) * time.Minute // zones may be fractional
-	for _, word := range typical {
-		h.Typical = h.Typical || strings.Contains(strings.ToUpper(h.Source), word)
+	notLetter := func(r rune) bool { return !unicode.IsLetter(r) }
+	for _, word := range strings.FieldsFunc(strings.ToUpper(h.Source), notLetter) {
+		h.Typical = h.Typical || slices.Contains(typical, word)
 	}
 	r.located = true
 	return nil

@@ -64,7 +64,7 @@ func (e *Reader) date(rows []Row, s *weather.Series) error {
 		s.Notes = append(s.Notes, note)
 	}
 	records := make([]weather.Record, 0, len(rows)+1)
-	long, calm := 0, 0.0
+	long := 0
 	for i := range rows {
 		r := &rows[i]
 		y := r.Year
@@ -88,7 +88,7 @@ func (e *Reader) date(rows []Row, s *weather.Series) error {
 		}
 		rec := weather.Record{Time: t.UTC(), Temperature: r.DryBulb, Vapour: vapour, Pressure: r.Pressure,
 			Wind: r.Wind, WindFrom: r.WindFrom, Global: r.Global, Direct: r.Direct, Diffuse: r.Diffuse}
-		if r.Wind.Known() && r.Wind.V == calm {
+		if r.Wind.Known() && r.Wind.V == 0 {
 			rec.WindFrom = weather.Value{}
 		}
 		if r.Cloud.Known() {

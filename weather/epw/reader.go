@@ -36,6 +36,7 @@ type Reader struct {
 	last    Row
 	dropped weather.Dropped
 	pending string // the first row, read with the header
+	cut     bool   // the line read last has no end: the file may be cut off in it
 }
 
 // NewReader reads the header lines of r, gzip or plain, which errors call name. Its errors, and those
@@ -47,6 +48,11 @@ func NewReader(name string, r io.Reader, o Options) (*Reader, error) {
 	}
 	e := &Reader{name: name, s: bufio.NewScanner(plain), o: o}
 	e.s.Buffer(nil, 1<<20)
+	e.s.Split(func(data []byte, atEOF bool) (int, []byte, error) {
+		n, line, err := bufio.ScanLines(data, atEOF)
+		e.cut = line != nil && data[n-1] != '\n'
+		return n, line, err
+	})
 	for {
 		text, err := e.scan()
 		switch {
@@ -159,6 +165,9 @@ func (e *Reader) row(text string) (Row, error) {
 	if n < 10 {
 		return r, e.fault("", fmt.Sprintf("the row has %d columns", n), text, "35, of which those up to the pressure are needed")
 	}
+	if n < 35 && e.cut {
+		return r, e.fault("", fmt.Sprintf("the file ends within the row, in column %d", n), text, "a whole file; download it again")
+	}
 	if r.Year < 1800 || r.Year > 2200 || r.Month < 1 || r.Month > 12 || r.Hour < 1 || r.Hour > 24 ||
 		r.Day < 1 || r.Day > daysIn(r.Month) || r.Minute != 0 && r.Minute != 60 {
 		return r, e.fault("the date", "there is no such hour", text[:min(len(text), 20)], "year, month, day, hour 1 to 24, minute 0 or 60")
@@ -212,7 +221,7 @@ func (e *Reader) follows(r Row) error {
 		e.years = true
 		return nil
 	}
-	return e.fault("the date", fmt.Sprintf("follows line %d, which is not earlier", a.Line),
+	return e.fault("the date", fmt.Sprintf("does not follow line %d", a.Line),
 		fmt.Sprintf("%d-%02d-%02d hour %d", r.Year, r.Month, r.Day, r.Hour), "rows in order of time, each hour once")
 }
 
