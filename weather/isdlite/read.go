@@ -127,7 +127,9 @@ func (d *reader) value(r row, field int, scale float64, q weather.Quantity) (wea
 	case v == missing:
 		return weather.Value{}, nil
 	case v == trace && field >= 10:
-		d.traces++
+		if field == 10 { // of six hours it is the same rain
+			d.traces++
+		}
 		v = 0
 	}
 	x := float64(v) * scale
