@@ -62,7 +62,7 @@ func TestWhatSlowsACoat(t *testing.T) {
 		"stiller": func(a *drying.LadderAsk, _, _, share float64) { a.AirSpeed *= 0.8 * share },
 	} {
 		t.Run(name, func(t *testing.T) {
-			rapid.Check(t, func(r *rapid.T) {
+			fewer(t, 2, func(r *rapid.T) {
 				temp, rh := rapid.Float64Range(5, 30).Draw(r, "temp"), rapid.Float64Range(30, 85).Draw(r, "rh")
 				primer := rapid.SampledFrom(material.Primers()).Draw(r, "primer")
 				quick := usual(t, temp, rh, primer, 1, rapid.Float64Range(0.05, 0.4).Draw(r, "mm"))
@@ -119,7 +119,7 @@ func TestOrderOfEvents(t *testing.T) {
 
 // A second and a third thin coat over dry lime open far sooner than the first over a tight primer.
 func TestLaterCoatsOpenFarSooner(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
+	fewer(t, 2, func(r *rapid.T) {
 		temp, rh, mm := rapid.Float64Range(10, 30).Draw(r, "temp"), rapid.Float64Range(30, 75).Draw(r, "rh"), rapid.Float64Range(0.05, 0.15).Draw(r, "mm")
 		first := ladder(r, usual(t, temp, rh, material.Tight, 1, mm))[0].Opens
 		for number := 2; number <= 3; number++ {
@@ -139,7 +139,7 @@ func TestLaterCoatsOpenFarSooner(t *testing.T) {
 
 // A background that drinks more opens a coat sooner: tight, fair, thirsty, brick.
 func TestSuctionOpensSooner(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
+	fewer(t, 2, func(r *rapid.T) {
 		temp, rh, mm := rapid.Float64Range(5, 30).Draw(r, "temp"), rapid.Float64Range(30, 85).Draw(r, "rh"), rapid.Float64Range(0.05, 0.4).Draw(r, "mm")
 		before, slower := math.Inf(1), ""
 		for _, b := range []struct {
