@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/url"
 	"strconv"
+	"strings"
 	"time"
 
 	"limeday/weather"
@@ -65,5 +66,5 @@ func (s *Service) request(place weather.Place) fetch.Request {
 	if !math.IsNaN(place.Altitude) {
 		q.Set("altitude", strconv.Itoa(int(math.Round(place.Altitude))))
 	}
-	return fetch.Request{Service: Name, URL: base + "/complete", Query: q, NeedsContact: true}
+	return fetch.Request{Service: Name, URL: strings.TrimRight(base, "/") + "/complete", Query: q, NeedsContact: true}
 }

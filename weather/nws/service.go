@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strings"
 	"time"
 
 	"limeday/weather"
@@ -107,5 +108,5 @@ func (s *Service) base() string {
 	if s.BaseURL == "" {
 		return DefaultURL
 	}
-	return s.BaseURL
+	return strings.TrimRight(s.BaseURL, "/")
 }
