@@ -386,7 +386,7 @@ func TestAnyPlausibleDay(t *testing.T) {
 }
 
 func TestHostileNames(t *testing.T) {
-	for _, s := range []string{`</title><script>alert(1)</script>`, `"><svg onload="x">`, "]]>&amp;&#0;\x00\x01\uFFFE\xff", strings.Repeat("漢字", 200), strings.Repeat("W", 300), "‮gnp"} {
+	for _, s := range []string{`</title><script>alert(1)</script>`, `"><svg onload="x">`, "]]>&amp;&#0;\x00\x01\uFFFE\xff", strings.Repeat("漢字", 200), strings.Repeat("W", 300), "\u202egnp"} {
 		d := example()
 		d.Title, d.Verdict, d.Coats[0].Name, d.Limits[0].Says, d.Coats[1].Says.Closes = s, s, s, s, s
 		sound(t, d)
