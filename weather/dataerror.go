@@ -2,12 +2,12 @@ package weather
 
 import "fmt"
 
-// DataError is a fault in what a file or a service says: where, what stands
-// there, what is wrong and what was expected. Find it with [errors.As].
+// DataError is a fault in a file of weather: where, what stands there, what is
+// wrong and what was expected. Find it with [errors.As].
 type DataError struct {
-	Source  string // the file's name, or the service's
-	Line    int    // of a file, from 1; 0: the file as a whole, or a service
-	Key     string // the column or key, with its hour where that helps; may be empty
+	File    string
+	Line    int    // from 1; 0: the file as a whole
+	Key     string // the column; may be empty
 	Message string // what is wrong
 	Text    string // what stands there; may be empty
 	Want    string // what would be right, or what to do
@@ -18,12 +18,12 @@ func (e *DataError) Error() string {
 	return fmt.Sprintf("%s: %s; expected %s", e.Where(), e.Says(), e.Expected())
 }
 
-// Where is file:line, or the service.
+// Where is file:line.
 func (e *DataError) Where() string {
 	if e.Line == 0 {
-		return e.Source
+		return e.File
 	}
-	return fmt.Sprintf("%s:%d", e.Source, e.Line)
+	return fmt.Sprintf("%s:%d", e.File, e.Line)
 }
 
 // Says is what is wrong, without the place in the file, and the text there.

@@ -3,7 +3,6 @@ package weather
 import (
 	"fmt"
 	"math"
-	"strconv"
 )
 
 // earthRadius is the mean radius, m: IUGG (from memory).
@@ -48,20 +47,4 @@ func GridNote(asked, grid Place) (note string, far bool) {
 		note += ": far; its weather may not be that of the place"
 	}
 	return note, far
-}
-
-// The decimals of a coordinate that goes out to a service.
-const (
-	CoordinateDecimals    = 2 // about 1 km: enough for any grid here
-	MaxCoordinateDecimals = 4
-)
-
-// Coordinate writes degrees for a service's URL, with a decimal point and the
-// given number of decimals: 0 stands for [CoordinateDecimals], and there are
-// never more than [MaxCoordinateDecimals].
-func Coordinate(degrees float64, decimals int) string {
-	if decimals <= 0 {
-		decimals = CoordinateDecimals
-	}
-	return strconv.FormatFloat(degrees, 'f', min(decimals, MaxCoordinateDecimals), 64)
 }

@@ -25,7 +25,7 @@ func Unpack(name string, r io.Reader) (io.Reader, error) {
 	}
 	z, err := gzip.NewReader(b)
 	if err != nil {
-		return nil, &DataError{Source: name, Message: "is no whole gzip file (" + err.Error() + ")", Want: "the file downloaded again"}
+		return nil, &DataError{File: name, Message: "is no whole gzip file (" + err.Error() + ")", Want: "the file downloaded again"}
 	}
 	return &capped{name: name, r: z, packed: true}, nil
 }
@@ -43,9 +43,9 @@ func (c *capped) Read(p []byte) (int, error) {
 	c.n += int64(n)
 	switch {
 	case c.n > MaxFile:
-		return n, &DataError{Source: c.name, Message: fmt.Sprintf("is larger than %d MiB", MaxFile>>20), Want: "hourly weather, in files of some years"}
+		return n, &DataError{File: c.name, Message: fmt.Sprintf("is larger than %d MiB", MaxFile>>20), Want: "hourly weather, in files of some years"}
 	case c.packed && err != nil && !errors.Is(err, io.EOF):
-		return n, &DataError{Source: c.name, Message: "is no whole gzip file (" + err.Error() + ")", Want: "the file downloaded again"}
+		return n, &DataError{File: c.name, Message: "is no whole gzip file (" + err.Error() + ")", Want: "the file downloaded again"}
 	}
 	return n, err
 }

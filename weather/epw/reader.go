@@ -110,7 +110,7 @@ func (e *Reader) scan() (string, error) {
 }
 
 func (e *Reader) fault(key, message, text, want string) error {
-	return &weather.DataError{Source: e.name, Line: e.line, Key: key, Message: message, Text: decode(text), Want: want}
+	return &weather.DataError{File: e.name, Line: e.line, Key: key, Message: message, Text: decode(text), Want: want}
 }
 
 // Next is the next row, or [io.EOF].

@@ -50,7 +50,7 @@ func Read(name string, r io.Reader, o Options) (weather.Series, error) {
 			return weather.Series{}, err
 		}
 		if n := len(rows); n > 0 && !row.time.After(rows[n-1].time) {
-			return weather.Series{}, &weather.DataError{Source: name, Line: line, Key: "the date",
+			return weather.Series{}, &weather.DataError{File: name, Line: line, Key: "the date",
 				Message: fmt.Sprintf("is not after that of line %d", rows[n-1].line), Want: "rows in order of time, each hour once"}
 		}
 		rows = append(rows, row)
@@ -60,11 +60,11 @@ func Read(name string, r io.Reader, o Options) (weather.Series, error) {
 	case errors.As(err, &bad):
 		return weather.Series{}, err
 	case errors.Is(err, bufio.ErrTooLong):
-		return weather.Series{}, &weather.DataError{Source: name, Message: "a line is longer than 64 KiB", Want: "an ISD-Lite file"}
+		return weather.Series{}, &weather.DataError{File: name, Message: "a line is longer than 64 KiB", Want: "an ISD-Lite file"}
 	case err != nil:
 		return weather.Series{}, fmt.Errorf("%s: %w", name, err)
 	case len(rows) == 0:
-		return weather.Series{}, &weather.DataError{Source: name, Message: "holds no rows", Want: "a row for each hour"}
+		return weather.Series{}, &weather.DataError{File: name, Message: "holds no rows", Want: "a row for each hour"}
 	}
 	records := make([]weather.Record, len(rows), len(rows)+6)
 	for i, row := range rows {
@@ -145,7 +145,7 @@ func (d *reader) refuse(line int, key string, err error) error {
 		d.dropped.Add(key+" out of range", fmt.Sprintf("%s:%d: %v", d.name, line, err))
 		return nil
 	}
-	return &weather.DataError{Source: d.name, Line: line, Key: key, Message: err.Error(),
+	return &weather.DataError{File: d.name, Line: line, Key: key, Message: err.Error(),
 		Want: "a value that weather has; take it out, or have such values dropped"}
 }
 

@@ -41,7 +41,7 @@ func parse(name string, line int, text string) (row, error) {
 	r := row{line: line}
 	text = strings.TrimRight(text, "\r")
 	fault := func(key, message, text, want string) (row, error) {
-		return r, &weather.DataError{Source: name, Line: line, Key: key, Message: message, Text: text, Want: want}
+		return r, &weather.DataError{File: name, Line: line, Key: key, Message: message, Text: text, Want: want}
 	}
 	if len(text) < width {
 		return fault("", fmt.Sprintf("the row has %d characters", len(text)), text, "61: a whole ISD-Lite file")

@@ -3,23 +3,24 @@ package openmeteo
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
-	"strings"
+	"math"
+	"time"
 
-	"limeday/weather"
+	"limeday/weather/fetch"
 )
 
-// service is what errors call it.
-const service = "Open-Meteo"
-
-// answer is what comes.
+// answer is what comes, or a refusal.
 type answer struct {
-	Lat    weather.Number             `json:"latitude"`
-	Lon    weather.Number             `json:"longitude"`
-	Height weather.Number             `json:"elevation"`
-	Offset weather.Number             `json:"utc_offset_seconds"`
+	Lat    fetch.Number               `json:"latitude"`
+	Lon    fetch.Number               `json:"longitude"`
+	Height fetch.Number               `json:"elevation"` // left out where it is not finite
+	Offset fetch.Number               `json:"utc_offset_seconds"`
 	Units  map[string]string          `json:"hourly_units"`
 	Hourly map[string]json.RawMessage `json:"hourly"`
+	Error  bool                       `json:"error"`
+	Reason string                     `json:"reason"`
 }
 
 // midStream is what the service appends to half an answer when it fails after
@@ -29,67 +30,74 @@ const midStream = "Unexpected error while streaming data"
 // decode reads the frame of an answer.
 func decode(body []byte) (answer, error) {
 	var a answer
-	if err := json.Unmarshal(body, &a); err != nil {
-		if i := bytes.Index(body, []byte(midStream)); i >= 0 {
-			return a, &weather.DataError{Source: service, Message: "the service failed within its answer", Text: string(body[i:]), Want: "a whole answer; ask again later"}
+	if err := fetch.Decode(body, &a); err != nil {
+		if bytes.Contains(body, []byte(midStream)) {
+			return a, &fetch.DecodeError{What: "the service failed in the middle of it", Cause: err}
 		}
-		return a, &weather.DataError{Source: service, Message: "the answer is no whole JSON of the form expected (" + err.Error() + ")",
-			Text: string(body[:min(len(body), 80)]), Want: "hourly values; ask again"}
-	}
-	if e := Refusal(body); e != nil {
-		return a, e
+		return a, err
 	}
 	switch {
+	case a.Error && a.Reason == "":
+		return a, &RefusalError{Reason: "it gives no reason"}
+	case a.Error:
+		return a, &RefusalError{Reason: a.Reason}
 	case a.Hourly == nil:
-		return a, &weather.DataError{Source: service, Key: "hourly", Message: "is not in the answer", Want: "hourly values"}
-	case a.Offset.Known && a.Offset.V != 0:
-		return a, &weather.DataError{Source: service, Key: "utc_offset_seconds", Message: fmt.Sprintf("is %g", a.Offset.V), Want: "0; the request needs timezone=GMT"}
+		return a, &fetch.DecodeError{Where: "hourly", What: "it is missing"}
+	case a.Offset.OK && a.Offset.V != 0:
+		return a, &fetch.DecodeError{Where: "utc_offset_seconds", What: fmt.Sprintf("expected 0, found %g", a.Offset.V)}
 	case a.Units["time"] != "unixtime":
-		return a, &weather.DataError{Source: service, Key: "hourly_units.time", Message: "is not as asked", Text: a.Units["time"], Want: "unixtime"}
+		return a, &fetch.DecodeError{Where: "hourly_units.time", What: fmt.Sprintf("expected unixtime, found %.20q", a.Units["time"])}
 	}
 	return a, nil
 }
 
-// numbers reads the array of a key.
-func (a answer) numbers(key string) ([]weather.Number, error) {
+// numbers reads the array of a key; nil if it is missing.
+func (a answer) numbers(key string) ([]fetch.Number, error) {
 	raw, there := a.Hourly[key]
-	if !there {
+	if !there || string(raw) == "null" {
 		return nil, nil
 	}
-	var out []weather.Number
-	if err := json.Unmarshal(raw, &out); err != nil {
-		return nil, &weather.DataError{Source: service, Key: "hourly." + key, Message: "is no array of numbers (" + err.Error() + ")", Want: "numbers and nulls"}
+	out := []fetch.Number{}
+	if err := fetch.Decode(raw, &out); err != nil {
+		var at *fetch.DecodeError
+		if errors.As(err, &at) {
+			at.Where = "hourly." + key
+		}
+		return nil, err
 	}
 	return out, nil
 }
 
-// unit turns a stated unit into that of a Record: v*scale + shift.
-type unit struct {
-	name         string // as the service writes it, in lower case
-	scale, shift float64
-}
-
-// The units the service can be asked for, and its spellings of miles an hour and knots
-// (openapi; the spelling of mp/h from memory). The mile, knot and inch are
-// exact (international yard and pound agreement of 1959).
-var (
-	temperatures = []unit{{"°c", 1, 0}, {"°f", 1 / 1.8, -32 / 1.8}}
-	percents     = []unit{{"%", 1, 0}}
-	shares       = []unit{{"%", 0.01, 0}}
-	pressures    = []unit{{"hpa", 100, 0}}
-	speeds       = []unit{{"m/s", 1, 0}, {"km/h", 1 / 3.6, 0}, {"mp/h", 0.44704, 0}, {"mph", 0.44704, 0}, {"kn", 1852.0 / 3600, 0}}
-	degrees      = []unit{{"°", 1, 0}}
-	depths       = []unit{{"mm", 1, 0}, {"inch", 25.4, 0}}
-	radiation    = []unit{{"w/m²", 1, 0}}
-)
-
-// unitOf finds a stated unit.
-func unitOf(stated string, known []unit) (unit, bool) {
-	s := strings.ToLower(strings.TrimSpace(stated))
-	for _, u := range known {
-		if u.name == s {
-			return u, true
+// times reads the hours, which follow each other.
+func (a answer) times() ([]time.Time, error) {
+	fault := func(format string, args ...any) error {
+		return &fetch.DecodeError{Where: "hourly.time", What: fmt.Sprintf(format, args...)}
+	}
+	raw, err := a.numbers("time")
+	switch {
+	case err != nil:
+		return nil, err
+	case len(raw) == 0:
+		return nil, fault("it is missing")
+	}
+	out := make([]time.Time, len(raw))
+	for i, n := range raw {
+		// Up to the year 2200: beyond, it is no number of seconds.
+		if !n.OK || n.V < 0 || n.V > 7258118400 || math.Mod(n.V, 3600) != 0 {
+			return nil, fault("value %d is no full hour", i+1)
+		}
+		out[i] = time.Unix(int64(n.V), 0).UTC()
+		if i > 0 && out[i].Sub(out[i-1]) != time.Hour {
+			return nil, fault("value %d is not an hour after the one before it", i+1)
 		}
 	}
-	return unit{}, false
+	return out, nil
+}
+
+// radiation reads W/m2.
+func radiation(n fetch.Number, unit, where string) (fetch.Number, error) {
+	if unit != "W/m²" && n.OK {
+		return n, &fetch.DecodeError{Where: where, What: fmt.Sprintf("the unit %.30q of its radiation is not known, and is not guessed", unit)}
+	}
+	return n, nil
 }

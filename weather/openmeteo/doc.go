@@ -2,11 +2,10 @@
 // server that runs its software.
 //
 // The service's own free hosts are for non-commercial use alone, so nothing is
-// asked of them unless [Settings] holds a key, another server or the user's word that the
-// use is non-commercial: else the error is [ErrNotAllowed].
+// asked of them unless [Service] holds a key, another server or the user's word that the
+// use is non-commercial: else the error is a [*NotAllowedError].
 //
-// [Settings.ForecastURL] and [Settings.ArchiveURL] say what to ask, [Parse] reads the answer,
-// [Forecast] and [History] do both through a client that is given.
+// [Service.Forecast] and [Service.History] ask; [Parse] reads an answer.
 //
 // # What the times mean
 //

@@ -1,52 +1,34 @@
 package openmeteo
 
-import (
-	"encoding/json"
-	"strings"
-)
+import "strings"
 
-// Limit is a limit of the service on how often it may be asked.
-type Limit uint8
+// NotAllowedError is the refusal to use the free hosts without the user's word.
+type NotAllowedError struct{}
 
-// The limits.
-const (
-	NoLimit    Limit = iota // the refusal is for another reason
-	Minute                  // wait a minute, ask once more
-	Hour                    // use what is there
-	Day                     // use what is there
-	Concurrent              // one request at a time; wait some seconds
-)
+// Error is Words.
+func (e *NotAllowedError) Error() string { return e.Words() }
 
-// RefusalError is what the service says instead of an answer.
-type RefusalError struct {
-	Reason string // the service's own words
-	Limit  Limit
+// Words says what would allow it.
+func (e *NotAllowedError) Words() string {
+	return "the free hosts of " + Name + " are for non-commercial use only: set key, the base_url of your own server, " +
+		"or non_commercial = true if your use is not commercial, under [source.open-meteo] in limeday/config.toml"
 }
 
-// Error is the service's own words.
-func (e *RefusalError) Error() string { return service + " says: " + e.Reason }
+// Later is false.
+func (e *NotAllowedError) Later() bool { return false }
 
-// Refusal is the refusal that body is, or nil: {"error":true,"reason":"..."},
-// with whatever status it came.
-func Refusal(body []byte) *RefusalError {
-	var r struct {
-		Error  any    `json:"error"`
-		Reason string `json:"reason"`
-	}
-	if json.Unmarshal(body, &r) != nil || r.Error != true && r.Error != "true" {
-		return nil
-	}
-	e := &RefusalError{Reason: r.Reason}
-	if e.Reason == "" {
-		e.Reason = "no reason given"
-	}
-	for _, l := range []struct {
-		word  string
-		limit Limit
-	}{{"minutely api request limit", Minute}, {"hourly api request limit", Hour}, {"daily api request limit", Day}, {"too many concurrent", Concurrent}} {
-		if strings.Contains(strings.ToLower(r.Reason), l.word) {
-			e.Limit = l.limit
-		}
-	}
-	return e
+// RefusalError is what the service says in place of an answer, with a status that
+// says all is well.
+type RefusalError struct{ Reason string }
+
+// Error is Words.
+func (e *RefusalError) Error() string { return e.Words() }
+
+// Words are the service's own.
+func (e *RefusalError) Words() string { return Name + " refuses: " + e.Reason }
+
+// Later reports whether the reason is a limit on how often it may be asked.
+func (e *RefusalError) Later() bool {
+	r := strings.ToLower(e.Reason)
+	return strings.Contains(r, "limit exceeded") || strings.Contains(r, "concurrent") || strings.Contains(r, "overloaded")
 }

@@ -1,12 +1,22 @@
 package openmeteo
 
 import (
+	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"time"
 
 	"limeday/weather"
+	"limeday/weather/fetch"
+)
+
+// Kind is which of the two an answer is.
+type Kind uint8
+
+// The kinds.
+const (
+	Ahead   Kind = iota // a forecast: values are tagged so, those of past days too
+	Archive             // a reanalysis: values are tagged estimated
 )
 
 // hour is an hour of the answer with its own meaning of the time.
@@ -15,41 +25,33 @@ type hour struct {
 	dew, rh weather.Value
 }
 
-// outside are the variables, their units and where they belong.
-var outside = []struct {
+// variables are what is asked for, how their units are read and where they
+// belong. ahead is for those that only forecasts have.
+var variables = []struct {
 	key   string
-	units []unit
+	ahead bool
+	si    func(n fetch.Number, unit, where string) (fetch.Number, error)
 	check weather.Quantity
 	at    func(*hour) *weather.Value
 }{
-	{"temperature_2m", temperatures, weather.Temperature, func(h *hour) *weather.Value { return &h.Temperature }},
-	{"dew_point_2m", temperatures, weather.DewPoint, func(h *hour) *weather.Value { return &h.dew }},
-	{"relative_humidity_2m", percents, weather.RelativeHumidity, func(h *hour) *weather.Value { return &h.rh }},
-	{"surface_pressure", pressures, weather.Pressure, func(h *hour) *weather.Value { return &h.Pressure }},
-	{"wind_speed_10m", speeds, weather.Wind, func(h *hour) *weather.Value { return &h.Wind }},
-	{"wind_gusts_10m", speeds, weather.Gust, func(h *hour) *weather.Value { return &h.Gust }},
-	{"wind_direction_10m", degrees, weather.WindFrom, func(h *hour) *weather.Value { return &h.WindFrom }},
-	{"cloud_cover", shares, weather.Cloud, func(h *hour) *weather.Value { return &h.Cloud }},
-	{"precipitation", depths, weather.Rain, func(h *hour) *weather.Value { return &h.Rain }},
-	{"precipitation_probability", shares, weather.RainChance, func(h *hour) *weather.Value { return &h.RainChance }},
-	{"shortwave_radiation", radiation, weather.Radiation, func(h *hour) *weather.Value { return &h.Global }},
-	{"direct_normal_irradiance", radiation, weather.Radiation, func(h *hour) *weather.Value { return &h.Direct }},
-	{"diffuse_radiation", radiation, weather.Radiation, func(h *hour) *weather.Value { return &h.Diffuse }},
+	{"temperature_2m", false, fetch.Temperature.SI, weather.Temperature, func(h *hour) *weather.Value { return &h.Temperature }},
+	{"dew_point_2m", false, fetch.Temperature.SI, weather.DewPoint, func(h *hour) *weather.Value { return &h.dew }},
+	{"relative_humidity_2m", false, fetch.Humidity.SI, weather.RelativeHumidity, func(h *hour) *weather.Value { return &h.rh }},
+	{"surface_pressure", false, fetch.Pressure.SI, weather.Pressure, func(h *hour) *weather.Value { return &h.Pressure }},
+	{"wind_speed_10m", false, fetch.Speed.SI, weather.Wind, func(h *hour) *weather.Value { return &h.Wind }},
+	{"wind_gusts_10m", true, fetch.Speed.SI, weather.Gust, func(h *hour) *weather.Value { return &h.Gust }},
+	{"wind_direction_10m", false, fetch.Direction.SI, weather.WindFrom, func(h *hour) *weather.Value { return &h.WindFrom }},
+	{"cloud_cover", false, fetch.Share.SI, weather.Cloud, func(h *hour) *weather.Value { return &h.Cloud }},
+	{"precipitation", false, fetch.Rain.SI, weather.Rain, func(h *hour) *weather.Value { return &h.Rain }},
+	{"precipitation_probability", true, fetch.Share.SI, weather.RainChance, func(h *hour) *weather.Value { return &h.RainChance }},
+	{"shortwave_radiation", false, radiation, weather.Radiation, func(h *hour) *weather.Value { return &h.Global }},
+	{"direct_normal_irradiance", false, radiation, weather.Radiation, func(h *hour) *weather.Value { return &h.Direct }},
+	{"diffuse_radiation", false, radiation, weather.Radiation, func(h *hour) *weather.Value { return &h.Diffuse }},
 }
 
-// Kind is which of the two an answer is.
-type Kind uint8
-
-// The kinds.
-const (
-	ForecastKind Kind = iota // values are tagged forecast, those of past days too
-	ArchiveKind              // a reanalysis: values are tagged estimated
-)
-
-// Parse reads an answer; fetched is when it was had. See the package for what its
-// times mean. The errors are a [*RefusalError] where the service refuses, else a
-// [*weather.DataError].
-func Parse(body []byte, kind Kind, fetched time.Time) (weather.Series, error) {
+// Parse reads an answer. See the package for what its times mean. The error is a
+// *[RefusalError] where the service refuses, else a *[fetch.DecodeError].
+func Parse(body []byte, kind Kind) (weather.Series, error) {
 	a, err := decode(body)
 	if err != nil {
 		return weather.Series{}, err
@@ -58,39 +60,38 @@ func Parse(body []byte, kind Kind, fetched time.Time) (weather.Series, error) {
 	if err != nil {
 		return weather.Series{}, err
 	}
-	s := weather.Series{Source: service, Credit: Credit, Fetched: fetched}
-	if kind == ArchiveKind {
-		s.Source = service + " archive (ERA5)"
+	s := weather.Series{Source: Name, Credit: Credit}
+	if kind == Archive {
+		s.Source = Name + " archive (ERA5)"
 	}
 	var dropped weather.Dropped
-	records := make([]weather.Record, 0, len(hours))
+	records := make([]weather.Record, len(hours))
 	end := 0 // behind the last hour with temperature and humidity
 	for i := range hours {
 		h := &hours[i]
-		h.Vapour, err = weather.VapourOf(h.Temperature, h.dew, h.rh)
-		if err != nil {
-			dropped.Add("dew point above temperature", fmt.Sprintf("%s: %v", h.Time.Format("2006-01-02T15Z"), err))
+		if h.Vapour, err = weather.VapourOf(h.Temperature, h.dew, h.rh); err != nil {
+			dropped.Add("humidity that cannot be", fmt.Sprintf("%s: %v", stamp(h.Time), err))
 		}
 		if h.Temperature.Known() && h.Vapour.Known() {
 			end = i + 1
 		}
-		records = append(records, h.Record)
+		records[i] = h.Record
 	}
 	if end == 0 {
-		return weather.Series{}, &weather.DataError{Source: service, Message: "no hour holds temperature and humidity", Want: "a place and days for which the service has values"}
+		return weather.Series{}, &fetch.DecodeError{What: "no hour holds temperature and humidity"}
 	}
 	s.Records = weather.SumsBefore(records[:end], time.Hour, true)
 	if s.Records[0].Time.Before(records[0].Time) {
 		s.Records = s.Records[1:] // amounts of the hour before the first
 	}
-	if a.Lat.Known && a.Lon.Known {
-		s.Grid = &weather.Place{Name: service + " grid point", Lat: a.Lat.V, Lon: a.Lon.V, Altitude: math.NaN()}
-		if a.Height.Known {
+	if a.Lat.OK && a.Lon.OK {
+		s.Grid = &weather.Place{Lat: a.Lat.V, Lon: a.Lon.V, Altitude: math.NaN()}
+		if a.Height.OK {
 			s.Grid.Altitude = a.Height.V
 		}
 	}
 	if n := len(records) - end; n > 0 {
-		s.Notes = append(s.Notes, fmt.Sprintf("the last %d hours of the answer lack temperature or humidity and are left out", n))
+		s.Notes = append(s.Notes, fmt.Sprintf("the last %d hours lack temperature or humidity and are left out", n))
 	}
 	s.Notes = append(s.Notes, dropped.Notes()...)
 	return s, nil
@@ -103,67 +104,47 @@ func (a answer) hours(kind Kind) ([]hour, error) {
 		return nil, err
 	}
 	tag := weather.Forecast
-	if kind == ArchiveKind {
+	if kind == Archive {
 		tag = weather.Estimated
 	}
 	hours := make([]hour, len(times))
 	for i, t := range times {
 		hours[i].Time = t
 	}
-	for _, o := range outside {
-		values, err := a.numbers(o.key)
+	for _, v := range variables {
+		where := "hourly." + v.key
+		values, err := a.numbers(v.key)
 		switch {
 		case err != nil:
 			return nil, err
-		case values == nil && o.key == "temperature_2m":
-			return nil, &weather.DataError{Source: service, Key: "hourly." + o.key, Message: "is not in the answer", Want: "the variables asked for"}
+		case values == nil && v.key == "temperature_2m":
+			return nil, &fetch.DecodeError{Where: where, What: "it is missing"}
 		case values == nil:
 			continue
 		case len(values) != len(times):
-			return nil, &weather.DataError{Source: service, Key: "hourly." + o.key,
-				Message: fmt.Sprintf("has %d values for %d hours", len(values), len(times)), Want: "a value or null for each hour"}
-		}
-		u, ok := unitOf(a.Units[o.key], o.units)
-		if !ok {
-			return nil, &weather.DataError{Source: service, Key: "hourly_units." + o.key, Message: "the unit is not one that is known", Text: a.Units[o.key], Want: o.units[0].name}
+			return nil, &fetch.DecodeError{Where: where, What: fmt.Sprintf("it has %d values for %d hours", len(values), len(times))}
 		}
 		for i, n := range values {
-			if !n.Known {
-				continue
+			n, err := v.si(n, a.Units[v.key], where)
+			if err == nil && n.OK {
+				if bad := v.check.Check(n.V); bad != nil && v.check != weather.RelativeHumidity {
+					err = &fetch.DecodeError{Where: where, What: bad.Error()}
+				}
 			}
-			v := n.V*u.scale + u.shift
-			if err := o.check.Check(v); err != nil {
-				return nil, &weather.DataError{Source: service, Key: "hourly." + o.key + " at " + times[i].Format("2006-01-02T15Z"), Message: err.Error(),
-					Text: strconv.FormatFloat(n.V, 'g', -1, 64) + " " + a.Units[o.key], Want: "a value that weather has"}
+			var at *fetch.DecodeError
+			if errors.As(err, &at) {
+				at.Where = where + " at " + stamp(times[i])
 			}
-			*o.at(&hours[i]) = weather.Value{V: v, Tag: tag}
+			if err != nil {
+				return nil, err
+			}
+			if n.OK {
+				*v.at(&hours[i]) = weather.Value{V: n.V, Tag: tag}
+			}
 		}
 	}
 	return hours, nil
 }
 
-// times reads the hours, which follow each other.
-func (a answer) times() ([]time.Time, error) {
-	fault := func(message string) error {
-		return &weather.DataError{Source: service, Key: "hourly.time", Message: message, Want: "full hours that follow each other"}
-	}
-	raw, err := a.numbers("time")
-	switch {
-	case err != nil:
-		return nil, err
-	case len(raw) == 0:
-		return nil, fault("is not in the answer")
-	}
-	out := make([]time.Time, len(raw))
-	for i, n := range raw {
-		// Up to the year 2200: a number beyond is no number of seconds.
-		if !n.Known || n.V < 0 || n.V > 7258118400 || math.Mod(n.V, 3600) != 0 {
-			return nil, fault(fmt.Sprintf("value %d is no full hour", i+1))
-		}
-		out[i] = time.Unix(int64(n.V), 0).UTC()
-		if i > 0 && out[i].Sub(out[i-1]) != time.Hour {
-			return nil, fault(fmt.Sprintf("value %d is not an hour after the one before it", i+1))
-		}
-	}
-	return out, nil
-}
+// stamp is an hour for people.
+func stamp(t time.Time) string { return t.UTC().Format("2006-01-02T15Z") }

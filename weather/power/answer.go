@@ -5,27 +5,23 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
-	"limeday/weather"
+	"limeday/weather/fetch"
 )
-
-// service is what errors call it.
-const service = "NASA POWER"
 
 // answer is one year as it comes.
 type answer struct {
 	Geometry struct {
-		Coordinates []weather.Number `json:"coordinates"` // east, north, m
+		Coordinates []fetch.Number `json:"coordinates"` // east, north, m
 	} `json:"geometry"`
 	Properties struct {
 		Parameter map[string]*column `json:"parameter"`
 	} `json:"properties"`
 	Header struct {
-		Fill     weather.Number `json:"fill_value"`
-		Standard string         `json:"time_standard"`
+		Fill     fetch.Number `json:"fill_value"`
+		Standard string       `json:"time_standard"`
 	} `json:"header"`
 	Parameters map[string]struct {
 		Units string `json:"units"`
@@ -77,12 +73,12 @@ func (c *column) UnmarshalJSON(raw []byte) error {
 		if stop < 0 {
 			return errors.New("ends within a value")
 		}
-		v, known, err := weather.ParseNumber(raw[i : i+stop])
-		if err != nil {
+		var n fetch.Number
+		if err := n.UnmarshalJSON(bytes.TrimSpace(raw[i : i+stop])); err != nil {
 			return fmt.Errorf("at %s: %w", raw[start:end], err)
 		}
-		if known {
-			c.cells = append(c.cells, cell{hour, v})
+		if n.OK {
+			c.cells = append(c.cells, cell{hour, n.V})
 		}
 		i += stop
 	}
@@ -108,65 +104,26 @@ func parseHour(b []byte) (int64, bool) {
 	return t.Unix() / 3600, true
 }
 
-// unit is how a stated unit becomes that of a Record: v*scale.
-type unit struct {
-	of    []string // as plainUnit writes them
-	scale float64
-}
-
-// plainUnit takes case, blanks and powers' carets away: Wh/m^2, W m-2, mm/hour.
-func plainUnit(s string) string {
-	return strings.NewReplacer(" ", "", "^", "", "**", "").Replace(strings.ToLower(s))
-}
-
-var (
-	celsius   = []unit{{[]string{"c", "°c", "degc", "degreesc", "degreescelsius"}, 1}}
-	percent   = []unit{{[]string{"%", "percent"}, 1}}
-	pressures = []unit{{[]string{"kpa"}, 1000}, {[]string{"hpa", "mb", "mbar"}, 100}, {[]string{"pa"}, 1}}
-	speeds    = []unit{{[]string{"m/s", "ms-1"}, 1}}
-	degrees   = []unit{{[]string{"degrees", "degree", "deg", "°"}, 1}}
-	rains     = []unit{{[]string{"mm/hour", "mm/hr", "mm/h", "mmh-1", "mmhr-1"}, 1}}
-	// A sum over an hour in Wh/m2 is the mean in W/m2.
-	radiation = []unit{{[]string{"wh/m2", "w/m2", "wm-2", "whm-2", "w-hr/m2", "w/m2/hour"}, 1},
-		{[]string{"kwh/m2", "kw-hr/m2", "kwhm-2"}, 1000}, {[]string{"mj/hr", "mj/m2/hour", "mj/m2/hr", "mj/m2"}, 1e6 / 3600}}
-)
-
-// scaleOf is the factor of a stated unit.
-func scaleOf(stated string, known []unit) (float64, bool) {
-	p := plainUnit(stated)
-	for _, u := range known {
-		for _, name := range u.of {
-			if name == p {
-				return u.scale, true
-			}
-		}
-	}
-	return 0, false
-}
-
 // decode reads one answer and checks what it says of itself.
 func decode(body []byte) (answer, error) {
 	var a answer
-	if err := json.Unmarshal(body, &a); err != nil {
-		return a, &weather.DataError{Source: service, Message: "the answer is no whole JSON (" + err.Error() + ")",
-			Text: string(body[:min(len(body), 80)]), Want: "hourly values; ask again"}
+	if err := fetch.Decode(body, &a); err != nil {
+		return a, err
 	}
 	if a.Properties.Parameter == nil {
-		said := string(a.Messages)
+		said := a.Messages
 		if len(a.Detail) > 0 {
-			said = string(a.Detail)
+			said = a.Detail
 		}
-		return a, &weather.DataError{Source: service, Key: "properties.parameter", Message: "is not in the answer", Text: said, Want: "hourly values"}
+		return a, &fetch.DecodeError{Where: "properties.parameter", What: fmt.Sprintf("it is missing; the answer says %.100q", said)}
 	}
 	if s := strings.ToUpper(a.Header.Standard); s != "" && s != "UTC" && s != "GMT" {
-		return a, &weather.DataError{Source: service, Key: "header.time_standard", Message: "the hours are not in UTC", Text: a.Header.Standard,
-			Want: "UTC; the request needs time-standard=UTC"}
+		return a, &fetch.DecodeError{Where: "header.time_standard", What: fmt.Sprintf("expected UTC, found %.20q", a.Header.Standard)}
 	}
 	return a, nil
 }
 
+// stamp is an hour for people.
 func stamp(hour int64) string {
 	return time.Unix(hour*3600, 0).UTC().Format("2006-01-02T15Z")
 }
-
-func quoteFloat(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

@@ -1,8 +1,8 @@
 // Package power reads the hourly history of NASA POWER: reanalysis and satellite
 // values on a grid for any place on land or sea, from 2001 to a few days ago.
 //
-// [URLs] says what to ask, a calendar year at a time; [Parse] reads the answers,
-// all years in one call; [History] does both through a client that is given.
+// [Service.History] asks, a calendar year at a time; [Parse] reads the answers,
+// all years in one call.
 //
 // # What the times mean
 //

@@ -1,12 +1,13 @@
 package power
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
-	"time"
 
 	"limeday/weather"
+	"limeday/weather/fetch"
 )
 
 // The parameters of an hour, in their order in mean.
@@ -24,22 +25,21 @@ const (
 	count
 )
 
-// outside is what the parameters are called, and in which units they may come.
+// outside is what the parameters are called, and how their units are read.
 var outside = [count]struct {
-	key   string
-	units []unit
-	check weather.Quantity
+	key string
+	si  convert
 }{
-	temp:     {"T2M", celsius, weather.Temperature},
-	dew:      {"T2MDEW", celsius, weather.DewPoint},
-	humidity: {"RH2M", percent, weather.RelativeHumidity},
-	pressure: {"PS", pressures, weather.Pressure},
-	wind:     {"WS10M", speeds, weather.Wind},
-	windFrom: {"WD10M", degrees, weather.WindFrom},
-	rain:     {"PRECTOTCORR", rains, weather.Rain},
-	global:   {"ALLSKY_SFC_SW_DWN", radiation, weather.Radiation},
-	direct:   {"ALLSKY_SFC_SW_DNI", radiation, weather.Radiation},
-	diffuse:  {"ALLSKY_SFC_SW_DIFF", radiation, weather.Radiation},
+	temp:     {"T2M", fetch.Temperature.SI},
+	dew:      {"T2MDEW", fetch.Temperature.SI},
+	humidity: {"RH2M", fetch.Humidity.SI},
+	pressure: {"PS", fetch.Pressure.SI},
+	wind:     {"WS10M", fetch.Speed.SI},
+	windFrom: {"WD10M", lower(fetch.Direction)},
+	rain:     {"PRECTOTCORR", rate},
+	global:   {"ALLSKY_SFC_SW_DWN", radiation},
+	direct:   {"ALLSKY_SFC_SW_DNI", radiation},
+	diffuse:  {"ALLSKY_SFC_SW_DIFF", radiation},
 }
 
 // mean is the means of one hour; NaN is missing.
@@ -56,10 +56,10 @@ type hours struct {
 	dropped weather.Dropped
 }
 
-// Parse reads the answers to the requests of [Settings.URLs], in any order, as one
-// series; fetched is when they were had. See the package for what its times and
-// tags mean. Its errors are a [*weather.DataError].
-func Parse(bodies [][]byte, fetched time.Time) (weather.Series, error) {
+// Parse reads the answers to the requests of [Service.History], in any order, as one
+// series. See the package for what its times and
+// tags mean. Its errors are a [*fetch.DecodeError].
+func Parse(bodies [][]byte) (weather.Series, error) {
 	h := hours{stated: true}
 	for _, body := range bodies {
 		if err := h.add(body); err != nil {
@@ -69,12 +69,12 @@ func Parse(bodies [][]byte, fetched time.Time) (weather.Series, error) {
 	slices.SortStableFunc(h.means, func(a, b mean) int { return int(a.hour - b.hour) })
 	for i := 1; i < len(h.means); i++ {
 		if h.means[i].hour == h.means[i-1].hour {
-			return weather.Series{}, &weather.DataError{Source: service, Message: "two answers hold the hour " + stamp(h.means[i].hour), Want: "each hour once"}
+			return weather.Series{}, &fetch.DecodeError{Service: Name, Where: stamp(h.means[i].hour), What: "two answers hold this hour"}
 		}
 	}
-	s := weather.Series{Source: service, Credit: Credit, Fetched: fetched, Grid: h.grid, Records: h.records()}
+	s := weather.Series{Source: Name, Credit: Credit, Grid: h.grid, Records: h.records()}
 	if !slices.ContainsFunc(s.Records, func(r weather.Record) bool { return r.Temperature.Known() && r.Vapour.Known() }) {
-		return weather.Series{}, &weather.DataError{Source: service, Message: "no hour holds temperature and humidity", Want: "days for which the service has values"}
+		return weather.Series{}, &fetch.DecodeError{Service: Name, What: "no hour holds temperature and humidity; the service may have none for these days"}
 	}
 	s.Notes = append(s.Notes, "reanalysis on a coarse grid; temperature, humidity, pressure and wind are between hourly means")
 	if !h.stated {
@@ -110,7 +110,7 @@ func (h *hours) add(body []byte) error {
 	case first > last:
 		return nil // all missing; another year may not be
 	case last-first > most:
-		return &weather.DataError{Source: service, Message: fmt.Sprintf("the hours run from %s to %s", stamp(first), stamp(last)), Want: "a year at a time"}
+		return &fetch.DecodeError{What: fmt.Sprintf("its hours run from %s to %s, expected a year", stamp(first), stamp(last))}
 	}
 	base := len(h.means)
 	h.means = slices.Grow(h.means, int(last-first)+1)
@@ -122,34 +122,34 @@ func (h *hours) add(body []byte) error {
 		h.means = append(h.means, m)
 	}
 	fill := -999.0
-	if a.Header.Fill.Known {
+	if a.Header.Fill.OK {
 		fill = a.Header.Fill.V
 	}
 	for i, o := range outside {
 		c := a.Properties.Parameter[o.key]
 		if c == nil {
 			if i == temp {
-				return &weather.DataError{Source: service, Key: o.key, Message: "is not in the answer", Want: "the parameters asked for"}
+				return &fetch.DecodeError{Where: o.key, What: "it is missing"}
 			}
 			continue
 		}
 		stated := a.Parameters[o.key].Units
-		scale, ok := scaleOf(stated, o.units)
-		if !ok {
-			return &weather.DataError{Source: service, Key: o.key, Message: "the unit is not one that is known", Text: stated, Want: o.units[0].of[0]}
-		}
 		for _, x := range c.cells {
 			if x.v == fill {
 				continue
 			}
-			v := x.v * scale
-			if err := o.check.Check(v); err != nil {
-				return &weather.DataError{Source: service, Key: o.key + " at " + stamp(x.hour), Message: err.Error(), Text: quoteFloat(x.v) + " " + stated,
-					Want: "a value that weather has"}
+			n, err := o.si(fetch.Number{V: x.v, OK: true}, stated, o.key)
+			if err != nil {
+				var at *fetch.DecodeError
+				if errors.As(err, &at) {
+					at.Where += " at " + stamp(x.hour)
+				}
+				return err
 			}
+			v := n.V
 			m := &h.means[base+int(x.hour-first)].v[i]
 			if !math.IsNaN(*m) && *m != v {
-				return &weather.DataError{Source: service, Key: o.key, Message: "has two values at " + stamp(x.hour), Want: "one"}
+				return &fetch.DecodeError{Where: o.key + " at " + stamp(x.hour), What: "there are two values"}
 			}
 			*m = v
 		}
@@ -160,12 +160,15 @@ func (h *hours) add(body []byte) error {
 // place reads the point of the grid, which must be one for all answers.
 func (h *hours) place(a answer) error {
 	c := a.Geometry.Coordinates
-	if len(c) < 3 || !c[0].Known || !c[1].Known || !c[2].Known {
+	if len(c) < 2 || !c[0].OK || !c[1].OK {
 		return nil // the series then has no grid point
 	}
-	p := weather.Place{Name: service + " grid point", Lon: c[0].V, Lat: c[1].V, Altitude: c[2].V}
-	if h.grid != nil && *h.grid != p {
-		return &weather.DataError{Source: service, Key: "geometry.coordinates", Message: "the answers are for different places", Want: "one place"}
+	p := weather.Place{Lon: c[0].V, Lat: c[1].V, Altitude: math.NaN()}
+	if len(c) > 2 && c[2].OK {
+		p.Altitude = c[2].V
+	}
+	if h.grid != nil && (h.grid.Lon != p.Lon || h.grid.Lat != p.Lat) {
+		return &fetch.DecodeError{Service: Name, Where: "geometry.coordinates", What: "the answers are for different places"}
 	}
 	h.grid = &p
 	return nil
