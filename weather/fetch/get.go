@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 )
@@ -76,10 +77,7 @@ func (c *Client) Get(ctx context.Context, req Request) (Response, error) {
 // the question is wrong, or the place is no longer served.
 func outlasts(f Fault) bool {
 	var status *StatusError
-	if errors.As(f, &status) {
-		return status.Later() || status.Status == 401 || status.Status == 403
-	}
-	return true
+	return !errors.As(f, &status) || !slices.Contains([]int{400, 404, 410, 422}, status.Status)
 }
 
 // response makes a Response of a kept answer.
