@@ -101,7 +101,7 @@ func ladder(t failer, ask drying.LadderAsk) []drying.Rung {
 // The events of a coat come in their order, and the face is never warmer than the warmest thing about it nor
 // colder than the wet bulb allows.
 func TestOrderOfEvents(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
+	fewer(t, 1, func(r *rapid.T) {
 		temp, rh := rapid.Float64Range(5, 30).Draw(r, "temp"), rapid.Float64Range(30, 85).Draw(r, "rh")
 		ask := usual(t, temp, rh, rapid.SampledFrom(material.Primers()).Draw(r, "primer"), 1, rapid.Float64Range(0.02, 0.6).Draw(r, "mm"))
 		g := ladder(r, ask)[0]

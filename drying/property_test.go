@@ -13,7 +13,10 @@ import (
 	"limeday/drying/material"
 )
 
-// fewer checks a property on one case in share of those asked for (-rapid.checks), at least one: for properties
+// raced is what the share of fewer is multiplied with under the race detector.
+var raced = 1
+
+// fewer checks a property on one case in share of those asked for (-rapid.checks), at least two: for properties
 // of which a case costs much.
 func fewer(t *testing.T, share int, property func(*rapid.T)) {
 	t.Helper()
@@ -24,7 +27,7 @@ func fewer(t *testing.T, share int, property func(*rapid.T)) {
 		t.Fatal(err)
 	}
 	defer func() { _ = checks.Set(was) }()
-	if err := checks.Set(strconv.Itoa(max(n/share, 1))); err != nil {
+	if err := checks.Set(strconv.Itoa(max(n/(share*raced), 2))); err != nil {
 		t.Fatal(err)
 	}
 	rapid.Check(t, property)

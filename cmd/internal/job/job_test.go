@@ -17,6 +17,8 @@ import (
 var known = Names{
 	Finishes:    []string{"grit-primer", "polished-lime", "marble-coat"},
 	Backgrounds: []string{"primed-board", "gypsum-board", "brick", "aerated-block", "cement-board", "old-lime", "painted"},
+
+	FinishNumbers: []string{"water_ratio", "mu"},
 }
 
 const least = "[[layer]]\nbackground = \"brick\"\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.1\n"
@@ -143,6 +145,38 @@ on = 2026-04-02
 	}
 }
 
+// Finishes of the user's own come with the line of every number, to say where one cannot be; a coat may use them
+// wherever they stand in the file.
+func TestOwn(t *testing.T) {
+	j, err := Parse("own.toml", []byte(strings.Replace(least, "polished-lime", "house-lime", 1)+"green = true\n[finish.house-lime]\nlike = \"marble-coat\"\nwater_ratio = 0.42\n\nmu = 15\n"), known)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(j.Own) != 1 || !j.Coats[0].Green || j.Coats[0].Finish != "house-lime" {
+		t.Fatalf("%+v", j)
+	}
+	o := j.Own[0]
+	if o.Name != "house-lime" || o.Like != "marble-coat" || o.Line != 7 || len(o.Values) != 2 || o.Values["water_ratio"] != 0.42 ||
+		o.Lines["water_ratio"] != 9 || o.Values["mu"] != 15 || o.Lines["mu"] != 11 {
+		t.Errorf("%+v", o)
+	}
+	for text, want := range map[string]string{
+		"[finish.a]\nmu = 1\n":                              "own.toml:6: [finish.a] has no like",
+		"[finish.a]\nlike = \"marble\"\n":                   "own.toml:7: like in [finish.a]",
+		"[finish.a]\nlike = \"marble-coat\"\nmuu = 3\n":     "own.toml:8: unknown key \"muu\" in [finish.a]; did you mean \"mu\"?",
+		"[finish.a]\nlike = \"marble-coat\"\nmu = nan\n":    "own.toml:8: mu in [finish.a] is nan",
+		"[finish.a]\nlike = \"marble-coat\"\nmu = \"15\"\n": "own.toml:8: mu in [finish.a] is text",
+		"[finish.grit-primer]\nlike = \"marble-coat\"\n":    "own.toml:6: [finish.grit-primer] has the name of a known finish",
+		"[[finish]]\nlike = \"marble-coat\"\n":              "own.toml:6: \"finish\" should be one section",
+		"[finish]\na = 3\n":                                 "own.toml:7: \"a\" should be one section",
+	} {
+		_, err := Parse("own.toml", []byte(least+text), known)
+		if l := faults(t, err); len(l) != 1 || !strings.HasPrefix(l[0].String(), want) {
+			t.Errorf("%q: %v, want %s", text, err, want)
+		}
+	}
+}
+
 // Every fault of a bad job is named, on its own line of the file.
 func TestFaults(t *testing.T) {
 	const head = "[[layer]]\nbackground = \"brick\"\n[[coat]]\nfinish = \"polished-lime\"\n" // 4 lines
@@ -258,6 +292,7 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte("a.b.c = {d = [1, {e = 2}]}\n[[coat]]\n[coat.x]\n[[coat]]\n"))
 	f.Add([]byte("layer = [{background = \"brick\"}]\ncoat = [1]\n[place]\nzone = \"\"\n"))
 	f.Add([]byte("[hours]\nfrom = 07:30:00\nto = \"\"\"\n"))
+	f.Add([]byte(least + "[finish.a]\nlike = \"marble-coat\"\nmu = 1e400\n[finish.\"\"]\n[suction]\ndrop_test = [1, \"2s\"]\n"))
 	f.Add([]byte("thickness = 0x_\n\r\n\"\" = 1\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		before := string(data)
