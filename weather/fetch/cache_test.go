@@ -60,7 +60,7 @@ func TestMaxAge(t *testing.T) {
 		if err != nil || r.FromCache != step.cached {
 			t.Errorf("%d: %v, from cache %t", i, err, r.FromCache)
 		}
-		d.now = d.now.Add(40 * time.Minute)
+		d.pass(40 * time.Minute)
 	}
 }
 
@@ -91,10 +91,10 @@ func TestConfirmed(t *testing.T) {
 	d := open(t, good(time.Hour), notModified, notModified)
 	for i := range 3 {
 		r, err := d.get(nil)
-		if err != nil || !strings.Contains(string(r.Body), "14.2") || r.FromCache != (i > 0) || r.Stale || r.Status != 200 || !r.Fetched.Equal(d.now) {
+		if err != nil || !strings.Contains(string(r.Body), "14.2") || r.FromCache != (i > 0) || r.Stale || r.Status != 200 || !r.Fetched.Equal(d.clock()) {
 			t.Errorf("%d: %v %+v", i, err, r)
 		}
-		d.now = d.now.Add(31 * time.Minute)
+		d.pass(31 * time.Minute)
 	}
 }
 
@@ -104,7 +104,7 @@ func TestConfirmedTooOld(t *testing.T) {
 	if _, err := d.get(nil); err != nil {
 		t.Fatal(err)
 	}
-	d.now = d.now.Add(25 * time.Hour)
+	d.pass(25 * time.Hour)
 	_, err := d.get(nil)
 	var old *fetch.OldError
 	if !errors.As(err, &old) || old.Age != 25*time.Hour {

@@ -51,12 +51,12 @@ func open(t *testing.T, plan ...reply) *desk {
 }
 
 func (d *desk) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	d.mu.Lock()
+	d.mu.Lock() // a reply reads the clock
+	defer d.mu.Unlock()
 	var next reply
 	if len(d.plan) > 0 && strings.HasPrefix(r.URL.Path, prefix+"/") {
 		next, d.plan = d.plan[0], d.plan[1:]
 	}
-	d.mu.Unlock()
 	if next == nil {
 		d.t.Errorf("not planned: %s %s", r.Method, r.URL)
 		http.Error(w, "not planned", http.StatusTeapot)
@@ -66,14 +66,28 @@ func (d *desk) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	next(d, w, r)
 }
 
+// clock is that of the client.
+func (d *desk) clock() time.Time {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.now.Add(d.ahead)
+}
+
+// pass lets time go by.
+func (d *desk) pass(by time.Duration) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.now = d.now.Add(by)
+}
+
 // settings are those of a client at this desk.
 func (d *desk) settings() fetch.Settings {
 	return fetch.Settings{
 		UserAgent: "limeday/0.1", Contact: "site@example.org", CacheDir: d.dir, Seed: 7,
-		Now: func() time.Time { return d.now.Add(d.ahead) },
+		Now: d.clock,
 		Sleep: func(ctx context.Context, s time.Duration) error {
 			d.slept = append(d.slept, s)
-			d.now = d.now.Add(s)
+			d.pass(s)
 			return ctx.Err()
 		},
 		Tell: func(s string) { d.told = append(d.told, s) },

@@ -160,7 +160,7 @@ func TestFault(t *testing.T) {
 			if _, err := d.get(nil); err != nil {
 				t.Fatal(err)
 			}
-			d.now = d.now.Add(5 * time.Hour)
+			d.pass(5 * time.Hour)
 			r, err := d.get(row.change)
 			if slices.Contains([]string{"400 with a page", "404", "422"}, row.name) { // the question is at fault
 				row.want.check(t, d, r, err)
@@ -318,16 +318,16 @@ func TestFaultClockSkew(t *testing.T) {
 				t.Fatalf("%v, notes %q, age %v", err, notes, r.Age)
 			}
 			t.Logf("notes: %q", r.Notes)
-			d.now = d.now.Add(29 * time.Minute)
+			d.pass(29 * time.Minute)
 			if r, err = d.get(nil); err != nil || !r.FromCache {
 				t.Errorf("asked before it expired: %v", err)
 			}
-			d.now = d.now.Add(2 * time.Minute)
+			d.pass(2 * time.Minute)
 			if r, err = d.get(nil); err != nil || !r.FromCache || r.Stale {
 				t.Errorf("%v, from cache %t, stale %t", err, r.FromCache, r.Stale)
 			}
 			// Set back, the clock tells nothing of the age: ask.
-			d.now, d.ahead = d.now.Add(time.Minute), d.ahead-24*time.Hour
+			d.ahead -= 24 * time.Hour
 			if r, err = d.get(nil); err != nil || r.FromCache {
 				t.Errorf("%v, from cache %t", err, r.FromCache)
 			}
