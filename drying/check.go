@@ -46,12 +46,15 @@ type Answer struct {
 // Knowledge says what the answer rests on.
 type Knowledge struct {
 	Source string
-	Last   time.Time     // the last reading at or before the moment of asking
+	Credit string        // words the source's licence asks for; may be empty
+	Last   time.Time     // the last reading at or before the moment of asking; of a forecast, when it was made
 	Age    time.Duration // of Last at the moment of asking
-	End    time.Time     // the last reading of all
-	Held   bool          // the last reading is kept for the rest of the day
-	Replay bool          // readings from after the moment of asking are used
-	Notes  []string      // how the readings were read, and what is missing in them
+	// Forecast is set where the air of the day comes from a forecast.
+	Forecast bool
+	End      time.Time // the last reading of all
+	Held     bool      // the last reading is kept for the rest of the day
+	Replay   bool      // readings from after the moment of asking are used
+	Notes    []string  // how the readings were read, and what is missing in them
 }
 
 // CoatPlan is the timetable of one coat. A zero time is one not reached.
@@ -116,8 +119,11 @@ func Check(job Job, ask Ask) (Answer, error) {
 	}
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
-	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Last: last.In(job.Zone), Age: ask.At.Sub(last),
-		End: end.In(job.Zone), Held: end.Before(to), Replay: later > 0, Notes: slices.Clone(ask.Air.Notes)}}
+	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
+		End: end.In(job.Zone), Held: end.Before(to), Replay: lastMeasured(readings).After(ask.At), Notes: slices.Clone(ask.Air.Notes)}}
+	if a.Known.Forecast = later > 0 && !a.Known.Replay; a.Known.Forecast && !ask.Air.Issued.IsZero() {
+		a.Known.Last, a.Known.Age = ask.Air.Issued.In(job.Zone), ask.At.Sub(ask.Air.Issued)
+	}
 	for _, g := range between(readings, ask.At.Add(-lead), to).Gaps() {
 		a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("No reading from %s to %s: taken as a straight line.", g.From.In(job.Zone).Format(minute), g.To.In(job.Zone).Format(minute)))
 	}
@@ -207,6 +213,16 @@ func (a Answer) with(d *day, r run, to time.Time) (Answer, error) {
 	a.Trace = d.trace(samples)
 	a.judge(to)
 	return a, nil
+}
+
+// lastMeasured is when the last reading was taken; the zero time where all is forecast.
+func lastMeasured(s weather.Series) time.Time {
+	for _, r := range slices.Backward(s.Records) {
+		if r.Temperature.Tag == weather.Measured {
+			return r.Time
+		}
+	}
+	return time.Time{}
 }
 
 // complete keeps the readings that have temperature and humidity.

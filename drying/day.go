@@ -46,7 +46,7 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 		Air:  d.sunlit(air),
 	}
 	// Readings taken while the wall is wet hold what it gives off already.
-	if end := readings.Records[len(readings.Records)-1].Time; !end.After(first) {
+	if !lastMeasured(readings).After(first) {
 		setting.Room = job.Room.closed(last.Temperature.V)
 		d.room = setting.Room != nil
 	}

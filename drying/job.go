@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"limeday/drying/exposure"
 	"limeday/drying/material"
 	"limeday/drying/wall"
 	"limeday/psychro"
@@ -61,6 +62,8 @@ type Room struct {
 	AirChanges float64        // 1/h
 	WetArea    float64        // m2 of wall to be laid; zero where not known
 	Hands      int            // at work; zero counts as one
+	Heating    *float64       // what the room is heated to, C; nil where it is not
+	Moisture   int            // class of EN ISO 13788, 1 to 5; 0 for a room nobody lives in
 	Vent       float64        // m/s along the part of the wall that a vent blows on; zero where none does
 	Sun        SunHours
 }
@@ -109,6 +112,11 @@ const DefaultAirSpeed = 0.1
 
 // DefaultWallHeight is the height of a storey, m.
 const DefaultWallHeight = 2.5
+
+// Inside is the air of the job's room where the air outside is out.
+func (j Job) Inside(out weather.Series) weather.Series {
+	return exposure.Room{Heating: j.Room.Heating, MoistureClass: j.Room.Moisture}.Inside(out)
+}
 
 // Pressure is that of the room's air: as given, or the standard atmosphere's at the place.
 func (j Job) Pressure() psychro.Pascal {

@@ -14,5 +14,9 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the process there and then
-	os.Exit(app.Run(ctx, os.Args[1:], app.Env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now}))
+	env := app.Env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now}
+	// Without a home there are no settings and nothing is kept.
+	env.ConfigDir, _ = os.UserConfigDir()
+	env.CacheDir, _ = os.UserCacheDir()
+	os.Exit(app.Run(ctx, os.Args[1:], env))
 }

@@ -51,7 +51,7 @@ Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
 			air := addAirFlags(fs)
 			wall := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face")
 			return func(_ context.Context, inv *invocation) error {
-				units := inv.Units(quantity.Metric)
+				units := inv.Units()
 				reading, err := air.Reading(units)
 				if err != nil {
 					return err

@@ -9,6 +9,8 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/config"
+	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 )
 
@@ -40,18 +42,27 @@ type invocation struct {
 	Out   io.Writer // held back until the command has succeeded; use it, not Env.Stdout
 	Notes io.Writer // progress and warnings, at once; use it, not Env.Stderr
 
+	config     config.Config
 	unitsFlag  *wordFlag
 	units      quantity.Units
 	unitsGiven bool
 }
 
-// Units are those of --units, or else the fallback: those of the job file, or
-// metric.
-func (inv *invocation) Units(fallback quantity.Units) quantity.Units {
+// Units are those of --units, or else of the user's settings, or metric.
+func (inv *invocation) Units() quantity.Units {
 	if inv.unitsGiven {
 		return inv.units
 	}
-	return fallback
+	u, _ := quantity.ParseUnits(orWord(inv.config.Units, "metric")) // checked when it was loaded
+	return u
+}
+
+// UnitsOf are those of --units, or else of the job where it says so.
+func (inv *invocation) UnitsOf(j *job.Job) quantity.Units {
+	if !inv.unitsGiven && j.UnitsGiven {
+		return j.Units
+	}
+	return inv.Units()
 }
 
 // Answer prints v as JSON under --json, else the text.

@@ -19,8 +19,7 @@ import (
 // at is a run at 06:30 on 2026-04-14, UTC.
 func runAt(stdin string, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = Run(context.Background(), args, Env{strings.NewReader(stdin), &o, &e,
-		func() time.Time { return time.Date(2026, 4, 14, 6, 30, 0, 0, time.UTC) }})
+	code = Run(context.Background(), args, Env{Stdin: strings.NewReader(stdin), Stdout: &o, Stderr: &e, Transport: noNetwork{}, Now: func() time.Time { return time.Date(2026, 4, 14, 6, 30, 0, 0, time.UTC) }})
 	return code, o.String(), e.String()
 }
 
@@ -65,7 +64,7 @@ func TestTodayFields(t *testing.T) {
 			for path, want := range map[string]string{
 				"":        "air assumed at care changes coats earliest frost job latest reasons schema sheet start verdict weather",
 				"frost":   "first_freeze risk surface_min_c",
-				"weather": "age_h held issued notes radiation replay source",
+				"weather": "age_h forecast held issued notes radiation replay source",
 				"air":     airFields + " wall wet_bulb_c",
 			} {
 				v := any(a)

@@ -51,7 +51,7 @@ func TestGolden(t *testing.T) {
 			}
 			now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
 			var out, errs bytes.Buffer
-			code := Run(context.Background(), append(slices.Clone(g.Args), "--json"), Env{strings.NewReader(strings.Join(g.Job, "\n")), &out, &errs, now})
+			code := Run(context.Background(), append(slices.Clone(g.Args), "--json"), Env{Stdin: strings.NewReader(strings.Join(g.Job, "\n")), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
 			if code != ExitOK {
 				t.Fatalf("exit status %d: %s", code, errs.String())
 			}

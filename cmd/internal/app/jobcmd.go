@@ -77,7 +77,7 @@ func newJob(ctx context.Context, inv *invocation, path string) error {
 	if path == "-" {
 		return usage(path, "a file", "job new writes a file: give its name, such as hall.toml")
 	}
-	units := inv.Units(quantity.Metric)
+	units := inv.Units()
 	zone := inv.Now().Location().String()
 	if zone == "Local" || zone == "" {
 		zone = "Europe/Dublin"
@@ -123,7 +123,7 @@ func checkJob(inv *invocation, path string) error {
 	if err != nil {
 		return err
 	}
-	units := inv.Units(j.Units)
+	units := inv.UnitsOf(j)
 	d, assumed, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
 	if err != nil {
 		return err

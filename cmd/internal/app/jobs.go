@@ -84,7 +84,7 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 			d.Suction.Tubes = append(d.Suction.Tubes, drying.Tube{Millilitres: t.Millilitres, Seconds: t.After.Seconds()})
 		}
 	}
-	d.Room.Hands = j.People
+	d.Room.Hands, d.Room.Heating, d.Room.Moisture = j.People, j.Room.Heating, j.Room.MoistureClass
 	if j.Room.Vent != nil {
 		d.Room.Vent = *j.Room.Vent
 	}

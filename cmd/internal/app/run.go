@@ -6,13 +6,16 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/config"
 	"limeday/cmd/internal/quantity"
+	"limeday/weather/source"
 )
 
 // Env is what a run gets from outside.
@@ -21,6 +24,11 @@ type Env struct {
 	Stdout io.Writer // answers
 	Stderr io.Writer // errors, warnings, progress
 	Now    func() time.Time
+
+	ConfigDir string                                           // the user's configuration folder; empty: none
+	CacheDir  string                                           // the user's cache folder; empty: nothing is kept
+	Transport http.RoundTripper                                // of requests to weather services; nil: the network
+	Sleep     func(ctx context.Context, d time.Duration) error // nil: a timer
 }
 
 // grace is how long an interrupted command has to leave its files whole.
@@ -95,6 +103,12 @@ func dispatch(ctx context.Context, table []*command, args []string, env Env, out
 	}
 
 	inv := &invocation{Env: env, Out: out, Notes: notes}
+	if c.name != "completion" {
+		var err error
+		if inv.config, err = config.Load(env.ConfigDir, source.Names()); err != nil {
+			return err
+		}
+	}
 	fs, run := c.build(inv)
 	if err := fs.Parse(rest[1:]); errors.Is(err, pflag.ErrHelp) {
 		return write(out, helpOne(c, fs))

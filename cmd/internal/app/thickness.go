@@ -79,7 +79,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 			green := fs.Bool("green", false, "the next coat goes on as soon as this one opens")
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
 			return func(_ context.Context, inv *invocation) error {
-				units := inv.Units(quantity.Metric)
+				units := inv.Units()
 				reading, err := air.Reading(units)
 				if err != nil {
 					return err

@@ -12,6 +12,7 @@ import (
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/weather/logfile"
+	"limeday/weather/source"
 )
 
 type todayAnswer struct {
@@ -94,6 +95,8 @@ type todayWeather struct {
 	Issued    string   `json:"issued"`
 	AgeH      float64  `json:"age_h"`
 	Radiation string   `json:"radiation"`
+	Forecast  bool     `json:"forecast"`
+	Credit    string   `json:"credit,omitempty"`
 	Held      bool     `json:"held"`
 	Replay    bool     `json:"replay"`
 	Notes     []string `json:"notes"`
@@ -111,8 +114,12 @@ func todayCommand() *command {
 			{"limeday today --temp 15C --rh 64 --wall-temp 13C", "your reading, for the usual three coats of polished lime"},
 			{"limeday today hall.toml --temp 15C --rh 64", "your reading, for your job"},
 			{"limeday today hall.toml --readings logger.csv", "what a logger read overnight"},
+			{"limeday today hall.toml", "the forecast for the job's place, through its room"},
 		},
 		notes: `
+Without a reading, the forecast for the job's place is asked for and carried
+into its room. With --source beside a reading, the reading shifts the forecast.
+
 JOB is a job file, or - for standard input. Readings after --at are a replay;
 those that end earlier hold their last value, for today only; a last one over
 two days old is refused. Readings are a logger's CSV in most shapes there are:
@@ -127,9 +134,11 @@ without an offset is by the clock of the job's zone.`,
 			detail := fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
 			pins := addText(fs, "read-as", "date-order=day", "how the CSV is read, as KEY=VALUE separated by commas")
 			at := addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
+			service := addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
+			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
 			files := addDayFiles(fs)
 			return func(ctx context.Context, inv *invocation) error {
-				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail}
+				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline}
 				return q.answer(ctx, inv)
 			}
 		},
@@ -141,7 +150,8 @@ type todayQuestion struct {
 	air             *airFlags
 	wallTemp, speed *quantityFlag
 	file, pins, at  *textFlag
-	detail          bool
+	detail, offline bool
+	service         *wordFlag
 }
 
 func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
@@ -150,6 +160,10 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		return err
 	}
 	moment, err := q.at.Value()
+	if err != nil {
+		return err
+	}
+	service, err := q.service.Value()
 	if err != nil {
 		return err
 	}
@@ -171,7 +185,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
-	units := inv.Units(j.Units)
+	units := inv.UnitsOf(j)
 	reading, err := q.air.Reading(units)
 	if err != nil {
 		return err
@@ -180,9 +194,8 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	switch {
 	case reading != nil && file != "":
 		return usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
-	case !example && !own:
-		return &Error{Exit: ExitNoWeather, Where: path, Expected: "--temp and --rh, or --readings",
-			Message: "no air for " + path + ": give a reading with --temp and --rh, or a logger's with --readings FILE"}
+	case example && (service != "" || q.offline):
+		return usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
 	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
 		j.Place, j.Room.Volume, j.Walls = job.Place{}, nil, nil
 	}
@@ -227,8 +240,11 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 			return err
 		}
 		ask.Air, err = readLogger(file, inv.Stdin, o)
-	default:
+	case example:
 		ask.Air, err = exampleAir()
+	}
+	if err == nil && !example && (!own || service != "") {
+		ask.Air, err = inv.forecast(ctx, j, d, ask.At, service, q.offline, ask.Air)
 	}
 	if err != nil {
 		return err
@@ -282,7 +298,7 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 		Verdict: a.Verdict, Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
 		Frost: todayFrost{Risk: "not-judged"}, Air: answerAir(a.Now, &a.WallTemp),
 		Weather: todayWeather{Source: a.Known.Source, Issued: a.Known.Last.Format(time.RFC3339), AgeH: a.Known.Age.Hours(),
-			Radiation: "none", Held: a.Known.Held, Replay: a.Known.Replay, Notes: append([]string{}, a.Known.Notes...)},
+			Radiation: "none", Forecast: a.Known.Forecast, Credit: a.Known.Credit, Held: a.Known.Held, Replay: a.Known.Replay, Notes: append([]string{}, a.Known.Notes...)},
 		Assumed: append([]string{}, assumed...),
 	}
 	t.Air.Schema = ""

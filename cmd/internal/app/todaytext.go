@@ -72,10 +72,13 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool)
 		}
 		return says
 	}
+	if a.Known.Credit != "" {
+		says += wrap(label("Credit"), a.Known.Credit)
+	}
 	for i, n := range a.Known.Notes {
 		name := ""
 		if i == 0 {
-			name = "Readings"
+			name = "Source"
 		}
 		says += wrap(label(name), n)
 	}
@@ -210,6 +213,8 @@ func airFrom(a drying.Answer) string {
 	}
 	clock := dayTimes{day: a.At}.clock(k.End)
 	switch {
+	case k.Forecast && k.Held:
+		s += ", to " + together(clock) + ", and no change after that"
 	case k.Replay && k.Held:
 		s += "; a replay, with what was read later, to " + together(clock) + ", and no change after that"
 	case k.Replay:

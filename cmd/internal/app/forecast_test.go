@@ -1,0 +1,186 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// noNetwork is the network of every test that has no server of its own: there is none.
+type noNetwork struct{}
+
+func (noNetwork) RoundTrip(*http.Request) (*http.Response, error) {
+	return nil, errors.New("no network in tests")
+}
+
+// site is a user with settings, a cache and weather services of their own on loopback.
+type site struct {
+	t           *testing.T
+	home        string
+	now         time.Time
+	asked       []string
+	answer      http.HandlerFunc
+	server      *httptest.Server
+	out, errOut string
+}
+
+const siteJob = `
+[place]
+name = "Weir cottage"
+lat = 60.1
+lon = 10.0
+altitude = "267m"
+zone = "Europe/Oslo"
+[room]
+volume = "60m3"
+heating = "17C"
+moisture_class = 1
+[[wall]]
+height = "2.5m"
+width = "4m"
+[[layer]]
+background = "primed-board"
+[[coat]]
+finish = "polished-lime"
+thickness = "0.2mm"
+[[coat]]
+finish = "polished-lime"
+thickness = "0.08mm"
+[crew]
+people = 2
+`
+
+func newSite(t *testing.T, settings string) *site {
+	t.Helper()
+	s := &site{t: t, home: t.TempDir()}
+	s.server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.asked = append(s.asked, r.URL.Path)
+		s.answer(w, r)
+	}))
+	t.Cleanup(s.server.Close)
+	if err := os.MkdirAll(filepath.Join(s.home, "limeday"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	settings = strings.ReplaceAll(settings, "URL", s.server.URL+"/odd")
+	if err := os.WriteFile(filepath.Join(s.home, "limeday", "config.toml"), []byte(settings), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func (s *site) run(args ...string) int {
+	var o, e bytes.Buffer
+	code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Stdin: strings.NewReader(siteJob), Stdout: &o, Stderr: &e,
+		Now: func() time.Time { return s.now }, ConfigDir: s.home, CacheDir: filepath.Join(s.home, "cache"),
+		Sleep: func(context.Context, time.Duration) error { return nil }})
+	s.out, s.errOut = o.String(), e.String()
+	return code
+}
+
+func (s *site) json() map[string]any {
+	var a map[string]any
+	if err := json.Unmarshal([]byte(s.out), &a); err != nil {
+		s.t.Fatalf("%v in %q; %s", err, s.out, s.errOut)
+	}
+	return a
+}
+
+// steady answers like Locationforecast 2.0 with hours of constant weather from s.now on (INVENTED values).
+func (s *site) steady(temp, dew float64, hours int) http.HandlerFunc {
+	return func(w http.ResponseWriter, _ *http.Request) {
+		var series []string
+		start := s.now.UTC().Truncate(time.Hour)
+		for h := range hours {
+			series = append(series, fmt.Sprintf(`{"time":%q,"data":{"instant":{"details":{"air_temperature":%g,"dew_point_temperature":%g,"relative_humidity":70,"wind_speed":2,"cloud_area_fraction":50,"air_pressure_at_sea_level":1013}},"next_1_hours":{"details":{"precipitation_amount":0}}}}`,
+				start.Add(time.Duration(h)*time.Hour).Format(time.RFC3339), temp, dew))
+		}
+		w.Header().Set("Content-Type", "application/json")
+		w.Header().Set("Expires", s.now.Add(30*time.Minute).UTC().Format(http.TimeFormat))
+		w.Header().Set("Date", s.now.UTC().Format(http.TimeFormat))
+		w.Header().Set("Last-Modified", s.now.Add(-time.Hour).UTC().Format(http.TimeFormat))
+		fmt.Fprintf(w, `{"type":"Feature","geometry":{"type":"Point","coordinates":[10,60.1,267]},"properties":{"meta":{"updated_at":%q,"units":{"air_temperature":"celsius","dew_point_temperature":"celsius","relative_humidity":"%%","wind_speed":"m/s","cloud_area_fraction":"%%","air_pressure_at_sea_level":"hPa","precipitation_amount":"mm"}},"timeseries":[%s]}}`,
+			s.now.Add(-time.Hour).UTC().Format(time.RFC3339), strings.Join(series, ","))
+	}
+}
+
+const withContact = "contact = \"me@example.org\"\n[source.metno]\nbase_url = \"URL\"\n"
+
+// The forecast of the job's place is fetched, carried into the heated room and answered from; offline the kept
+// one serves, with its age; without a contact nobody is asked.
+func TestForecast(t *testing.T) {
+	s := newSite(t, withContact)
+	s.now = time.Date(2026, 11, 25, 6, 30, 0, 0, time.UTC)
+	s.answer = s.steady(6, 3, 60)
+	if code := s.run("--json"); code != ExitOK {
+		t.Fatalf("exit %d: %s", code, s.errOut)
+	}
+	a := s.json()
+	w, air := a["weather"].(map[string]any), a["air"].(map[string]any)
+	if len(s.asked) != 1 || !strings.HasPrefix(s.asked[0], "/odd/") {
+		t.Errorf("asked %q", s.asked)
+	}
+	if w["forecast"] != true || w["held"] != false || !strings.Contains(w["credit"].(string), "MET Norway") || w["age_h"].(float64) != 1 {
+		t.Errorf("weather %v", w)
+	}
+	// 17 C by the heating; the vapour of a 3 C dew point is 758 Pa (psychro), class 1 adds up to 189 Pa at 6 C.
+	if air["temp_c"].(float64) < 16.9 || air["temp_c"].(float64) > 17.1 || air["vapour_pressure_pa"].(float64) < 757 || air["vapour_pressure_pa"].(float64) > 758+190 {
+		t.Errorf("air %v", air)
+	}
+	if !strings.Contains(s.errOut, "Asking metno for the weather at 60.1") {
+		t.Errorf("nothing was said before asking: %q", s.errOut)
+	}
+
+	// An hour later the service is gone: the kept forecast serves, and its age is told.
+	s.now = s.now.Add(time.Hour)
+	s.answer = func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(http.StatusServiceUnavailable) }
+	if code := s.run("--json", "--offline"); code != ExitOK {
+		t.Fatalf("offline: exit %d: %s", code, s.errOut)
+	}
+	if w := s.json()["weather"].(map[string]any); w["age_h"].(float64) != 2 {
+		t.Errorf("offline: %v", w)
+	}
+	if len(s.asked) != 1 {
+		t.Errorf("offline asked %q", s.asked)
+	}
+
+	// A reading shifts the forecast and says so.
+	s.answer = s.steady(6, 3, 60)
+	if code := s.run("--json", "--temp", "15", "--rh", "60", "--source", "metno"); code != ExitOK {
+		t.Fatalf("blend: exit %d: %s", code, s.errOut)
+	}
+	if notes := fmt.Sprint(s.json()["weather"].(map[string]any)["notes"]); !strings.Contains(notes, "shifts the forecast by -2.0 K") {
+		t.Errorf("blend: %s", notes)
+	}
+
+	s = newSite(t, "")
+	s.now = time.Date(2026, 11, 25, 6, 30, 0, 0, time.UTC)
+	s.answer = s.steady(6, 3, 60)
+	if code := s.run(); code != ExitNoWeather || len(s.asked) != 0 || !strings.Contains(s.errOut, "contact = ") || s.out != "" {
+		t.Errorf("no contact: exit %d, asked %q, %q, %q", code, s.asked, s.errOut, s.out)
+	}
+}
+
+// A page that wants a login is no weather: it is said, not kept, and not taken for an answer.
+func TestForecastBehindALogin(t *testing.T) {
+	s := newSite(t, withContact)
+	s.now = time.Date(2026, 11, 25, 6, 30, 0, 0, time.UTC)
+	s.answer = func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/html")
+		fmt.Fprint(w, "<html><body>Welcome to Guest Wi-Fi</body></html>")
+	}
+	if code := s.run(); code != ExitNoWeather || !strings.Contains(s.errOut, "login") || s.out != "" {
+		t.Errorf("exit %d: %q %q", code, s.errOut, s.out)
+	}
+	if code := s.run("--offline"); code != ExitNoWeather {
+		t.Errorf("the page was kept: exit %d, %q", code, s.out)
+	}
+}
