@@ -14,11 +14,8 @@ func degrees(rad float64) Degrees { return Degrees(rad / radian) }
 
 // around brings an angle into [0, 360).
 func around(d float64) float64 {
-	d = math.Mod(d, 360)
-	if d < 0 {
-		d += 360
-	}
-	if d >= 360 { // a tiny negative angle rounds up to it
+	d -= 360 * math.Floor(d/360)
+	if d < 0 || d >= 360 { // a tiny negative angle rounds up to 360
 		return 0
 	}
 	return d
