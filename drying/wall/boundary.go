@@ -19,6 +19,8 @@ type Exchange struct {
 	Heat          float64 // W/m2 arriving, apart from what Water carries
 	HeatTemp      float64 // d Heat / d Surface.Temperature
 	HeatPressure  float64 // d Heat / d Surface.Pressure
+	Rain          float64 // kg/(m2 s) arriving as liquid beside Water; what the face cannot take runs off
+	RainTemp      float64 // its temperature, C
 }
 
 // Boundary is what lies before a face.

@@ -15,7 +15,8 @@ type Air struct {
 	Vapour      float64 // vapour pressure, Pa
 	Speed       float64 // along the wall, m/s
 	Radiant     float64 // temperature of the surroundings that the face sees, C
-	Sun         float64 // absorbed short-wave radiation, W/m2
+	Sun         float64 // short-wave radiation on the face, W/m2
+	Rain        float64 // water driven onto the face, kg/(m2 s)
 }
 
 // FaceSpec describes a face that stands in air.
@@ -24,6 +25,9 @@ type FaceSpec struct {
 	Emissivity float64             // long wave
 	Pressure   psychro.Pascal      // of the air
 	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K)
+	// Absorptance is the share of Sun that a dry face takes up, and WetAbsorptance that of a wet one; both
+	// zero: all of it.
+	Absorptance, WetAbsorptance float64
 }
 
 const stefanBoltzmann = 5.670374419e-8 // W/(m2 K4), CODATA 2018
@@ -79,7 +83,7 @@ func (f *Face) At(t float64) Air {
 	a, b := f.air[i-1], f.air[i]
 	x := (t - a.Time) / (b.Time - a.Time)
 	mix := func(p, q float64) float64 { return p + x*(q-p) }
-	return Air{t, mix(a.Temperature, b.Temperature), mix(a.Vapour, b.Vapour), mix(a.Speed, b.Speed), mix(a.Radiant, b.Radiant), mix(a.Sun, b.Sun)}
+	return Air{t, mix(a.Temperature, b.Temperature), mix(a.Vapour, b.Vapour), mix(a.Speed, b.Speed), mix(a.Radiant, b.Radiant), mix(a.Sun, b.Sun), mix(a.Rain, b.Rain)}
 }
 
 // Prepare implements Boundary. Properties of the air are taken at its own temperature; the face is
@@ -167,6 +171,20 @@ func (f *Face) coefficient(s *Surface) (h, byT, byP float64) {
 	return h, dh * vT, dh * vP
 }
 
+// Between these suctions, in ln(Pa), a face turns from looking wet to looking dry: 0.3 MPa, the air entry of
+// the finest film, and 10 MPa (ESTIMATE).
+const looksWet, looksDry = 12.6, 16.1
+
+// absorbed is the sun taken up by a face at y, W/m2.
+func (f *Face) absorbed(y float64) float64 {
+	dry, wet := f.spec.Absorptance, f.spec.WetAbsorptance
+	if dry == 0 && wet == 0 {
+		return f.now.Sun
+	}
+	share := min(max((looksDry-y)/(looksDry-looksWet), 0), 1)
+	return f.now.Sun * (dry + share*(wet-dry))
+}
+
 // Exchange implements Boundary.
 func (f *Face) Exchange(s *Surface, x *Exchange) {
 	h, byT, byP := f.coefficient(s)
@@ -176,8 +194,9 @@ func (f *Face) Exchange(s *Surface, x *Exchange) {
 	es := f.spec.Emissivity * stefanBoltzmann
 	*x = Exchange{
 		Water: beta * dp, WaterPressure: beta + byP*f.lewis*dp, WaterTemp: byT * f.lewis * dp,
-		Heat:         h*(ta-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + f.now.Sun,
+		Heat:         h*(ta-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + f.absorbed(s.Y),
 		HeatTemp:     -h + byT*(ta-s.Temperature) - 4*es*ts*ts*ts,
 		HeatPressure: byP * (ta - s.Temperature),
+		Rain:         f.now.Rain, RainTemp: ta,
 	}
 }

@@ -214,6 +214,12 @@ func (v *Solver) atEnd(e, i int, pv, pvY, pvT float64) {
 	d.heat = d.x.Heat - d.x.Water*carried
 	d.heatY = d.x.HeatPressure*pvY - d.waterY*carried
 	d.heatT = d.x.HeatTemp + d.x.HeatPressure*pvT - d.waterT*carried - d.x.Water*per
+	if r := d.x.Rain; r > 0 {
+		d.x.Water -= r
+		if v.p.Thermal == Conducting {
+			d.heat += r * f.waterHeat * d.x.RainTemp
+		}
+	}
 	d.run, d.runY = 0, 0
 	if y := v.y[i]; y < tableMin {
 		d.run, d.runY = runRate*(tableMin-y), -runRate

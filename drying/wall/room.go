@@ -204,7 +204,7 @@ func (r *Room) Exchange(s *Surface, x *Exchange) {
 	es := r.Face.spec.Emissivity * stefanBoltzmann
 	*x = Exchange{
 		Water: beta * gap, WaterPressure: beta*(1-dp) + byP*r.lewis*gap, WaterTemp: byT * r.lewis * gap,
-		Heat:         r.h*(r.t-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + r.now.Sun,
+		Heat:         r.h*(r.t-s.Temperature) + es*(tr*tr*tr*tr-ts*ts*ts*ts) + r.absorbed(s.Y),
 		HeatTemp:     byT*(r.t-s.Temperature) - r.h*(1-dt) - 4*es*ts*ts*ts,
 		HeatPressure: byP * (r.t - s.Temperature),
 	}
