@@ -169,7 +169,7 @@ func (e *Reader) row(text string) (Row, error) {
 		return r, e.fault("", fmt.Sprintf("the file ends within the row, in column %d", n), text, "a whole file; download it again")
 	}
 	if r.Year < 1800 || r.Year > 2200 || r.Month < 1 || r.Month > 12 || r.Hour < 1 || r.Hour > 24 ||
-		r.Day < 1 || r.Day > daysIn(r.Month) || r.Minute != 0 && r.Minute != 60 {
+		r.Day < 1 || r.Day > daysIn(r.Year, r.Month) || r.Minute != 0 && r.Minute != 60 {
 		return r, e.fault("the date", "there is no such hour", text[:min(len(text), 20)], "year, month, day, hour 1 to 24, minute 0 or 60")
 	}
 	return r, nil
@@ -230,6 +230,6 @@ func (r Row) ends(year int, zone *time.Location) time.Time {
 	return time.Date(year, time.Month(r.Month), r.Day, r.Hour, 0, 0, 0, zone)
 }
 
-func daysIn(month int) int {
-	return [...]int{31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[month-1]
+func daysIn(year, month int) int {
+	return time.Date(year, time.Month(month)+1, 0, 0, 0, 0, 0, time.UTC).Day()
 }
