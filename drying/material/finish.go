@@ -48,6 +48,13 @@ type Finish struct {
 	Burnish    Property // burnish from pore saturation S
 	Closes     Property // gone by at S
 	Dry        Property // dry, next coat from, at S
+
+	// After the day (model.md, 5; judged by package cure).
+	Carbonation        Property // k of depth = k sqrt(time) at 20 C and 55 to 80 % RH, mm/d^0.5
+	Portlandite        Property // Ca(OH)2 in the solid as laid, kg/kg
+	CriticalSaturation Property // S_cr: pore saturation above which freezing does harm
+	FrostFree          Property // d without frost after laying; published advice varies
+	RainFree           Property // h without rain on the face after laying
 }
 
 // Waits before a next coat.

@@ -18,11 +18,14 @@ func Finishes() []string {
 }
 
 const (
-	mixSums  = "composition arithmetic of putty at 53 % water and marble flour, no air"
-	practice = "common practice, no source"
-	noText   = "no published figure found; judgement, no source"
-	mm       = 1e-3
-	rootMin  = mm / 7.745966692414834 // 1 mm/min^0.5 in m/s^0.5
+	mixSums    = "composition arithmetic of putty at 53 % water and marble flour, no air"
+	practice   = "common practice, no source"
+	noText     = "no published figure found; judgement, no source"
+	mm         = 1e-3
+	carbonates = "from lime-mortar practice and the layered carbonation of Lawrence 2006 (abstract), judgement, no source"
+	puttyFrost = "published advice varies from 1 to 13 weeks; assembled from guidance tradition, judgement, no table seen"
+	puttyRain  = "unsheeted rain, putty lime; " + practice
+	rootMin    = mm / 7.745966692414834 // 1 mm/min^0.5 in m/s^0.5
 )
 
 // FinishNamed returns a finish; the error is an *UnknownError.
@@ -50,6 +53,8 @@ func states(f Finish) Finish {
 	f.Burnish = prop(0.85, 0.75, 0.95, "-", Estimate, from)
 	f.Closes = prop(0.60, 0.5, 0.7, "-", Estimate, from)
 	f.Dry = prop(0.45, 0.3, 0.55, "-", Estimate, from)
+	f.CriticalSaturation = prop(0.85, 0.75, 0.91, "-", Estimate,
+		"no value for lime plaster found; mortars near 0.90 (MacInnis & Beaudoin 1968, abstract), 0.75-0.90 for mineral materials (Fagerlund 1977, from memory), 0.917 where ice just fits")
 	f.Wetting = wetting()
 	f.Emissivity = prop(0.9, 0.85, 0.96, "-", Memory, "plaster, textbook tables")
 	f.HeatCapacity = prop(900, 800, 1000, "J/(kg K)", Memory, "lime and marble, handbook tables")
@@ -75,9 +80,13 @@ func polishedLime() Finish {
 			prop(0.125*mm, 0.10*mm, 0.15*mm, "m", Practice, practice),
 			prop(0.075*mm, 0.05*mm, 0.10*mm, "m", Practice, practice),
 		},
-		Thickest: prop(0.4*mm, 0.3*mm, 0.5*mm, "m", Practice, practice),
-		MinFace:  prop(10, 8, 12, "C", Practice, practice),
-		MaxFace:  prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Thickest:    prop(0.4*mm, 0.3*mm, 0.5*mm, "m", Practice, practice),
+		MinFace:     prop(10, 8, 12, "C", Practice, practice),
+		MaxFace:     prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Carbonation: prop(0.3, 0.15, 0.5, "mm/d^0.5", Estimate, carbonates),
+		Portlandite: prop(0.32, 0.25, 0.40, "kg/kg", Computed, "equal masses of putty at 53 % water and marble flour"),
+		FrostFree:   prop(90, 60, 120, "d", Estimate, puttyFrost),
+		RainFree:    prop(72, 72, 72, "h", Practice, puttyRain),
 	})
 }
 
@@ -100,9 +109,13 @@ func marbleCoat() Finish {
 			prop(0.8*mm, 0.4*mm, 1*mm, "m", Practice, practice),
 			prop(0.5*mm, 0.3*mm, 0.8*mm, "m", Practice, practice),
 		},
-		Thickest: prop(1.5*mm, 1*mm, 2*mm, "m", Practice, practice),
-		MinFace:  prop(10, 8, 12, "C", Practice, practice),
-		MaxFace:  prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Thickest:    prop(1.5*mm, 1*mm, 2*mm, "m", Practice, practice),
+		MinFace:     prop(10, 8, 12, "C", Practice, practice),
+		MaxFace:     prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Carbonation: prop(0.5, 0.25, 0.8, "mm/d^0.5", Estimate, "between polish and float coat, as its grain is; judgement, no source"),
+		Portlandite: prop(0.19, 0.14, 0.25, "kg/kg", Computed, "one part putty at 53 % water to two of marble by mass"),
+		FrostFree:   prop(90, 60, 120, "d", Estimate, puttyFrost),
+		RainFree:    prop(72, 72, 72, "h", Practice, puttyRain),
 	})
 }
 
@@ -130,8 +143,12 @@ func floatCoat() Finish {
 			PerMm: prop(1, 0.5, 1.5, "d/mm", Memory, "a day for each mm: screed rule of the BS 8204 family, whose attribution differs between texts; the plaster rule of a week for each 5 mm"),
 			Least: prop(7, 7, 14, "d", Memory, "backing coats of lime putty, building tradition"),
 		},
-		MinFace: prop(8, 5, 10, "C", Practice, practice+" (putty lime)"),
-		MaxFace: prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		MinFace:     prop(8, 5, 10, "C", Practice, practice+" (putty lime)"),
+		MaxFace:     prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Carbonation: prop(0.7, 0.4, 1.1, "mm/d^0.5", Estimate, carbonates),
+		Portlandite: prop(0.12, 0.08, 0.17, "kg/kg", Estimate, "about 220 kg/m3 of hardened lime and sand, judgement, no source"),
+		FrostFree:   prop(90, 60, 120, "d", Estimate, puttyFrost),
+		RainFree:    prop(72, 72, 72, "h", Practice, puttyRain),
 	})
 }
 
@@ -159,8 +176,12 @@ func nhlRender() Finish {
 			PerMm: prop(1, 0.3, 1, "d/mm", Memory, "a day for each mm: screed rule of the BS 8204 family, whose attribution differs between texts"),
 			Least: prop(3, 2, 7, "d", Memory, "BS 5492 and BS 8000-10: 2-4 d warm, 7 d and more cold between render coats; low confidence"),
 		},
-		MinFace: prop(5, 5, 8, "C", Memory, "EN 13914: not below 5 C; and rising, common practice"),
-		MaxFace: prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		MinFace:     prop(5, 5, 8, "C", Memory, "EN 13914: not below 5 C; and rising, common practice"),
+		MaxFace:     prop(30, 25, 30, "C", Memory, "EN 13914: above about 30 C only with measures"),
+		Carbonation: prop(0.9, 0.5, 1.6, "mm/d^0.5", Estimate, carbonates),
+		Portlandite: prop(0.045, 0.03, 0.08, "kg/kg", Estimate, "available lime of NHL 3.5 at least 25 % (EN 459-1, from memory), one part to two and a half of sand by volume; judgement"),
+		FrostFree:   prop(28, 14, 45, "d", Estimate, "NHL 3.5; published advice varies from 1 to 13 weeks; assembled from guidance tradition, judgement, no table seen"),
+		RainFree:    prop(48, 48, 48, "h", Practice, "unsheeted rain, hydraulic lime; "+practice),
 	})
 }
 
@@ -184,9 +205,13 @@ func gritPrimer() Finish {
 			prop(0.25*mm, 0.15*mm, 0.4*mm, "m", Practice, practice),
 			prop(0.25*mm, 0.15*mm, 0.4*mm, "m", Practice, practice),
 		},
-		Thickest: prop(0.6*mm, 0.5*mm, 0.8*mm, "m", Practice, practice),
-		MinFace:  prop(8, 5, 10, "C", Practice, practice),
-		MaxFace:  prop(30, 25, 30, "C", Practice, practice),
+		Thickest:    prop(0.6*mm, 0.5*mm, 0.8*mm, "m", Practice, practice),
+		MinFace:     prop(8, 5, 10, "C", Practice, practice),
+		MaxFace:     prop(30, 25, 30, "C", Practice, practice),
+		Carbonation: prop(0.4, 0.15, 0.9, "mm/d^0.5", Estimate, "where lime binds it; "+guess),
+		Portlandite: prop(0.03, 0, 0.1, "kg/kg", Estimate, "little lime or none beside its other binder, judgement, no source"),
+		FrostFree:   prop(28, 7, 60, "d", Estimate, guess),
+		RainFree:    prop(48, 24, 72, "h", Estimate, guess),
 		Waits: &Waits{
 			PerMm: prop(1, 0, 2, "d/mm", Estimate, guess),
 			Least: prop(0.5, 0.5, 1, "d", Practice, "left overnight; "+practice),
