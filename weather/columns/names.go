@@ -50,7 +50,7 @@ var names = []struct {
 	{regexp.MustCompile(`^(origin|station(_id|_name)?|site|airport|icao|wmo)$`), Station},
 	{regexp.MustCompile(`wind.*(dir|deg|from)|^drct|^wd$|^winddir`), WindFrom},
 	{regexp.MustCompile(`gust`), Gust},
-	{regexp.MustCompile(`wind.*(speed|spd)|^wind$|^wspd|^sknt|^ws$|^windspeed`), Wind},
+	{regexp.MustCompile(`wind.*(speed|spd)|^wind(_|$)|^wspd|^sknt|^ws$|^windspeed`), Wind},
 	{regexp.MustCompile(`^dew|^dwp|^td(_|$)|_dew_?p`), DewPoint},
 	{regexp.MustCompile(`humid|^rh(_|$)|^relh`), Humidity},
 	{regexp.MustCompile(`pres.*(sea|msl)|(sea|msl|mslp).*pres|^slp|^mslp|^msl(_|$)`), SeaPressure},

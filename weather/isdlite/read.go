@@ -178,13 +178,19 @@ func (d *reader) sixHours(records []weather.Record, rows []row) ([]weather.Recor
 
 func (d *reader) notes() []string {
 	out := d.dropped.Notes()
-	if d.traces > 0 {
+	switch {
+	case d.traces == 1:
+		out = append(out, "1 trace of rain counts as none")
+	case d.traces > 1:
 		out = append(out, fmt.Sprintf("%d traces of rain count as none", d.traces))
 	}
 	if d.pressed > 0 {
 		out = append(out, "pressure left out: the file has it reduced to sea level, and the altitude of the station is not given")
 	}
-	if d.skies > 0 {
+	switch {
+	case d.skies == 1:
+		out = append(out, "cloud left out in 1 row whose code is no share of the sky")
+	case d.skies > 1:
 		out = append(out, fmt.Sprintf("cloud left out in %d rows whose code is no share of the sky", d.skies))
 	}
 	return out
