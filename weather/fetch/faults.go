@@ -15,7 +15,7 @@ type Fault interface {
 	Later() bool   // the same question may be answered later
 }
 
-// ContactError: the service wants to know whom it serves and nobody is named.
+// ContactError means that the service wants to know whom it serves and nobody is named.
 type ContactError struct {
 	Service string
 	Given   string // the contact that will not do; empty if there is none
@@ -36,7 +36,7 @@ func (e *ContactError) Words() string {
 // Later is false: the contact must be set.
 func (e *ContactError) Later() bool { return false }
 
-// AddressError: the address of the service is none.
+// AddressError means that the address of the service is none.
 type AddressError struct{ Service, URL string }
 
 // Error is Words.
@@ -50,7 +50,7 @@ func (e *AddressError) Words() string {
 // Later is false.
 func (e *AddressError) Later() bool { return false }
 
-// OfflineError: the service cannot be reached, or must not be asked, and nothing is kept.
+// OfflineError means that the service cannot be reached, or must not be asked, and nothing is kept.
 type OfflineError struct {
 	Service string
 	Asked   bool  // by the settings
@@ -78,7 +78,7 @@ func (e *OfflineError) Later() bool { return true }
 // Unwrap is the cause.
 func (e *OfflineError) Unwrap() error { return e.Cause }
 
-// LoginError: something on the way answered in place of the service, with a page
+// LoginError means that something on the way answered in place of the service, with a page
 // or by sending the request elsewhere.
 type LoginError struct {
 	Service string
@@ -105,7 +105,7 @@ func (e *LoginError) Later() bool { return true }
 // Unwrap is the cause.
 func (e *LoginError) Unwrap() error { return e.Cause }
 
-// TLSError: the service could not show that it is itself.
+// TLSError means that the service could not show that it is itself.
 type TLSError struct {
 	Service string
 	Cause   error
@@ -125,7 +125,7 @@ func (e *TLSError) Later() bool { return true }
 // Unwrap is the cause.
 func (e *TLSError) Unwrap() error { return e.Cause }
 
-// TimeoutError: connection or answer took too long.
+// TimeoutError means that connection or answer took too long.
 type TimeoutError struct {
 	Service string
 	After   time.Duration // the limit
@@ -146,7 +146,7 @@ func (e *TimeoutError) Later() bool { return true }
 // Unwrap is the cause.
 func (e *TimeoutError) Unwrap() error { return e.Cause }
 
-// BrokenError: the connection broke, or the answer ended, before its end.
+// BrokenError means that the connection broke, or the answer ended, before its end.
 type BrokenError struct {
 	Service string
 	Tries   int
@@ -167,7 +167,7 @@ func (e *BrokenError) Later() bool { return true }
 // Unwrap is the cause.
 func (e *BrokenError) Unwrap() error { return e.Cause }
 
-// TooLargeError: the answer is longer than any of a weather service.
+// TooLargeError means that the answer is longer than any of a weather service.
 type TooLargeError struct {
 	Service string
 	Max     int // bytes
@@ -184,7 +184,7 @@ func (e *TooLargeError) Words() string {
 // Later is true.
 func (e *TooLargeError) Later() bool { return true }
 
-// DecodeError: the answer is not what the service's documents promise.
+// DecodeError means that the answer is not what the service's documents promise.
 type DecodeError struct {
 	Service string // filled in by [Client.Get] if empty
 	Where   string // in the answer, as "timeseries[3].air_temperature"; may be empty
@@ -213,7 +213,7 @@ func (e *DecodeError) Later() bool { return true }
 // Unwrap is the cause.
 func (e *DecodeError) Unwrap() error { return e.Cause }
 
-// OldError: the service answered with a forecast older than [RefuseAge].
+// OldError means that the service answered with a forecast older than [RefuseAge].
 type OldError struct {
 	Service string
 	Age     time.Duration
@@ -230,7 +230,7 @@ func (e *OldError) Words() string {
 // Later is true.
 func (e *OldError) Later() bool { return true }
 
-// StatusError: the service refused.
+// StatusError means that the service refused.
 type StatusError struct {
 	Service string
 	Status  int           // HTTP
