@@ -16,7 +16,7 @@ const StefanBoltzmann = 5.670374419e-8
 // Source: the form of Berdahl and Martin 1984 with the coefficients calibrated in
 // 2017 on pyrgeometers of seven American stations (Li, Jiang and Coimbra, as far as
 // retrieved texts agree), which EnergyPlus uses: 0.758 + 0.521 x + 0.625 x^2, x =
-// dew point / 100 C. The first set, 0.711 + 0.56 x + 0.73 x^2, is 0.037 lower at a dew
+// dew point / 100 C. The first set, 0.711 + 0.56 x + 0.73 x^2, is 0.038 lower at a dew
 // point of 16.7 C and 0.048 at -2 C, which makes a sky 3 to 4 K colder. The new one
 // is taken because two other forms calibrated alike (Brunt's and Idso's,
 // testdata/checks SKY-002 to SKY-008) come within 0.013 of it and lie 0.037 or more above the old. Below
