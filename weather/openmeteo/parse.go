@@ -80,7 +80,10 @@ func Parse(body []byte, kind Kind) (weather.Series, error) {
 	if end == 0 {
 		return weather.Series{}, &fetch.DecodeError{What: "no hour holds temperature and humidity"}
 	}
-	s.Records = weather.SumsBefore(records[:end], time.Hour, true)
+	s.Records = weather.SumsBefore(records, time.Hour, true)
+	for s.Records[len(s.Records)-1].Time.After(records[end-1].Time) {
+		s.Records = s.Records[:len(s.Records)-1]
+	}
 	if s.Records[0].Time.Before(records[0].Time) {
 		s.Records = s.Records[1:] // amounts of the hour before the first
 	}
