@@ -51,9 +51,9 @@ func Emissivity(dew psychro.Celsius, cover float64) float64 {
 func CloudBlend(clear, cover float64) float64 { return cover + (1-cover)*clear }
 
 // Temperature is that of a black sky which radiates as one of the emissivity does
-// over air of temperature t, C.
+// over air of temperature t, C; never above t, for emissivities from 0 to 1.
 func Temperature(t psychro.Celsius, emissivity float64) psychro.Celsius {
-	return psychro.Kelvin(float64(t.Kelvin()) * math.Sqrt(math.Sqrt(emissivity))).Celsius()
+	return min(t, psychro.Kelvin(float64(t.Kelvin())*math.Sqrt(math.Sqrt(emissivity))).Celsius())
 }
 
 // View is what a face looks at: shares that sum to 1.
