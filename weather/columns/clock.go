@@ -13,7 +13,6 @@ type clock struct {
 	parts  [5]int // the columns of year to minute; the last may be -1
 	zoned  bool   // text has offsets
 	last   time.Time
-	second bool // the second pass of an hour that came twice has begun
 }
 
 // layouts are the ways to write a time without an offset.

@@ -50,35 +50,35 @@ var names = [...]string{"LOCATION", "DESIGN CONDITIONS", "TYPICAL/EXTREME PERIOD
 var typical = []string{"TMY", "TMYX", "TYPICAL", "IWEC", "TRY", "CWEC", "CTZ", "WYEC", "RMY"}
 
 // headerLine reads one header line. Their order is not held against a file.
-func (r *Reader) headerLine(text string) error {
+func (e *Reader) headerLine(text string) error {
 	f := strings.Split(decode(text), ",")
 	for i := range f {
 		f[i] = strings.Trim(strings.TrimSpace(f[i]), `"`)
 	}
 	switch name := strings.ToUpper(f[0]); {
 	case name == "LOCATION":
-		return r.location(f, text)
+		return e.location(f, text)
 	case name == "GROUND TEMPERATURES":
-		return r.ground(f)
+		return e.ground(f)
 	case strings.HasPrefix(name, "HOLIDAYS/DAYLIGHT SAVING"):
-		r.h.LeapYear = len(f) > 1 && strings.EqualFold(f[1], "yes")
+		e.h.LeapYear = len(f) > 1 && strings.EqualFold(f[1], "yes")
 	case name == "COMMENTS 1", name == "COMMENTS 2":
 		_, rest, _ := strings.Cut(decode(text), ",")
-		r.h.Comments[name[len(name)-1]-'1'] = strings.TrimSpace(rest)
+		e.h.Comments[name[len(name)-1]-'1'] = strings.TrimSpace(rest)
 	case name == "DATA PERIODS":
 		if len(f) > 2 && f[2] != "1" {
-			return r.fault("DATA PERIODS", "there are "+f[2]+" rows an hour", text, "a file with one row an hour")
+			return e.fault("DATA PERIODS", "there are "+f[2]+" rows an hour", text, "a file with one row an hour")
 		}
 	case name == "DESIGN CONDITIONS", name == "TYPICAL/EXTREME PERIODS":
 	default:
-		return r.fault("", "is no header line of an EPW file", text, "one of "+strings.Join(names[:], ", "))
+		return e.fault("", "is no header line of an EPW file", text, "one of "+strings.Join(names[:], ", "))
 	}
 	return nil
 }
 
-func (r *Reader) location(f []string, text string) error {
+func (e *Reader) location(f []string, text string) error {
 	if len(f) < 10 {
-		return r.fault("LOCATION", fmt.Sprintf("has %d fields", len(f)), text, "10: city, state, country, source, station, latitude, longitude, zone, altitude")
+		return e.fault("LOCATION", fmt.Sprintf("has %d fields", len(f)), text, "10: city, state, country, source, station, latitude, longitude, zone, altitude")
 	}
 	var v [4]float64
 	for i, lim := range []struct {
@@ -87,11 +87,11 @@ func (r *Reader) location(f []string, text string) error {
 	}{{"latitude", -90, 90}, {"longitude", -180, 180}, {"time zone", -12, 14}, {"altitude", -1000, 9999.9}} {
 		x, err := strconv.ParseFloat(f[6+i], 64)
 		if err != nil || !(x >= lim.min && x <= lim.max) {
-			return r.fault("LOCATION", "the "+lim.name+" cannot be", f[6+i], fmt.Sprintf("a number from %g to %g", lim.min, lim.max))
+			return e.fault("LOCATION", "the "+lim.name+" cannot be", f[6+i], fmt.Sprintf("a number from %g to %g", lim.min, lim.max))
 		}
 		v[i] = x
 	}
-	h := &r.h
+	h := &e.h
 	h.City, h.State, h.Country, h.Source, h.Station = f[1], f[2], f[3], f[4], f[5]
 	h.Lat, h.Lon, h.Altitude = v[0], v[1], v[3]
 	h.Zone = time.Duration(math.Round(v[2]*60)) * time.Minute // zones may be fractional
@@ -99,13 +99,13 @@ func (r *Reader) location(f []string, text string) error {
 	for _, word := range strings.FieldsFunc(strings.ToUpper(h.Source), notLetter) {
 		h.Typical = h.Typical || slices.Contains(typical, word)
 	}
-	r.located = true
+	e.located = true
 	return nil
 }
 
 // ground reads the depths: count, then for each depth, conductivity, density,
 // specific heat and twelve months. Depths that are not whole are passed over.
-func (r *Reader) ground(f []string) error {
+func (e *Reader) ground(f []string) error {
 	for f = f[min(2, len(f)):]; len(f) >= 16; f = f[16:] {
 		var g Ground
 		depth, err := strconv.ParseFloat(f[0], 64)
@@ -119,11 +119,11 @@ func (r *Reader) ground(f []string) error {
 				err = weather.Temperature.Check(x)
 			}
 			if err != nil {
-				return r.fault("GROUND TEMPERATURES", "is no temperature of the ground", f[4+m], "a number in C")
+				return e.fault("GROUND TEMPERATURES", "is no temperature of the ground", f[4+m], "a number in C")
 			}
 			g.Month[m] = x
 		}
-		r.h.Ground = append(r.h.Ground, g)
+		e.h.Ground = append(e.h.Ground, g)
 	}
 	return nil
 }
