@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"limeday/drying/cure"
 	"limeday/drying/material"
 )
 
@@ -46,23 +47,11 @@ const (
 	showerFree = 28 * 24 * time.Hour
 )
 
-// carbonation is the coefficient k of depth = k sqrt(time) of a polish film, mm/d^0.5: ESTIMATE, with its range.
-var carbonation = material.Property{Value: 0.3, Low: 0.15, High: 0.5, Unit: "mm/d^0.5", Evidence: material.Estimate,
-	Source: "assembled from Lawrence et al. 2007 and lime-mortar practice, judgement"}
-
-// carbonated is the time for a film of m metres to carbonate through, earliest and latest.
-func carbonated(m float64) (first, last time.Duration) {
-	days := func(k float64) time.Duration {
-		d := m * 1000 / k
-		return time.Duration(d * d * 24 * float64(time.Hour))
-	}
-	return days(carbonation.High), days(carbonation.Low)
-}
-
-// finished lists the care of a polished wall whose last coat was closed at done, its film m metres thick.
-func finished(wall string, done time.Time, m float64) []Aftercare {
-	first, last := carbonated(m)
-	wax, waxLate := done.Add(max(week, first)), done.Add(max(week, last))
+// finished lists the care of a wall polished with f whose last coat was closed at done, its film m metres thick.
+func finished(wall string, f material.Finish, done time.Time, m float64) []Aftercare {
+	first, _, last := cure.Through(f, m)
+	wait := func(s float64) time.Time { return done.Add(max(week, time.Duration(s*float64(time.Second)))) }
+	wax, waxLate := wait(first), wait(last)
 	return []Aftercare{
 		{CareTapeOn, "Not onto the new face before overnight, better after a week.", wall, done.Add(overnight), done.Add(week)},
 		{CareSoap, "Once the face is evenly pale; soap works on fresh lime, so not late.", wall, done.Add(soapAfter), time.Time{}},
@@ -83,7 +72,7 @@ func (a *Answer) care() {
 			}
 			a.Care = append(a.Care, Aftercare{Code: CareTapeOff, From: last.Burnish, Certain: last.Closes,
 				Text: "Pull perimeter tape after the last pass while the edge is damp; else score it and pull next day."})
-			a.Care = append(a.Care, finished("", last.Closes, m)...)
+			a.Care = append(a.Care, finished("", last.Coat.Finish, last.Closes, m)...)
 		}
 	}
 	for _, l := range a.Job.Laid {
@@ -96,7 +85,7 @@ func (a *Answer) care() {
 				t += c.Value
 			}
 		}
-		a.Care = append(a.Care, finished(l.Name, l.On.Add(17*time.Hour), t*(1-shrinks(l.Finish)))...)
+		a.Care = append(a.Care, finished(l.Name, l.Finish, l.On.Add(17*time.Hour), t*(1-shrinks(l.Finish)))...)
 	}
 }
 
