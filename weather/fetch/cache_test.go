@@ -112,7 +112,7 @@ func TestConfirmedTooOld(t *testing.T) {
 	}
 	// Without a network it is all there is, and says how old it is.
 	r, err := d.get(func(s *fetch.Settings, _ *fetch.Request) { s.Offline = true })
-	want := []string{"offline; this is the answer of Fairweather had 25 h ago", "Fairweather made this forecast 25 h ago"}
+	want := []string{"offline; using what Fairweather answered 25 h ago", "Fairweather made this forecast 25 h ago"}
 	if err != nil || !r.Stale || r.Fault != nil || strings.Join(r.Notes, "\n") != strings.Join(want, "\n") {
 		t.Errorf("%v, %q", err, r.Notes)
 	}

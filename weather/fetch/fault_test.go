@@ -173,7 +173,7 @@ func TestFault(t *testing.T) {
 			if row.name == "offline" {
 				reason = "offline"
 			}
-			if want := reason + "; this is the answer of Fairweather had 5 h ago"; len(r.Notes) != 1 || r.Notes[0] != want {
+			if want := reason + "; using what Fairweather answered 5 h ago"; len(r.Notes) != 1 || r.Notes[0] != want {
 				t.Errorf("notes %q, want %q", r.Notes, want)
 			}
 			t.Logf("notes: %q", r.Notes)

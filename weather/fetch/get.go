@@ -101,11 +101,11 @@ func (e entry) stale(now time.Time, req Request, why Fault) Response {
 	if why != nil {
 		words = why.Words()
 	}
-	since := "kept for an unknown time, since this computer's clock was set back"
+	when := "before this computer's clock was set back"
 	if d := now.Sub(e.Fetched); d >= 0 {
-		since = "had " + span(d) + " ago"
+		when = span(d) + " ago"
 	}
-	r.Notes = append([]string{fmt.Sprintf("%s; this is the answer of %s %s", words, e.Service, since)}, r.Notes...)
+	r.Notes = append([]string{fmt.Sprintf("%s; using what %s answered %s", words, e.Service, when)}, r.Notes...)
 	return r
 }
 

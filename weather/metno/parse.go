@@ -6,7 +6,6 @@ import (
 	"math"
 	"time"
 
-	"limeday/psychro"
 	"limeday/weather"
 	"limeday/weather/fetch"
 )
@@ -46,9 +45,8 @@ type window struct {
 // Parse reads an answer of Locationforecast 2.0, complete or compact, for a place
 // whose altitude, in m, makes surface pressure of that at sea level (NaN: the altitude of the answer).
 //
-// Vapour pressure comes from the dew point, over liquid water, or else from the
-// relative humidity over liquid water; surface pressure by
-// [psychro.StationPressure], tagged estimated. The error is a
+// Vapour pressure is [weather.VapourOf] dew point or else relative humidity, both over liquid water, and
+// left out with a note where it cannot be; surface pressure is [weather.PressureFromSea]. The error is a
 // *[fetch.DecodeError]: for anything that cannot be read, a unit that is not known, a value that
 // cannot be, times out of order, or no hour with temperature and humidity.
 func Parse(body []byte, place weather.Place) (weather.Series, error) {
@@ -73,9 +71,11 @@ func Parse(body []byte, place weather.Place) (weather.Series, error) {
 		}
 		series.Grid = &grid
 	}
-	if series.Records, err = records(p.Timeseries, p.Meta.Units, altitude); err != nil {
+	r := &reader{units: p.Meta.Units}
+	if series.Records, err = r.records(p.Timeseries, altitude); err != nil {
 		return weather.Series{}, err
 	}
+	series.Notes = r.dropped.Notes()
 	return series, nil
 }
 
@@ -84,6 +84,8 @@ type reader struct {
 	units map[string]string
 	at    string // which stamp
 	err   error
+	// dropped are values that are left out.
+	dropped weather.Dropped
 }
 
 func (r *reader) number(d details, name string, kind fetch.Kind) fetch.Number {
@@ -110,8 +112,7 @@ func value(n fetch.Number, tag weather.Tag) weather.Value {
 }
 
 // records reads the stamps, lays long steps out as hours, and ends at the horizon.
-func records(stamps []stamp, units map[string]string, altitude float64) ([]weather.Record, error) {
-	r := &reader{units: units}
+func (r *reader) records(stamps []stamp, altitude float64) ([]weather.Record, error) {
 	times := make([]time.Time, len(stamps))
 	for i, s := range stamps {
 		t, err := time.Parse(time.RFC3339, s.Time)
@@ -153,11 +154,9 @@ func (r *reader) record(s stamp, at time.Time, step time.Duration, altitude floa
 		tag = weather.Coarse
 	}
 	d := s.Data.Instant.Details
-	temperature := r.number(d, "air_temperature", fetch.Temperature)
 	rec := weather.Record{
 		Time:        at,
-		Temperature: value(temperature, tag),
-		Vapour:      value(r.vapour(d, temperature), tag),
+		Temperature: value(r.number(d, "air_temperature", fetch.Temperature), tag),
 		Wind:        value(r.number(d, "wind_speed", fetch.Speed), tag),
 		Gust:        value(r.number(d, "wind_speed_of_gust", fetch.Speed), tag),
 		WindFrom:    value(r.number(d, "wind_from_direction", fetch.Direction), tag),
@@ -165,40 +164,16 @@ func (r *reader) record(s stamp, at time.Time, step time.Duration, altitude floa
 		TempLow:     value(r.number(d, "air_temperature_percentile_10", fetch.Temperature), tag),
 		TempHigh:    value(r.number(d, "air_temperature_percentile_90", fetch.Temperature), tag),
 	}
-	sea := r.number(d, "air_pressure_at_sea_level", fetch.Pressure)
-	if sea.OK && temperature.OK && !math.IsNaN(altitude) {
-		p := psychro.StationPressure(psychro.Pascal(sea.V), psychro.Metre(altitude), psychro.Celsius(temperature.V))
-		if !math.IsNaN(float64(p)) {
-			rec.Pressure = weather.Value{V: float64(p), Tag: weather.Estimated}
-		}
+	sea := value(r.number(d, "air_pressure_at_sea_level", fetch.Pressure), tag)
+	rec.Pressure = weather.PressureFromSea(sea, rec.Temperature, altitude)
+	dew := value(r.number(d, "dew_point_temperature", fetch.Temperature), tag)
+	rh := value(r.number(d, "relative_humidity", fetch.Humidity), tag)
+	var err error
+	if rec.Vapour, err = weather.VapourOf(rec.Temperature, dew, rh); err != nil {
+		r.dropped.Add("humidity that cannot be", at.Format("2006-01-02 15:04Z: ")+err.Error())
 	}
 	r.rain(&rec, s, step)
 	return rec
-}
-
-// dewSlack is how far a dew point may lie above the temperature by rounding, K.
-const dewSlack = 0.5
-
-// vapour is the vapour pressure, Pa.
-func (r *reader) vapour(d details, temperature fetch.Number) fetch.Number {
-	dew := r.number(d, "dew_point_temperature", fetch.Temperature)
-	rh := r.number(d, "relative_humidity", fetch.Humidity)
-	switch {
-	case r.err != nil:
-		return fetch.Number{}
-	case dew.OK && temperature.OK && dew.V > temperature.V+dewSlack:
-		r.err = &fetch.DecodeError{Where: r.at + ".dew_point_temperature", What: "it lies above the temperature"}
-	case dew.OK:
-		if temperature.OK {
-			dew.V = min(dew.V, temperature.V)
-		}
-		return fetch.Number{V: float64(psychro.SaturationWater(psychro.Celsius(dew.V))), OK: true}
-	case rh.OK && rh.V <= 0:
-		r.err = &fetch.DecodeError{Where: r.at + ".relative_humidity", What: "air without any vapour cannot be"}
-	case rh.OK && temperature.OK:
-		return fetch.Number{V: min(rh.V/100, 1) * float64(psychro.SaturationWater(psychro.Celsius(temperature.V))), OK: true}
-	}
-	return fetch.Number{}
 }
 
 // rain takes the amount over the following hours from the window as long as

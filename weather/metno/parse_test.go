@@ -73,7 +73,7 @@ func TestParse(t *testing.T) {
 		}
 	}
 	r := s.Records[1]
-	station := float64(psychro.StationPressure(101420, 85, 5.5))
+	station := float64(psychro.StationPressure(101420, psychro.GeopotentialAltitude(85), 5.5))
 	if !about(r.Temperature, 5.5, weather.Forecast) || !about(r.Vapour, saturation(4.4), weather.Forecast) || !about(r.Wind, 3.8, weather.Forecast) ||
 		!about(r.WindFrom, 202.7, weather.Forecast) || !about(r.Cloud, .579, weather.Forecast) || !about(r.TempLow, 5.2, weather.Forecast) ||
 		!about(r.TempHigh, 5.8, weather.Forecast) || !about(r.Pressure, station, weather.Estimated) || !about(r.Rain, 0, weather.Forecast) || r.Span != time.Hour || r.Global.Known() {
@@ -215,8 +215,6 @@ func TestFault(t *testing.T) {
 		"unit unknown":        {docIn(`"air_temperature":"rankine","relative_humidity":"%"`, stampAt(0, air, "")), `at timeseries[0].air_temperature: the unit "rankine" of its temperature is not known, and is not guessed`},
 		"unit missing":        {docIn(`"air_temperature":"celsius"`, stampAt(0, air, "")), `at timeseries[0].relative_humidity: the unit "" of its relative humidity is not known, and is not guessed`},
 		"kelvin said Celsius": {doc(stampAt(0, `"air_temperature":288,"relative_humidity":80`, "")), `at timeseries[0].air_temperature: a temperature of 288 C cannot be`},
-		"dew above air":       {doc(stampAt(0, `"air_temperature":5,"dew_point_temperature":9`, "")), `at timeseries[0].dew_point_temperature: it lies above the temperature`},
-		"no vapour":           {doc(stampAt(0, `"air_temperature":5,"relative_humidity":0`, "")), `at timeseries[0].relative_humidity: air without any vapour cannot be`},
 		"all null":            {doc(stampAt(0, `"air_temperature":null,"relative_humidity":80`, "")), `at timeseries: no hour has both temperature and humidity`},
 		"no humidity":         {doc(stampAt(0, `"air_temperature":5`, "")), `at timeseries: no hour has both temperature and humidity`},
 		"no stamps":           {doc(), `at timeseries: no hour has both temperature and humidity`},
@@ -249,12 +247,25 @@ func TestTolerated(t *testing.T) {
 	}
 	r := s.Records[0]
 	if !about(r.Temperature, 10, weather.Forecast) || !about(r.Vapour, saturation(10), weather.Forecast) || !about(r.Wind, 10, weather.Forecast) ||
-		math.Abs(r.Pressure.V-float64(psychro.StationPressure(101325, 85, 10))) > 1e-9 { // the answer's own altitude
+		math.Abs(r.Pressure.V-float64(psychro.StationPressure(101325, psychro.GeopotentialAltitude(85), 10))) > 1e-9 { // the answer's own altitude
 		t.Errorf("%+v", r)
 	}
 	body = []byte(strings.Replace(string(body), `"coordinates":[-7.65,54.12,85]`, `"coordinates":[-7.65,54.12]`, 1))
 	if s, err = metno.Parse(body, weather.Place{Altitude: math.NaN()}); err != nil || s.Records[0].Pressure.Known() || !math.IsNaN(s.Grid.Altitude) {
 		t.Errorf("%v: a pressure at no altitude: %+v", err, s.Records[0])
+	}
+}
+
+// Humidity that cannot be is left out and said; the hour keeps the rest.
+func TestDropped(t *testing.T) {
+	for name, row := range map[string]struct{ details, note string }{
+		"dew above air": {`"air_temperature":5,"dew_point_temperature":9`, "1 value left out: humidity that cannot be (2026-04-14 05:00Z: dew point 9 C is outside -90 to 5 C)"},
+		"no vapour":     {`"air_temperature":5,"relative_humidity":0`, "1 value left out: humidity that cannot be (2026-04-14 05:00Z: relative humidity 0 % is outside 0.5 to 105 %)"},
+	} {
+		s := parse(t, doc(stampAt(5, row.details, ""), stampAt(6, `"air_temperature":6,"relative_humidity":80`, "")))
+		if len(s.Notes) != 1 || s.Notes[0] != row.note || s.Records[0].Vapour.Known() || !about(s.Records[0].Temperature, 5, weather.Forecast) {
+			t.Errorf("%s: %q, %+v", name, s.Notes, s.Records[0])
+		}
 	}
 }
 

@@ -21,8 +21,8 @@
 // # Not handled
 //
 //   - Radiation: the service gives none.
-//   - Pressure: the layer is empty in every answer seen. The standard atmosphere at the height of the
-//     cell stands in, tagged estimated; real weather is within some 3 % of it.
+//   - Pressure: the layer is empty in every answer seen, so it is not read, and
+//     pressure is missing.
 //   - The height of the wind is not stated; it is taken as 10 m (from memory, no source). The service
 //     calls it the maximum prevailing speed, so it is no mean.
 //   - Snow, ice, hazards, text forecasts and observations.

@@ -3,10 +3,11 @@ package nws
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"time"
 
-	"limeday/psychro"
 	"limeday/weather"
 	"limeday/weather/fetch"
 )
@@ -48,8 +49,8 @@ var layerNames = [layers]struct {
 
 // Parse reads the raw answer for a grid cell.
 //
-// Vapour pressure comes from the dew point, over liquid water, or else from the relative humidity over liquid water. Pressure is that of the
-// standard atmosphere at the height of the cell, tagged estimated. The error is a
+// Vapour pressure is [weather.VapourOf] dew point or else relative humidity,
+// both over liquid water, and left out with a note where it cannot be. The error is a
 // *[fetch.DecodeError]: for anything that cannot be read, a unit that is not
 // known, a value that cannot be, intervals that overlap, or no hour with
 // temperature and humidity.
@@ -74,65 +75,54 @@ func Parse(body []byte) (weather.Series, error) {
 	if lat, lon, ok := centre(g.Geometry.Coordinates); ok {
 		s.Grid = &weather.Place{Lat: lat, Lon: lon, Altitude: altitude}
 	}
-	s.Records, err = records(g.Properties, altitude)
+	s.Records, s.Notes, err = records(g.Properties)
 	return s, err
 }
 
-func records(properties map[string]json.RawMessage, altitude float64) ([]weather.Record, error) {
+// records lays the layers out as hours, and gives notes of what was left out.
+func records(properties map[string]json.RawMessage) ([]weather.Record, []string, error) {
 	var at [layers]map[time.Time]float64
 	for i, l := range layerNames {
 		in, err := intervals(properties, l.name, l.kind)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		at[i] = levels(in)
 	}
 	wet, err := intervals(properties, "quantitativePrecipitation", fetch.Rain)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	rain := amounts(wet)
 
-	vapour := map[time.Time]float64{}
+	var dropped weather.Dropped
+	vapour := map[time.Time]weather.Value{}
 	var first, last time.Time
-	for t, temp := range at[temperature] {
-		e, ok, err := vapourAt(t, temp, at[dewPoint], at[humidity])
+	for _, t := range slices.SortedFunc(maps.Keys(at[temperature]), time.Time.Compare) {
+		e, err := weather.VapourOf(value(at[temperature], t), value(at[dewPoint], t), value(at[humidity], t))
 		if err != nil {
-			return nil, err
+			dropped.Add("humidity that cannot be", t.Format("2006-01-02 15:04Z: ")+err.Error())
 		}
-		if !ok {
+		if !e.Known() {
 			continue
 		}
-		vapour[t] = e
-		if first.IsZero() || t.Before(first) {
+		if len(vapour) == 0 {
 			first = t
 		}
-		if t.After(last) {
-			last = t
-		}
+		vapour[t], last = e, t
 	}
 	if len(vapour) == 0 {
-		return nil, &fetch.DecodeError{What: "no hour has both temperature and humidity"}
+		return nil, nil, &fetch.DecodeError{What: "no hour has both temperature and humidity"}
 	}
 	if last.Sub(first) > maxDuration {
-		return nil, &fetch.DecodeError{What: "it spans more than a month, which no forecast does"}
+		return nil, nil, &fetch.DecodeError{What: "it spans more than a month, which no forecast does"}
 	}
 
-	pressure := weather.Value{}
-	if p := psychro.StandardPressure(psychro.GeopotentialAltitude(psychro.Metre(altitude))); !math.IsNaN(float64(p)) {
-		pressure = weather.Value{V: float64(p), Tag: weather.Estimated}
-	}
 	var out []weather.Record
 	for t := first; !t.After(last); t = t.Add(time.Hour) {
-		get := func(m map[time.Time]float64) weather.Value {
-			if v, ok := m[t]; ok {
-				return weather.Value{V: v, Tag: weather.Forecast}
-			}
-			return weather.Value{}
-		}
-		r := weather.Record{Time: t, Span: time.Hour, Pressure: pressure,
-			Temperature: get(at[temperature]), Vapour: get(vapour), Wind: get(at[wind]), Gust: get(at[gust]),
-			WindFrom: get(at[windFrom]), Cloud: get(at[cloud]), RainChance: get(at[chance])}
+		r := weather.Record{Time: t, Span: time.Hour, Vapour: vapour[t],
+			Temperature: value(at[temperature], t), Wind: value(at[wind], t), Gust: value(at[gust], t),
+			WindFrom: value(at[windFrom], t), Cloud: value(at[cloud], t), RainChance: value(at[chance], t)}
 		if a, ok := rain[t]; ok {
 			r.Rain = weather.Value{V: a.value, Tag: weather.Forecast}
 			if a.coarse {
@@ -141,27 +131,15 @@ func records(properties map[string]json.RawMessage, altitude float64) ([]weather
 		}
 		out = append(out, r)
 	}
-	return out, nil
+	return out, dropped.Notes(), nil
 }
 
-// dewSlack is how far a dew point may lie above the temperature by rounding to
-// whole degrees F of either, K.
-const dewSlack = 0.6
-
-// vapourAt is the vapour pressure at an hour, Pa, if it is known.
-func vapourAt(t time.Time, temp float64, dew, rh map[time.Time]float64) (float64, bool, error) {
-	saturation := func(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) }
-	if d, ok := dew[t]; ok {
-		if d > temp+dewSlack {
-			return 0, false, &fetch.DecodeError{Where: "dewpoint at " + t.Format(time.RFC3339), What: "it lies above the temperature"}
-		}
-		return saturation(min(d, temp)), true, nil
+// value is what a layer says of an hour.
+func value(layer map[time.Time]float64, t time.Time) weather.Value {
+	if v, ok := layer[t]; ok {
+		return weather.Value{V: v, Tag: weather.Forecast}
 	}
-	h, ok := rh[t]
-	if ok && h <= 0 {
-		return 0, false, &fetch.DecodeError{Where: "relativeHumidity at " + t.Format(time.RFC3339), What: "air without any vapour cannot be"}
-	}
-	return min(h/100, 1) * saturation(temp), ok, nil
+	return weather.Value{}
 }
 
 // elevation reads the height of the cell, m; NaN if it is not said.
