@@ -26,11 +26,11 @@ func AdviceCodes() []AdviceCode {
 // Advice is one piece of protection due on a wall.
 type Advice struct {
 	Code     AdviceCode
-	Text     string // what to do, a plain sentence; the time is At
-	Reason   string // why, a plain sentence
-	At       Moment // by, until or from, as Code says
-	Least    float64
-	Most     float64   // where advice on At varies, its range, s; else both are At
+	Text     string    // what to do, a plain sentence; the time is At
+	Reason   string    // why, a plain sentence
+	At       Moment    // by, until or from, as Code says
+	Least    float64   // where At varies, its earliest, s; else At. Of an At beyond what is known: not before
+	Most     float64   // its latest
 	Times    []float64 // for misting: when it is worth it, by day or night, s
 	Evidence material.Evidence
 	Source   string
@@ -188,7 +188,8 @@ func (r Rules) uncover(c Course, f material.Finish, m float64, p Report, now flo
 			return a.at(Moment{At: t})
 		}
 	}
-	return a.at(Moment{At: max(c.Horizon(), sheet.At.At), Beyond: true})
+	a.At, a.Least, a.Most = Moment{At: c.Horizon(), Beyond: true}, sheet.At.At, sheet.At.At
+	return a
 }
 
 // frost is until when published advice wants no frost.
