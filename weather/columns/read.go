@@ -104,7 +104,7 @@ func (d *reader) open(text io.Reader) error {
 		}
 		return d.fault("", "is empty", "", "a header and rows")
 	}
-	first, _, _ := strings.Cut(string(start), "\n")
+	first, _, _ := strings.Cut(strings.TrimLeft(string(start), "\r\n"), "\n")
 	d.csv = csv.NewReader(b)
 	d.csv.ReuseRecord = true
 	for _, c := range ";\t|" {
@@ -113,10 +113,13 @@ func (d *reader) open(text io.Reader) error {
 		}
 	}
 	cells, err := d.csv.Read()
-	d.line = 1
-	if err != nil {
+	switch {
+	case err == io.EOF:
+		return d.fault("", "is empty", "", "a header and rows")
+	case err != nil:
 		return d.broken(err)
 	}
+	d.line, _ = d.csv.FieldPos(0)
 	d.header = slices.Clone(cells)
 	for pin := range d.o.Columns {
 		if !slices.Contains(d.header, pin) {

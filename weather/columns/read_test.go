@@ -194,6 +194,7 @@ func TestRefusals(t *testing.T) {
 		want       string
 	}{
 		{"empty", "", columns.Options{}, "x.csv: is empty"},
+		{"blank", "\n\n", columns.Options{}, "x.csv: is empty"},
 		{"no rows", head, columns.Options{}, "x.csv: holds no rows"},
 		{"no unit", "time,temp,rh\n", columns.Options{}, `x.csv:1: the header: states no unit for the temperature: "temp"; expected one in the name, as temp_c or temp_f, or the option units: us or metric`},
 		{"units", head, columns.Options{Units: "x"}, `units: are not known: "x"`},
