@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"limeday/drying/exposure"
 	"limeday/weather"
 )
 
@@ -41,11 +42,12 @@ const (
 	ChangeHeat     ChangeCode = "heat-from-the-day-before"
 	ChangeSections ChangeCode = "smaller-section"
 	ChangeHand     ChangeCode = "another-hand"
+	ChangeSheet    ChangeCode = "sheet-the-wall"
 )
 
 // ChangeCodes lists them.
 func ChangeCodes() []ChangeCode {
-	return []ChangeCode{ChangeStart, ChangeThinner, ChangeThicker, ChangeDamp, ChangeStill, ChangeShade, ChangeHeat, ChangeSections, ChangeHand}
+	return []ChangeCode{ChangeStart, ChangeThinner, ChangeThicker, ChangeDamp, ChangeStill, ChangeShade, ChangeHeat, ChangeSections, ChangeHand, ChangeSheet}
 }
 
 // heated is the temperature a room is brought to from the day before, C (common practice, no source: 15-18).
@@ -92,7 +94,7 @@ func (a *Answer) variants() []variant {
 	if j.Background.Masonry && !j.Damped {
 		v = append(v, variant{ChangeDamp, "Damp the masonry this evening and again before laying", true, func(j *Job, _ *Ask) { j.Damped = true }})
 	}
-	if j.Room.AirSpeed > 0.05 || j.Room.Vent > 0 {
+	if j.Outdoors == nil && (j.Room.AirSpeed > 0.05 || j.Room.Vent > 0) {
 		add(ChangeStill, "Still the air: shut doors, turn fans and vents away", func(j *Job, _ *Ask) {
 			j.Room.AirSpeed, j.Room.Vent = min(j.Room.AirSpeed, 0.05), 0
 		})
@@ -100,10 +102,24 @@ func (a *Answer) variants() []variant {
 	if j.Room.Sun.To > j.Room.Sun.From {
 		add(ChangeShade, "Shade the wall from the sun through the glass", func(j *Job, _ *Ask) { j.Room.Sun = SunHours{} })
 	}
-	if float64(a.Now.Temperature()) < heated-1 {
+	if j.Outdoors == nil && float64(a.Now.Temperature()) < heated-1 {
 		v = append(v, variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", heated), true, func(_ *Job, ask *Ask) {
 			warm(ask)
 		}})
+	}
+	if o := j.Outdoors; o != nil && o.Cover != exposure.Sheeted {
+		add(ChangeSheet, "Sheet the wall from before the first coat on", func(j *Job, _ *Ask) {
+			o := *j.Outdoors
+			o.Cover = exposure.Sheeted
+			j.Outdoors = &o
+		})
+		if o.Cover == exposure.Open {
+			add(ChangeShade, "Shade the wall with a net", func(j *Job, _ *Ask) {
+				o := *j.Outdoors
+				o.Cover = exposure.Shaded
+				j.Outdoors = &o
+			})
+		}
 	}
 	if j.Room.WetArea > 1 {
 		add(ChangeSections, "Lay half the wall today", func(j *Job, _ *Ask) { j.Room.WetArea /= 2 })
@@ -180,7 +196,7 @@ func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) 
 	ask.Air = readings
 	v.apply(&job, &ask)
 	b := *a
-	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet = job, nil, nil, nil, nil, nil
+	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior = job, nil, nil, nil, nil, nil, nil
 	c := Change{Code: v.code, Text: v.text, Tomorrow: v.tomorrow}
 	d, err := newDay(job, ask, ask.Air, a.Start)
 	if err != nil {
@@ -190,7 +206,13 @@ func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) 
 	if err != nil {
 		return c, err
 	}
-	b, err = b.with(d, run{start: a.Start, walls: walls}, to)
+	r := run{start: a.Start, walls: walls}
+	if b, err = b.with(d, &r, to); err != nil {
+		return c, err
+	}
+	if job.Outdoors != nil {
+		err = b.outdoors(d, r, d.spots[0].setting.Air, to)
+	}
 	if err != nil {
 		return c, err
 	}

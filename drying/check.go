@@ -41,6 +41,7 @@ type Answer struct {
 	Care         []Aftercare  // what is due later, and on walls already laid
 	Sheet        []SheetLimit // the data sheet's limits, met or not
 	Trace        []TracePoint // air and face from the start on
+	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
 }
 
 // Knowledge says what the answer rests on.
@@ -165,7 +166,7 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 			defer wg.Done()
 			gate <- struct{}{}
 			defer func() { <-gate }()
-			answers[i], errs[i] = a.with(d, runs[i], to)
+			answers[i], errs[i] = a.with(d, &runs[i], to)
 		}()
 	}
 	wg.Wait()
@@ -179,6 +180,11 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 		}
 	}
 	b := answers[chosen]
+	if d.job.Outdoors != nil {
+		if err := b.outdoors(d, runs[chosen], d.spots[0].setting.Air, to); err != nil {
+			return b, err
+		}
+	}
 	for _, x := range answers {
 		if x.Verdict != NoGo {
 			if b.Earliest.IsZero() {
@@ -195,7 +201,7 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 }
 
 // with completes the answer for one start.
-func (a Answer) with(d *day, r run, to time.Time) (Answer, error) {
+func (a Answer) with(d *day, r *run, to time.Time) (Answer, error) {
 	a.Start = r.start
 	a.WallTemp = r.walls[0].FaceTemperature()
 	now := r.walls[0].Air()
@@ -205,12 +211,11 @@ func (a Answer) with(d *day, r run, to time.Time) (Answer, error) {
 	if a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, d.pressure); err != nil {
 		return a, err
 	}
-	var samples []coat.Sample
-	r.walls[0].Record(&samples)
-	if a.Coats, err = d.lay(r, to); err != nil {
+	r.walls[0].Record(&r.samples)
+	if a.Coats, err = d.lay(*r, to); err != nil {
 		return a, err
 	}
-	a.Trace = d.trace(samples)
+	a.Trace = d.trace(r.samples)
 	a.judge(to)
 	return a, nil
 }

@@ -21,15 +21,19 @@ type day struct {
 	spots    []spot // the slowest and the fastest, or one
 	pressure psychro.Pascal
 	room     bool
-	begin    float64      // when the bare walls are set up, s
-	walls    []*coat.Wall // bare, one for each spot, standing at the last start asked for
+	facts    exposure.Facts // outdoors: what the forcing rests on
+	begin    float64        // when the bare walls are set up, s
+	walls    []*coat.Wall   // bare, one for each spot, standing at the last start asked for
 }
 
 // newDay sets the bare wall up: as measured, which is taken to hold until first, the first start that will be
 // tried; or in the oldest reading looked at.
 func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, error) {
 	d := &day{job: job, at: ask.At, pressure: job.Pressure()}
-	air := exposure.Indoor(between(readings, ask.At.Add(-lead), ask.At.Add(reach)), ask.At, job.Room.AirSpeed)
+	air, err := d.forcing(between(readings, ask.At.Add(-lead), ask.At.Add(reach)))
+	if err != nil {
+		return nil, err
+	}
 	known, _ := readings.Before(ask.At)
 	last := known.Records[len(known.Records)-1]
 	spots := job.spots
@@ -43,15 +47,21 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 	}
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
-		Air:  d.sunlit(air),
+		Air:  air,
+	}
+	if job.Outdoors != nil {
+		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
+		setting.Face.Absorptance = ShadeOf(job.Coats[len(job.Coats)-1].Tint).absorptance()
+		setting.Face.WetAbsorptance = min(setting.Face.Absorptance+wetDarker, 1)
 	}
 	// Readings taken while the wall is wet hold what it gives off already.
-	if !lastMeasured(readings).After(first) {
+	if job.Outdoors == nil && !lastMeasured(readings).After(first) {
 		setting.Room = job.Room.closed(last.Temperature.V)
 		d.room = setting.Room != nil
 	}
 	if ask.WallTemp != nil {
 		setting.WallTemp, d.begin = *ask.WallTemp, d.seconds(first)
+		setting.Hold = job.Outdoors == nil // indoors a wall stays as much colder as it was found
 	} else {
 		d.begin = min(air[0].Time, 0)
 		setting.WallTemp = air[0].Temperature
@@ -76,6 +86,34 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 	}
 	return d, nil
 }
+
+// wetDarker is how much more sun a wet face takes up than a dry one (ESTIMATE; 0.1 to 0.3).
+const wetDarker = 0.2
+
+// forcing is what meets the wall: the room's air, with the sun through its glass, or the weather.
+func (d *day) forcing(s weather.Series) ([]wall.Air, error) {
+	o := d.job.Outdoors
+	if o == nil {
+		return d.sunlit(exposure.Indoor(s, d.at, d.job.Room.AirSpeed)), nil
+	}
+	out := exposure.Outside{Place: d.job.Place, Bearing: o.Bearing, Shelter: o.Shelter, Cover: o.Cover}
+	air, facts, err := out.Forcing(s, d.at)
+	if err != nil {
+		return nil, &LightError{Err: err}
+	}
+	d.facts = facts
+	return air, nil
+}
+
+// LightError says that the weather does not tell what sun and sky do to a wall outdoors.
+type LightError struct{ Err error }
+
+func (e *LightError) Error() string {
+	return "the weather does not say what sun and sky do to a wall outdoors: " + e.Err.Error()
+}
+
+// Unwrap gives the cause.
+func (e *LightError) Unwrap() error { return e.Err }
 
 // spot is a part of the wall that differs from the rest in its suction or its air.
 type spot struct {
@@ -152,8 +190,9 @@ func (d *day) bare(start time.Time) ([]*coat.Wall, error) {
 
 // run is one start: when, and the bare walls then.
 type run struct {
-	start time.Time
-	walls []*coat.Wall
+	start   time.Time
+	walls   []*coat.Wall
+	samples []coat.Sample // of the first wall while its coats are laid
 }
 
 // follow is how long a coat is followed, s.

@@ -21,6 +21,7 @@ type Job struct {
 	Coats      []Coat  // in the order of laying
 	Hours      Hours
 	Room       Room
+	Outdoors   *Outdoors // nil for a wall indoors
 	Limits     Limits
 	Laid       []Laid // walls already laid, still to be cared for
 
@@ -97,6 +98,14 @@ func (r Room) closed(t float64) *wall.RoomSpec {
 	percent := float64(psychro.SaturationWater(psychro.Celsius(t))) / 100
 	return &wall.RoomSpec{Volume: r.Volume, AirChanges: r.AirChanges, Area: r.WetArea, LayTime: r.WetArea / (layRate * float64(max(r.Hands, 1))) * 3600,
 		Rest: max(all-r.WetArea, 0), Buffer: bufferClass / percent}
+}
+
+// Outdoors is a wall in the weather.
+type Outdoors struct {
+	Name    string
+	Bearing float64 // degrees clockwise from north that it looks to
+	Shelter float64 // share of the open wind that reaches it, 0 to 1
+	Cover   exposure.Cover
 }
 
 // Limits are those of the finish's data sheet; a nil limit is not stated.

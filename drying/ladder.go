@@ -73,7 +73,7 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 	setting := coat.Setting{
 		Face:     wall.FaceSpec{Height: ask.WallHeight, Emissivity: ask.Finish.Emissivity.Value, Pressure: ask.Air.Pressure()},
 		Air:      []wall.Air{constantAir(ask.Air, ask.AirSpeed)},
-		WallTemp: wallTemp,
+		WallTemp: wallTemp, Hold: ask.WallTemp != nil,
 	}
 	bases, err := ask.stand(setting)
 	if err != nil {

@@ -73,13 +73,19 @@ const (
 	CodeWindowWall   Code = "window-short-for-wall"
 	CodeBackground   Code = "background-wrong"
 	CodePaleTint     Code = "pale-tint"
+	CodeFrost        Code = "frost"
+	CodeRain         Code = "rain"
+	CodeWind         Code = "wind"
+	CodeDew          Code = "dew"
+	CodeHorizon      Code = "forecast-ends"
 )
 
 // Codes lists them, for the documentation and its test.
 func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
-		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint}
+		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint,
+		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon}
 }
 
 // Margins of the face above the dew point, K.
@@ -117,6 +123,11 @@ func (a *Answer) judge(to time.Time) {
 			Text:  "The air after the last reading is taken to stay as it was; read again before the last coat.",
 			Value: a.Known.Age.Hours(), Unit: "h"})
 	}
+	a.sortReasons()
+}
+
+// sortReasons puts what decides first and draws the verdict.
+func (a *Answer) sortReasons() {
 	slices.SortStableFunc(a.Reasons, func(r, s Reason) int { return r.Severity.rank() - s.Severity.rank() })
 	a.Verdict = Go
 	for _, r := range a.Reasons {

@@ -14,9 +14,11 @@ type Setting struct {
 	Air  []wall.Air // in order of time, s
 	// Room, where not nil, is the closed room whose air the wet wall fills; Air is then what comes in.
 	Room *wall.RoomSpec
-	// WallTemp is the temperature of the face at the start, C. Where it differs from the air's, heat goes
-	// on leaving (or entering) behind the wall at the rate that holds a dry face there.
+	// WallTemp is the temperature of the face at the start, C.
 	WallTemp float64
+	// Hold keeps heat leaving (or entering) behind the wall at the rate that holds a dry face at WallTemp in
+	// the air of the start; without it the wall is sealed to heat behind.
+	Hold bool
 }
 
 // Wall is a build-up and its state. The zero value is not usable; see Stand.
@@ -48,9 +50,11 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 
 	// The heat that passes a dry face at WallTemp goes on through the wall and out behind it.
 	var x wall.Exchange
-	face.Prepare(start)
-	face.Exchange(&wall.Surface{Y: fluid.Suction(rh, s.WallTemp), Pressure: air.Vapour, Temperature: s.WallTemp}, &x)
-	w.problem.Rear = steadyLoss(x.Heat)
+	if s.Hold {
+		face.Prepare(start)
+		face.Exchange(&wall.Surface{Y: fluid.Suction(rh, s.WallTemp), Pressure: air.Vapour, Temperature: s.WallTemp}, &x)
+		w.problem.Rear = steadyLoss(x.Heat)
+	}
 	t := s.WallTemp
 	w.state.Time = start
 	for i, r := range b.Layers {
@@ -168,6 +172,9 @@ type Sample struct {
 	Air    float64 // temperature before the face, C
 	Vapour float64 // of that air, Pa
 	Face   float64 // temperature of the face, C
+	Full   float64 // pore saturation of the outermost cell, 1 while the coat there is wet
+	Speed  float64 // of the air along the wall, m/s
+	Rain   float64 // driven onto the face, kg/(m2 s)
 }
 
 // Record makes the wall append a sample to to every five minutes or so while time passes; nil stops it.
@@ -270,7 +277,16 @@ func (r *recorder) Observe(s *wall.Step) {
 	if r.w.room != nil {
 		a.Temperature, a.Vapour = r.w.room.Inside()
 	}
-	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature()})
+	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), a.Speed, a.Rain})
+}
+
+// full is the saturation of the outermost cell: of the pores of a coat, or of a bare layer's capillaries.
+func (r *recorder) full(s *wall.Step) float64 {
+	w := s.Water1(0)
+	if r.w.top != nil {
+		return min(w/r.w.top.ShrinkageLimit.Value, 1)
+	}
+	return min(w/r.w.problem.Layers[0].Stuff.Full(), 1)
 }
 
 // faceLog keeps what Times says of the face.
