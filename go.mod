@@ -3,17 +3,19 @@ module limeday
 go 1.26.0
 
 require (
-	github.com/agnivade/levenshtein v1.2.1 // indirect
-	github.com/arran4/golang-ical v0.3.4 // indirect
-	github.com/go-resty/resty/v2 v2.17.2 // indirect
-	github.com/pelletier/go-toml/v2 v2.4.3 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
-	github.com/spf13/pflag v1.1.0 // indirect
+	github.com/agnivade/levenshtein v1.2.1
+	github.com/arran4/golang-ical v0.3.4
+	github.com/go-resty/resty/v2 v2.17.2
+	github.com/pelletier/go-toml/v2 v2.4.3
+	github.com/rogpeppe/go-internal v1.16.0
+	github.com/spf13/pflag v1.1.0
+	golang.org/x/text v0.44.0
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
 	golang.org/x/net v0.61.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/term v0.48.0 // indirect
-	golang.org/x/text v0.44.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
-	gonum.org/v1/gonum v0.17.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )
