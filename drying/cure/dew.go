@@ -37,6 +37,9 @@ func (h Hour) margins() (dew, frost float64) {
 	return dew, frost
 }
 
+// atPoint is how near to its dew point a face counts as at it, K: the accuracy of the dew point.
+const atPoint = 1e-6
+
 // DewAndFog lists when the air wets the face: dew and hoar first, then fog, each in order of time.
 func (r Rules) DewAndFog(c Course) []Damped {
 	// The two points of each hour once: they cost a root each.
@@ -49,11 +52,11 @@ func (r Rules) DewAndFog(c Course) []Damped {
 	// Where no frost point exists the air's dew point is above 0 C, and so above a face below 0 C.
 	hoar := func(h Hour) float64 {
 		if m := frosts[h.Time]; !math.IsInf(m, 1) {
-			return -m
+			return atPoint - m
 		}
-		return -dews[h.Time]
+		return atPoint - dews[h.Time]
 	}
-	dew := func(h Hour) float64 { return -dews[h.Time] }
+	dew := func(h Hour) float64 { return atPoint - dews[h.Time] }
 	fog := func(h Hour) float64 { return h.RH - r.FogFrom.Value }
 	var out []Damped
 	add := func(kind Dampness, conditions ...func(Hour) float64) {
@@ -71,6 +74,6 @@ func (r Rules) DewAndFog(c Course) []Damped {
 	}
 	add(Dew, above, dew)
 	add(Hoar, below, hoar)
-	add(Fog, fog, func(h Hour) float64 { return min(dews[h.Time], frosts[h.Time]) })
+	add(Fog, fog, func(h Hour) float64 { return min(dews[h.Time], frosts[h.Time]) - atPoint })
 	return out
 }
