@@ -169,7 +169,7 @@ func (r Rules) mist(c Course, f material.Finish, m float64, p Report, now float6
 	return a
 }
 
-// uncover is the first hour, once sheeting is over, with no rain on it and no freezing for a day after.
+// uncover is the first hour, once sheeting is over (and with it every freeze known), that a dry day is known to follow.
 func (r Rules) uncover(c Course, f material.Finish, m float64, p Report, now float64) Advice {
 	a := Advice{Code: UncoverFrom, Text: "Take the sheeting off in a dull, mild hour, a side at a time.",
 		Reason: "Sheeting also slows the drying and the hardening: take it off once rain, sun and frost no longer harm."}.from(r.Calm)
@@ -178,13 +178,7 @@ func (r Rules) uncover(c Course, f material.Finish, m float64, p Report, now flo
 		return a.at(Moment{At: c.Horizon(), Beyond: true})
 	}
 	for t := max(sheet.At.At, now); t+calm <= c.Horizon(); t += hour {
-		ahead := Span{t, t + calm}
-		wet := c.rain(t, t+calm) >= r.SoakedBy.Value
-		cold := false
-		for _, z := range p.Freezes {
-			cold = cold || ahead.overlaps([]Span{z.Span})
-		}
-		if !wet && !cold {
+		if c.rain(t, t+calm) < r.SoakedBy.Value {
 			return a.at(Moment{At: t})
 		}
 	}

@@ -68,6 +68,11 @@ func TestAdvice(t *testing.T) {
 	if _, ok := advice(p, cure.NoFrost); !ok {
 		t.Error("frost still matters after 5 d")
 	}
+	// Nor is there any need of it while the face does not dry.
+	still := r.Assess(course(t, 10*24, func(i int, h *cure.Hour) { spring(i, h); h.Evaporation = 0 }), f, 10e-3, 0)
+	if a, ok := advice(still, cure.MistUntil); !ok || a.Times != nil {
+		t.Errorf("%+v", a)
+	}
 	// A thin polish film is not misted.
 	if a, ok := advice(r.Assess(c, finish(t, "polished-lime"), 0.3e-3, 0), cure.MistUntil); ok {
 		t.Errorf("%+v", a)
@@ -134,9 +139,16 @@ func TestBeyondHorizon(t *testing.T) {
 	if len(p.Freezes) != 1 || !p.Freezes[0].Open {
 		t.Fatalf("%+v", p.Freezes)
 	}
-	for _, code := range cure.AdviceCodes() {
-		if a, ok := advice(p, code); code == cure.UncoverFrom && (!ok || !a.At.Beyond) {
-			t.Errorf("%+v", a)
+	if a, ok := advice(p, cure.UncoverFrom); !ok || !a.At.Beyond {
+		t.Errorf("%+v", a)
+	}
+	// Nor, once the rain-free hours are over, until when to sheet.
+	p = r.Assess(course(t, 96, func(i int, h *cure.Hour) {
+		if h.Saturation = 0.9; i > 90 {
+			h.Face = -2
 		}
+	}), f, 8e-3, 0)
+	if a, ok := advice(p, cure.SheetUntil); !ok || a.At != (cure.Moment{At: 96 * hour, Beyond: true}) {
+		t.Errorf("%+v", a)
 	}
 }

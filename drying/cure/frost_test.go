@@ -133,14 +133,14 @@ func TestFreezeGrades(t *testing.T) {
 func TestWorstCase(t *testing.T) {
 	r, f := cure.DefaultRules(), finish(t, "nhl-render")
 	// Ten mild days; rain in the afternoon of the tenth; then the night.
-	tell := func(rain, sky bool) []cure.Freeze {
+	tell := func(rain float64, sky bool) []cure.Freeze {
 		return r.Freezes(course(t, 11*24, func(i int, h *cure.Hour) {
 			h.Saturation = 0.5
 			k := i - 10*24
-			if rain && k >= -8 && k < -4 {
-				h.Rain = 1.0 / 3600 // 1 kg/m2 in the hour
+			if k >= -8 && k < -4 {
+				h.Rain = rain / 3600
 			}
-			if rain && k >= -8 {
+			if rain > 0 && k >= -8 {
 				h.Saturation = 0.97
 			}
 			if k >= 0 && k < 8 {
@@ -151,14 +151,17 @@ func TestWorstCase(t *testing.T) {
 			}
 		}), f, 10e-3)
 	}
-	zs := tell(true, true)
+	zs := tell(1, true)
 	if len(zs) != 1 || !zs[0].Worst() || zs[0].Grade != cure.Certain || math.Abs(zs[0].Rain-4) > 1e-9 {
 		t.Errorf("soaked, then a clear night: %+v", zs)
 	}
-	if zs := tell(true, false); zs != nil {
+	if zs := tell(0.02, true); len(zs) != 1 || zs[0].Worst() || math.Abs(zs[0].Rain-0.08) > 1e-9 {
+		t.Errorf("0.08 mm of drizzle soaks nothing: %+v", zs)
+	}
+	if zs := tell(1, false); zs != nil {
 		t.Errorf("soaked, under cloud: %+v", zs)
 	}
-	if zs := tell(false, true); zs != nil {
+	if zs := tell(0, true); zs != nil {
 		t.Errorf("kept dry, a clear night: %+v", zs)
 	}
 }

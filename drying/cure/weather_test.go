@@ -23,6 +23,8 @@ func TestTooFast(t *testing.T) {
 			h.Evaporation = 150 * gm2h
 		case 4:
 			h.Evaporation, h.Sun = 250*gm2h, 400
+		case 11: // dry by then
+			h.Evaporation, h.Sun = 900*gm2h, 800
 		case 20:
 			h.Evaporation, h.Sun, h.Wind = 900*gm2h, 800, 20 // long dry: not its first drying
 		}
@@ -155,11 +157,25 @@ func TestDewOnMassiveWall(t *testing.T) {
 	near(t, "margin", dew[0].Margin, 5-float64(a.DewPoint()), 1e-6)
 }
 
+// frostPoint is that of air, C.
+func frostPoint(t *testing.T, air, rh float64) float64 {
+	t.Helper()
+	a, err := psychro.NewAir(psychro.Celsius(air), psychro.Fraction(rh), 101325)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, _ := a.FrostPoint()
+	return float64(p)
+}
+
 // TestHoarAndFog: below 0 C the frost point counts; saturated air over a warmer face is fog, not dew.
 func TestHoarAndFog(t *testing.T) {
 	r := cure.DefaultRules()
 	kinds := func(face, air, rh float64) (out []cure.Dampness) {
 		for _, d := range r.DewAndFog(course(t, 5, func(_ int, h *cure.Hour) { h.Face, h.Air, h.RH = face, air, rh })) {
+			if d.Kind == cure.Hoar && face == -5 {
+				near(t, "margin above the frost point", d.Margin, face-frostPoint(t, air, rh), 1e-6)
+			}
 			if d.Length() != 5*hour {
 				t.Errorf("%+v is not all five hours", d)
 			}
