@@ -68,7 +68,16 @@ func TestAdvice(t *testing.T) {
 	if _, ok := advice(p, cure.NoFrost); !ok {
 		t.Error("frost still matters after 5 d")
 	}
-	// Nor is there any need of it while the face does not dry.
+	// Rain on the fourth day puts uncovering off until it is over.
+	p = r.Assess(course(t, 10*24, func(i int, h *cure.Hour) {
+		if spring(i, h); i == 80 {
+			h.Rain = 1.0 / 3600
+		}
+	}), f, 10e-3, 0)
+	if a, ok := advice(p, cure.UncoverFrom); !ok || a.At != (cure.Moment{At: 81 * hour}) {
+		t.Errorf("%+v", a)
+	}
+	// There is no need of misting while the face does not dry.
 	still := r.Assess(course(t, 10*24, func(i int, h *cure.Hour) { spring(i, h); h.Evaporation = 0 }), f, 10e-3, 0)
 	if a, ok := advice(still, cure.MistUntil); !ok || a.Times != nil {
 		t.Errorf("%+v", a)
