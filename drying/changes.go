@@ -178,7 +178,7 @@ func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, a
 			return 1
 		}
 		if x.Verdict != y.Verdict {
-			if x.Verdict.better(y.Verdict) {
+			if x.Verdict.Better(y.Verdict) {
 				return -1
 			}
 			return 1
@@ -247,7 +247,7 @@ func (c *Change) compare(before, after Answer, to time.Time) {
 	var says []string
 	if after.Verdict != before.Verdict {
 		says = append(says, fmt.Sprintf("%s becomes %s", before.Verdict, after.Verdict))
-		c.Helps = after.Verdict.better(before.Verdict)
+		c.Helps = after.Verdict.Better(before.Verdict)
 	} else if x, y := before.troubles(), after.troubles(); len(y) < len(x) {
 		says = append(says, "one reason less: "+gone(x, y))
 		c.Helps = true
@@ -265,7 +265,7 @@ func (c *Change) compare(before, after Answer, to time.Time) {
 	if !d0.IsZero() && !d1.IsZero() && d1.Sub(d0).Abs() >= 10*time.Minute {
 		says = append(says, fmt.Sprintf("done at %s instead of %s", d1.Format("15:04"), d0.Format("15:04")))
 	}
-	if len(says) == 0 || before.Verdict.better(after.Verdict) {
+	if len(says) == 0 || before.Verdict.Better(after.Verdict) {
 		c.Helps = false
 	}
 	c.Effect = strings.Join(says, "; ")

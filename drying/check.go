@@ -175,7 +175,7 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 		if err != nil {
 			return a, err
 		}
-		if answers[i].Verdict.better(answers[chosen].Verdict) {
+		if answers[i].Verdict.Better(answers[chosen].Verdict) {
 			chosen = i
 		}
 	}

@@ -233,11 +233,11 @@ func (d *day) lay(r run, to time.Time) ([]CoatPlan, error) {
 		if p.Recoat.IsZero() || p.Last {
 			break
 		}
-		next := d.moment(done)
+		// As coarsely as the time is known; a green base does not wait.
+		lay = RoundUp(d.moment(done), time.Duration(c.Finish.Grain)*time.Second)
 		if c.Green {
-			next = p.Recoat
+			lay = RoundUp(p.Recoat, 5*time.Minute)
 		}
-		lay = RoundUp(next, time.Duration(c.Finish.Grain)*time.Second) // as coarsely as the time is known
 		if !lay.Before(to) {
 			break
 		}

@@ -108,6 +108,14 @@ type Outdoors struct {
 	Cover   exposure.Cover
 }
 
+// CoverNamed is the cover of a name, open for the empty one.
+func CoverNamed(name string) exposure.Cover {
+	if name == "" {
+		return exposure.Open
+	}
+	return exposure.Cover(name)
+}
+
 // Limits are those of the finish's data sheet; a nil limit is not stated.
 type Limits struct {
 	MinWall, MaxWall           *float64 // C

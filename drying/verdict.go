@@ -18,8 +18,8 @@ const (
 	NoGo Verdict = "no-go"
 )
 
-// better reports whether v is a better verdict than w.
-func (v Verdict) better(w Verdict) bool {
+// Better reports whether v is a better verdict than w.
+func (v Verdict) Better(w Verdict) bool {
 	rank := []Verdict{NoGo, Care, Go}
 	return slices.Index(rank, v) > slices.Index(rank, w)
 }

@@ -51,6 +51,9 @@ type SuctionError struct {
 }
 
 func (e *SuctionError) Error() string {
+	if e.Fastest >= longest {
+		return fmt.Sprintf("%s cannot take that much water up at all; check the background and the measurement", e.Background)
+	}
 	return fmt.Sprintf("no suction of %s takes the water up in %.3g s: it could take from %.3g s to %.3g s; check the background and the measurement",
 		e.Background, e.Seconds, e.Fastest, e.Slowest)
 }

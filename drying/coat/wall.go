@@ -147,20 +147,24 @@ func (w *Wall) Lay(c Coat) error {
 	return nil
 }
 
-// harden turns the top coat into the layer it becomes once set, at the suction and temperature it has.
+// harden turns the top coat into the layer it becomes once set, with the water it has: at the suction at
+// which the layer holds as much, or full where it cannot.
 func (w *Wall) harden(r material.Rigid) error {
 	tab, err := r.Table()
 	if err != nil {
 		return err
 	}
-	top, behind := w.state.Cells[0], w.state.Cells[len(w.problem.Layers[0].Cells):]
+	n := len(w.problem.Layers[0].Cells)
+	water := w.problem.Water(w.state, 0, n)
+	top, behind := w.state.Cells[0], w.state.Cells[n:]
 	p := *w.problem
 	p.Layers = append([]wall.Layer(nil), p.Layers...)
 	p.Layers[0] = wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, 0)}
 	w.problem = &p
+	y := max(tab.Suction(water/r.Thickness.Value), math.Log(standing))
 	cells := make([]wall.Cell, 0, len(p.Layers[0].Cells)+len(behind))
 	for range p.Layers[0].Cells {
-		cells = append(cells, tab.At(top.Y, top.Temperature))
+		cells = append(cells, tab.At(y, top.Temperature))
 	}
 	w.state.Cells = append(cells, behind...)
 	return nil

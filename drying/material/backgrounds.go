@@ -5,9 +5,9 @@ type Primer string
 
 // The primers.
 const (
-	Tight   Primer = "tight"   // a drop of water stands for minutes
+	Tight   Primer = "tight"   // water beads and stands on it
 	Fair    Primer = "fair"    // the usual
-	Thirsty Primer = "thirsty" // a drop goes in at once
+	Thirsty Primer = "thirsty" // it darkens at once under a wet brush
 )
 
 // Primers lists them.

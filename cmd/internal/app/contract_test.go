@@ -99,13 +99,13 @@ func TestTodayFields(t *testing.T) {
 			if a["verdict"] != worst {
 				t.Errorf("the verdict is %v, the first reason says %s", a["verdict"], worst)
 			}
-			before := moment(t, a["start"])
+			before := parsedTime(t, a["start"])
 			for i, c := range a["coats"].([]any) {
 				c := c.(map[string]any)
 				if got := keys(c); got != "burnish closes coat edge finish lay opens recoat thickness_mm" {
 					t.Errorf("coat %d has the fields %s", i, got)
 				}
-				lay := moment(t, c["lay"])
+				lay := parsedTime(t, c["lay"])
 				if lay.Before(before) {
 					t.Errorf("coat %d is laid at %s, before %s", i, lay, before)
 				}
@@ -114,7 +114,7 @@ func TestTodayFields(t *testing.T) {
 						before = lay.AddDate(1, 0, 0) // nothing may follow what is never reached
 						continue
 					}
-					if m := moment(t, c[event]); m.Before(before) {
+					if m := parsedTime(t, c[event]); m.Before(before) {
 						t.Errorf("coat %d: %s at %s, before %s", i, event, m, before)
 					} else {
 						before = m

@@ -55,7 +55,11 @@ func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, a
 	} else if err != nil {
 		return weather.Series{}, err
 	}
-	in := startingBy(d.Inside(out), at)
+	in := out
+	if j.Room != nil {
+		in = d.Inside(out)
+	}
+	in = startingBy(in, at)
 	if len(readings.Records) > 0 {
 		in = source.Blend(in, readings)
 	}

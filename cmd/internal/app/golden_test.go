@@ -129,7 +129,7 @@ func compareGolden(t *testing.T, path string, got, want any) {
 				t.Errorf("%s is %q, want %q", path, g, w)
 			}
 		case ok && err == nil: // a moment: the rounding of each lay before it may move it
-			if d := moment(t, g).Sub(at); d.Abs() > 2*goldenStep*time.Minute+15*time.Minute {
+			if d := parsedTime(t, g).Sub(at); d.Abs() > 2*goldenStep*time.Minute+15*time.Minute {
 				t.Errorf("%s is %s, want %s", path, g, w)
 			}
 		case g != w:
@@ -146,14 +146,14 @@ func compareGolden(t *testing.T, path string, got, want any) {
 func sinceLay(t *testing.T, c map[string]any) map[string]any {
 	t.Helper()
 	out := map[string]any{}
-	lay := moment(t, c["lay"])
+	lay := parsedTime(t, c["lay"])
 	for key, v := range c {
 		switch s, isText := v.(string); {
 		case key == "lay":
 			out[key] = float64(60*lay.Hour() + lay.Minute())
 			out["offset"] = lay.Format("Z07:00")
 		case isText && key != "finish":
-			out[key] = moment(t, s).Sub(lay).Minutes()
+			out[key] = parsedTime(t, s).Sub(lay).Minutes()
 		default:
 			out[key] = v
 		}
@@ -161,7 +161,7 @@ func sinceLay(t *testing.T, c map[string]any) map[string]any {
 	return out
 }
 
-func moment(t *testing.T, v any) time.Time {
+func parsedTime(t *testing.T, v any) time.Time {
 	t.Helper()
 	m, err := time.Parse(time.RFC3339, fmt.Sprint(v))
 	if err != nil {

@@ -3,6 +3,8 @@ package app
 import (
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"limeday/cmd/internal/fault"
@@ -32,12 +34,18 @@ type givenAtFlags struct {
 // toDrying turns a job file into the job that is computed; assumed tells, in clauses, what was taken for
 // granted and what in the file is not used.
 func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, assumed []string, err error) {
-	if j.Room == nil {
-		return d, nil, &Error{Exit: ExitNotValid, Where: j.File, Expected: "[room]",
-			Message: j.File + " has no [room], and walls outdoors, in sun, wind and rain, are not judged; add [room] if the wall is indoors"}
+	room := j.Room
+	if room == nil {
+		if err := outdoorFaults(j); err != nil {
+			return d, nil, err
+		}
+		room = &job.Room{}
 	}
 	assume := func(format string, args ...any) { assumed = append(assumed, fmt.Sprintf(format, args...)) }
 	d.Place = weather.Place{Name: j.Place.Name}
+	if j.Place.Latitude != nil && j.Place.Longitude != nil {
+		d.Place.Lat, d.Place.Lon = *j.Place.Latitude, *j.Place.Longitude
+	}
 	d.Room = drying.Room{AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight, Pressure: given.pressure}
 	if j.Place.Altitude != nil {
 		d.Place.Altitude = *j.Place.Altitude
@@ -55,15 +63,15 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 	switch {
 	case given.airSpeed != nil:
 		d.Room.AirSpeed = *given.airSpeed
-	case j.Room.AirSpeed != nil:
-		d.Room.AirSpeed = *j.Room.AirSpeed
-	default:
+	case room.AirSpeed != nil:
+		d.Room.AirSpeed = *room.AirSpeed
+	case j.Room != nil:
 		assume("air along the wall at %s", quantity.Format(quantity.Speed, d.Room.AirSpeed, u, 1))
 	}
 	if len(j.Walls) > 0 && j.Walls[0].Height != nil {
 		d.Room.WallHeight = *j.Walls[0].Height
 	}
-	if n := len(j.Walls); n > 1 {
+	if n := len(j.Walls); n > 1 && j.Room != nil {
 		assume("all %d walls as high as the first", n)
 	}
 	if d.Zone = j.Place.Zone; d.Zone == nil {
@@ -84,18 +92,18 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 			d.Suction.Tubes = append(d.Suction.Tubes, drying.Tube{Millilitres: t.Millilitres, Seconds: t.After.Seconds()})
 		}
 	}
-	d.Room.Hands, d.Room.Heating, d.Room.Moisture = j.People, j.Room.Heating, j.Room.MoistureClass
-	if j.Room.Vent != nil {
-		d.Room.Vent = *j.Room.Vent
+	d.Room.Hands, d.Room.Heating, d.Room.Moisture = j.People, room.Heating, room.MoistureClass
+	if room.Vent != nil {
+		d.Room.Vent = *room.Vent
 	}
-	if h := j.Room.Sun; h != nil {
+	if h := room.Sun; h != nil {
 		d.Room.Sun = drying.SunHours{From: clock(h.From), To: clock(h.To)}
 		assume("the sun through the glass at a usual strength")
 	}
-	if j.Room.Volume != nil {
-		d.Room.Volume, d.Room.AirChanges = *j.Room.Volume, drying.DefaultAirChanges
-		if j.Room.AirChanges != nil {
-			d.Room.AirChanges = *j.Room.AirChanges
+	if room.Volume != nil {
+		d.Room.Volume, d.Room.AirChanges = *room.Volume, drying.DefaultAirChanges
+		if room.AirChanges != nil {
+			d.Room.AirChanges = *room.AirChanges
 		} else {
 			assume("%g air changes an hour", drying.DefaultAirChanges)
 		}
@@ -108,15 +116,25 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 		d.Room.WetArea += *w.Height * *w.Width
 	}
 	own := map[string]material.Finish{}
+	var faults fault.List
 	for _, o := range j.Own {
+		before := len(faults)
+		for _, key := range slices.Sorted(maps.Keys(o.Values)) { // what a number cannot be by itself, each with its line
+			_, err := material.Own(o.Name, o.Like, map[string]float64{key: o.Values[key]})
+			var bad *material.FinishError
+			if errors.As(err, &bad) && bad.Key == key {
+				faults = append(faults, fault.Fault{File: j.File, Line: o.Lines[key], Message: err.Error()})
+			}
+		}
 		f, err := material.Own(o.Name, o.Like, o.Values)
-		var bad *material.FinishError
-		if errors.As(err, &bad) && o.Lines[bad.Key] > 0 {
-			return d, nil, inJob(j, o.Lines[bad.Key], err)
-		} else if err != nil {
-			return d, nil, inJob(j, o.Line, err)
+		if err != nil && len(faults) == before {
+			faults = append(faults, fault.Fault{File: j.File, Line: o.Line, Message: err.Error()})
 		}
 		own[o.Name] = f
+	}
+	if len(faults) > 0 {
+		slices.SortFunc(faults, func(a, b fault.Fault) int { return a.Line - b.Line })
+		return d, nil, faults
 	}
 	for _, l := range j.Layers {
 		b, err := material.BackgroundNamed(l.Background, material.Primer(l.Primer))
@@ -201,6 +219,58 @@ func notACoat(f material.Finish, thickness float64, u quantity.Units) error {
 	}
 	return &quantity.Error{Text: said, Expected: show(thinnest) + " to " + show(thickest),
 		Reason: fmt.Sprintf("%s of %s is no coat; give %s to %s, or did you mean another unit or finish?", said, f.Name, show(thinnest), show(thickest))}
+}
+
+// outdoorFaults refuses a job without a room that does not say what a wall outdoors must: where it is and which
+// way it looks.
+func outdoorFaults(j *job.Job) error {
+	fault := func(line int, expected, message string) error {
+		return fault.List{{File: j.File, Line: line, Message: message, Expected: expected}}
+	}
+	if j.Place.Latitude == nil || j.Place.Longitude == nil {
+		return fault(0, "lat and lon in [place], or [room]", "there is no [room], so the walls are outdoors, and lat and lon in [place] do not say where: give them, or [room] if the wall is indoors")
+	}
+	if len(j.Walls) == 0 {
+		return fault(0, "[[wall]] with bearing", "there is no [room], so the walls are outdoors, and no [[wall]] says which way it looks: give [[wall]] with bearing, or [room] if the wall is indoors")
+	}
+	for _, w := range j.Walls {
+		if w.Bearing == nil {
+			return fault(w.Line, "bearing, such as \"SW\" or 225", "a wall outdoors needs its bearing, the way it looks; give it as \"SW\" or in degrees clockwise from north")
+		}
+	}
+	return nil
+}
+
+// usualShelter is the share of the open wind taken to reach a wall among other houses, where the job gives none.
+const usualShelter = 0.5
+
+// outdoorWalls are the job's walls, each as a job of its own.
+func outdoorWalls(j *job.Job, d drying.Job) (jobs []drying.Job, assumed []string) {
+	for i, w := range j.Walls {
+		o := drying.Outdoors{Name: w.Name, Bearing: *w.Bearing, Shelter: usualShelter, Cover: drying.CoverNamed(w.Cover)}
+		if o.Name == "" {
+			o.Name = fmt.Sprintf("wall %d", i+1)
+			if len(j.Walls) == 1 {
+				o.Name = "the wall"
+			}
+		}
+		if w.Shelter != nil {
+			o.Shelter = *w.Shelter
+		} else if len(assumed) == 0 {
+			assumed = append(assumed, fmt.Sprintf("%.0f %% of the open wind at the wall", 100*usualShelter))
+		}
+		e := d
+		e.Outdoors = &o
+		e.Room.WetArea = 0
+		if w.Height != nil {
+			e.Room.WallHeight = *w.Height
+			if w.Width != nil {
+				e.Room.WetArea = *w.Height * *w.Width
+			}
+		}
+		jobs = append(jobs, e)
+	}
+	return jobs, assumed
 }
 
 // errNotMasonry refuses to damp what is not masonry.

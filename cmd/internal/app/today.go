@@ -31,6 +31,7 @@ type todayAnswer struct {
 	Frost    todayFrost     `json:"frost"`
 	Air      airAnswer      `json:"air"`
 	Weather  todayWeather   `json:"weather"`
+	Walls    []wallSummary  `json:"walls,omitempty"` // outdoors, where the job has several
 	Assumed  []string       `json:"assumed"`
 }
 
@@ -54,6 +55,16 @@ type todayCoat struct {
 	Burnish     *string `json:"burnish"`
 	Closes      *string `json:"closes"`
 	Recoat      *string `json:"recoat"`
+}
+
+type wallSummary struct {
+	Name     string         `json:"name"`
+	Bearing  float64        `json:"bearing"`
+	Verdict  drying.Verdict `json:"verdict"`
+	Start    *string        `json:"start"`
+	Earliest *string        `json:"earliest"`
+	Latest   *string        `json:"latest"`
+	Reasons  []drying.Code  `json:"reasons"`
 }
 
 type todayChange struct {
@@ -243,24 +254,46 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	case example:
 		ask.Air, err = exampleAir()
 	}
+	if err == nil && j.Room == nil && own && service == "" {
+		return &Error{Exit: ExitNoWeather, Where: path, Expected: "a forecast",
+			Message: path + ": a wall outdoors needs the forecast, for sky, wind and rain, which no reading holds; leave the reading out, or add --source any to shift the forecast by it"}
+	}
 	if err == nil && !example && (!own || service != "") {
 		ask.Air, err = inv.forecast(ctx, j, d, ask.At, service, q.offline, ask.Air)
 	}
 	if err != nil {
 		return err
 	}
-	answer, err := drying.Check(d, ask)
-	if err != nil {
-		return noCheck(err, ask.Air.Source)
+	jobs := []drying.Job{d}
+	if j.Room == nil {
+		var more []string
+		jobs, more = outdoorWalls(j, d)
+		assumed = append(assumed, more...)
 	}
+	var answers []drying.Answer
+	best := 0
+	for i, d := range jobs {
+		a, err := drying.Check(d, ask)
+		if err != nil {
+			return noCheck(err, ask.Air.Source)
+		}
+		answers = append(answers, a)
+		if b := answers[best]; a.Verdict.Better(b.Verdict) || a.Verdict == b.Verdict && a.Start.Before(b.Start) {
+			best = i
+		}
+	}
+	answer := answers[best]
 	if err := q.files.write(ctx, inv, dayScreen{answer, headOf(j, example, own), assumed, units}); err != nil {
 		return err
 	}
 	a := answerToday(answer, j, assumed)
+	if len(answers) > 1 {
+		a.Walls = wallAnswers(answers)
+	}
 	if reading != nil {
 		a.Air.RHPct = reading.RHPct
 	}
-	return inv.Answer(a, func() string { return todayText(answer, headOf(j, example, own), assumed, units, q.detail) })
+	return inv.Answer(a, func() string { return todayText(answer, answers, headOf(j, example, own), assumed, units, q.detail) })
 }
 
 func loadJob(path string, example bool, stdin io.Reader) (*job.Job, error) {
@@ -292,6 +325,29 @@ func headOf(j *job.Job, example, own bool) string {
 	return j.File + ": " + orWord(j.Place.Name, "a job without a name")
 }
 
+// moment is m in RFC 3339, nil where it is zero.
+func moment(m time.Time) *string {
+	if m.IsZero() {
+		return nil
+	}
+	s := m.Format(time.RFC3339)
+	return &s
+}
+
+func wallAnswers(answers []drying.Answer) []wallSummary {
+	var walls []wallSummary
+	for _, a := range answers {
+		w := wallSummary{a.Job.Outdoors.Name, a.Job.Outdoors.Bearing, a.Verdict, moment(a.Start), moment(a.Earliest), moment(a.Latest), []drying.Code{}}
+		for _, r := range a.Reasons {
+			if r.Severity != drying.Notes {
+				w.Reasons = append(w.Reasons, r.Code)
+			}
+		}
+		walls = append(walls, w)
+	}
+	return walls
+}
+
 func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 	t := todayAnswer{
 		Schema: "limeday.today/1", Job: orWord(j.Place.Name, j.File), At: a.At.Format(time.RFC3339), Start: a.Start.Format(time.RFC3339),
@@ -302,15 +358,16 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 		Assumed: append([]string{}, assumed...),
 	}
 	t.Air.Schema = ""
+	if x := a.Exterior; x != nil {
+		t.Frost.Risk, t.Frost.FirstFreeze = string(x.Frost), moment(x.FirstFrost)
+		t.Frost.SurfaceMinC = &x.FaceMin
+		t.Weather.Radiation = "estimated"
+		if x.Radiation == "given" || x.Radiation == "closed" {
+			t.Weather.Radiation = "given"
+		}
+	}
 	for _, r := range a.Reasons {
 		t.Reasons = append(t.Reasons, todayReason(r))
-	}
-	moment := func(m time.Time) *string {
-		if m.IsZero() {
-			return nil
-		}
-		s := m.Format(time.RFC3339)
-		return &s
 	}
 	t.Earliest, t.Latest = moment(a.Earliest), moment(a.Latest)
 	for _, c := range a.Changes {

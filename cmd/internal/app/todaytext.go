@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -12,7 +13,7 @@ import (
 var verdictWords = map[drying.Verdict]string{drying.Go: "GO", drying.Care: "GO WITH CARE", drying.NoGo: "NO-GO"}
 
 // todayText is the screen: about thirty lines, and the rest with detail.
-func todayText(a drying.Answer, head string, assumed []string, u quantity.Units, detail bool) string {
+func todayText(a drying.Answer, all []drying.Answer, head string, assumed []string, u quantity.Units, detail bool) string {
 	var b strings.Builder
 	b.WriteString(wrap("", head) + stamp(a.At) + "\n\n")
 	b.WriteString(verdictText(a))
@@ -22,6 +23,9 @@ func todayText(a drying.Answer, head string, assumed []string, u quantity.Units,
 		}
 	}
 	b.WriteString("\n" + stateText(a, assumed, u, detail))
+	if len(all) > 1 {
+		b.WriteString(wallsText(all))
+	}
 	if len(a.Coats) > 0 {
 		b.WriteString("\n" + planText(a, u, detail))
 	}
@@ -66,8 +70,11 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool)
 		together(quantity.FormatStep(margin, u, 1)), side))
 	says += wrap(label("From"), airFrom(a)+".")
 	r := a.Job.Room
+	if x := a.Exterior; x != nil {
+		says += exteriorText(a, u)
+	}
 	if !detail {
-		if r.Volume == 0 || r.WetArea == 0 {
+		if a.Exterior == nil && (r.Volume == 0 || r.WetArea == 0) {
 			says += wrap(label("Room"), "what the wet wall gives the air is not counted: a job with the room's volume and the wall's size would")
 		}
 		return says
@@ -91,6 +98,7 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool)
 	}
 	says += wrap(label("On"), on)
 	switch {
+	case a.Exterior != nil:
 	case a.RoomCounted:
 		says += wrap(label("Room"), fmt.Sprintf("what %s of wet wall gives %s of air is counted, at %g air changes an hour",
 			together(quantity.Format(quantity.Area, r.WetArea, u, 0)), together(quantity.Format(quantity.Volume, r.Volume, u, 0)), r.AirChanges))
@@ -103,6 +111,50 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool)
 		says += wrap(label("Assumed"), strings.Join(assumed, "; "))
 	}
 	return says
+}
+
+// exteriorText is what the weather does to the wall.
+func exteriorText(a drying.Answer, u quantity.Units) string {
+	x := a.Exterior
+	sun := "no sun on it today"
+	if !x.SunFrom.IsZero() {
+		sun = "sun on it " + x.SunFrom.Format("15:04") + " to " + x.SunTo.Format("15:04")
+	}
+	day := dayTimes{day: a.At}
+	s := wrap(label("Wall"), fmt.Sprintf("%s, looking %s; %s; wind on it to %s", a.Job.Outdoors.Name, looking(a.Job.Outdoors.Bearing), sun,
+		together(quantity.Format(quantity.Speed, x.Wind, u, 1))))
+	frost := map[drying.FrostRisk]string{drying.FrostNone: "no frost on the face", drying.FrostPossible: "frost possible " + day.clock(x.FirstFrost),
+		drying.FrostLikely: "frost likely " + day.clock(x.FirstFrost)}[x.Frost]
+	return s + wrap(label("Nights"), fmt.Sprintf("%s to the forecast's end, %s; the face falls to %s. Later frost is not known; the wall wants none until %s to %s (published advice varies).",
+		frost, together(day.clock(x.Horizon)), together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), x.FrostFree[0].Format("2 Jan"), x.FrostFree[1].Format("2 Jan")))
+}
+
+// looking is a bearing in words.
+func looking(bearing float64) string {
+	names := [...]string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
+	return names[int(math.Mod(bearing+22.5, 360)/45)]
+}
+
+// wallsText compares the job's walls.
+func wallsText(all []drying.Answer) string {
+	s := ""
+	for i, a := range all {
+		name := ""
+		if i == 0 {
+			name = "Walls"
+		}
+		says := a.Job.Outdoors.Name + ", " + looking(a.Job.Outdoors.Bearing) + ": "
+		if a.Verdict == drying.NoGo {
+			says += "no-go"
+			if len(a.Reasons) > 0 {
+				says += ", " + strings.ReplaceAll(string(a.Reasons[0].Code), "-", " ")
+			}
+		} else {
+			says += fmt.Sprintf("%s, start %s to %s", a.Verdict, a.Earliest.Format("15:04"), a.Latest.Format("15:04"))
+		}
+		s += wrap(label(name), says)
+	}
+	return s
 }
 
 // changesText is what the crew can change: what helps, and with detail what does not.

@@ -24,6 +24,7 @@ var (
 	spanReading  = regexp.MustCompile(`^\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*-\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*$`)
 	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
 	primers      = []string{"tight", "fair", "thirsty"}
+	covers       = []string{"open", "shaded", "sheeted"}
 )
 
 func (d *decoder) job(root *table) *Job {
@@ -158,6 +159,8 @@ func (d *decoder) wall(s *section) Wall {
 		Width:   s.quantity("width", quantity.Length, wallSize),
 		Line:    s.line(),
 	}
+	w.Name, _, _ = s.text("name")
+	w.Cover = s.word("cover", "cover", covers)
 	const of = "degrees clockwise from north, 0 to 360, or N, NE, E, SE, S, SW, W or NW in double quotes"
 	if v, ok := s.get("bearing"); ok && v.kind == unstable.String {
 		if deg, known := compass[strings.ToUpper(v.text)]; known {

@@ -58,6 +58,8 @@ type Wall struct {
 	Bearing       *float64 // degrees that it faces, clockwise from north
 	Shelter       *float64 // share of the open wind that reaches it, 0 to 1
 	Height, Width *float64 // m
+	Name          string
+	Cover         string // open, shaded or sheeted; empty when not given
 	Line          int
 }
 
