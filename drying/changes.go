@@ -196,7 +196,7 @@ func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) 
 	ask.Air = readings
 	v.apply(&job, &ask)
 	b := *a
-	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior = job, nil, nil, nil, nil, nil, nil
+	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect = job, nil, nil, nil, nil, nil, nil, nil
 	c := Change{Code: v.code, Text: v.text, Tomorrow: v.tomorrow}
 	d, err := newDay(job, ask, ask.Air, a.Start)
 	if err != nil {
@@ -211,7 +211,7 @@ func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) 
 		return c, err
 	}
 	if job.Outdoors != nil {
-		err = b.outdoors(d, r, d.spots[0].setting.Air, to)
+		err = b.outdoors(d, r, d.spots[0].setting.Air)
 	}
 	if err != nil {
 		return c, err

@@ -39,6 +39,7 @@ type Answer struct {
 	Known        Knowledge
 	Changes      []Change     // what could be changed, best first
 	Care         []Aftercare  // what is due later, and on walls already laid
+	Protect      []Aftercare  // what protects a wall outdoors, with its times
 	Sheet        []SheetLimit // the data sheet's limits, met or not
 	Trace        []TracePoint // air and face from the start on
 	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
@@ -181,7 +182,7 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 	}
 	b := answers[chosen]
 	if d.job.Outdoors != nil {
-		if err := b.outdoors(d, runs[chosen], d.spots[0].setting.Air, to); err != nil {
+		if err := b.outdoors(d, runs[chosen], d.spots[0].setting.Air); err != nil {
 			return b, err
 		}
 	}

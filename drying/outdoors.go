@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"limeday/drying/coat"
-	"limeday/drying/material"
+	"limeday/drying/cure"
 	"limeday/drying/wall"
 	"limeday/psychro"
 )
@@ -29,60 +29,35 @@ func FrostRisks() []FrostRisk {
 
 // Exterior is what the weather does to a wall outdoors after the last coat, as far as the forecast goes.
 type Exterior struct {
-	Horizon    time.Time // where the forecast ends: of frost and rain after it nothing is known
-	Frost      FrostRisk
+	Horizon    time.Time    // where the forecast ends: of frost and rain after it nothing is known
+	Frost      FrostRisk    //
 	FirstFrost time.Time    // zero for none
-	FaceMin    float64      // lowest temperature of the face, C
-	FrostFree  [2]time.Time // the wall wants no frost until somewhere between these (published advice varies)
+	Soaked     bool         // rain soaks the wall before it freezes: the worst that can come
+	FaceMin    float64      // lowest temperature of the face from the first coat on, C
+	FrostFree  [3]time.Time // published advice varies: until when no frost, boldest, middle, most careful
 	FirstRain  time.Time    // first rain on the face while it is vulnerable; zero for none
-	RainFree   time.Time    // until when rain harms it
-	Dew        time.Time    // first dew on the face after the last coat; zero for none
+	WashOut    bool         // it comes while the coat is wet or firming
+	RainFree   time.Time    // until when rain harms it, as far as known
+	Dew        time.Time    // first dew or hoar on the face; zero for none
+	Chalks     bool         // a thick coat dries so early that it may chalk
 	Wind       float64      // strongest on the wall while coats are worked, m/s
 	SunFrom    time.Time    // the sun is on the wall between these on the day; zero for not at all
-	SunTo      time.Time
-	Radiation  string // how sun was known: given, split, from cloud
-}
-
-// Saturations of the face at which frost does harm: Fagerlund's critical degree of saturation for mortars, 0.85
-// (0.75 to 0.91; MacInnis & Beaudoin 1968 for 0.90, as abstracted; for lime nothing was found: ESTIMATE).
-const (
-	frostLikely   = 0.85
-	frostPossible = 0.75
-)
-
-// Wind on thin coats, m/s (common practice, no source), and what counts as rain on the face and as sun on it.
-const (
-	windCare  = 5.0
-	windStop  = 8.0
-	someRain  = 0.02 / 3600 // kg/(m2 s): a fiftieth of a millimetre an hour
-	sunOnWall = 120.0       // W/m2, the WMO's threshold of sunshine for the direct beam, here on the wall
-)
-
-// rainFree is how long unsheltered rain harms a finish, h (common practice, no source): hydraulic lime 48, putty 72.
-func rainFree(f material.Finish) time.Duration {
-	if f.Name == "nhl-render" {
-		return 48 * time.Hour
-	}
-	return 72 * time.Hour
-}
-
-// frostFree is the range of days a finish is to be kept from frost (ESTIMATE from guidance; published advice
-// varies tenfold): hydraulic 14 to 45, putty 60 to 120.
-func frostFree(f material.Finish) (low, high int) {
-	if f.Name == "nhl-render" {
-		return 14, 45
-	}
-	return 60, 120
+	SunTo      time.Time    //
+	Radiation  string       // how sun was known: given, closed, split, from cloud
 }
 
 // outdoors takes the wall from its last coat to the end of the forecast and judges what the weather does to it.
-func (a *Answer) outdoors(d *day, r run, air []wall.Air, to time.Time) error {
+func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 	w := r.walls[0]
-	x := &Exterior{Horizon: d.moment(air[len(air)-1].Time), Frost: FrostNone, FaceMin: a.WallTemp, Radiation: d.facts.Radiation.String()}
+	end := air[len(air)-1].Time
+	x := &Exterior{Horizon: d.moment(end), Frost: FrostNone, FaceMin: a.WallTemp, Radiation: d.facts.Radiation.String()}
 	a.Exterior = x
+	if len(a.Coats) == 0 {
+		return nil
+	}
 	var after []coat.Sample
 	w.Record(&after)
-	if left := air[len(air)-1].Time - w.Time(); left > 0 && len(a.Coats) > 0 {
+	if left := end - w.Time(); left > 0 {
 		if _, err := w.Wait(left); err != nil {
 			return err
 		}
@@ -90,81 +65,125 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air, to time.Time) error {
 	w.Record(nil)
 	samples := append(slices.Clone(r.samples), after...)
 	a.Trace = d.trace(samples)
-	last := a.Job.Coats[len(a.Job.Coats)-1].Finish
-	laid, done := a.Start, a.Start
-	if n := len(a.Coats); n > 0 {
-		done = a.Coats[n-1].Lay
-		if c := a.Coats[n-1].Closes; !c.IsZero() {
-			done = c
-		}
-	}
-	x.RainFree = done.Add(rainFree(last))
-	low, high := frostFree(last)
-	x.FrostFree = [2]time.Time{done.AddDate(0, 0, low), done.AddDate(0, 0, high)}
+	last := a.Coats[len(a.Coats)-1]
+	laid := d.seconds(last.Lay)
+	var hours []cure.Hour
 	for _, s := range samples {
-		at := d.moment(s.Time)
 		x.FaceMin = min(x.FaceMin, s.Face)
-		if s.Face <= FreezesAt && s.Full >= frostPossible && x.Frost != FrostLikely {
-			if x.Frost == FrostNone {
-				x.FirstFrost = at
-			}
-			x.Frost = FrostPossible
-			if s.Full >= frostLikely {
-				x.Frost, x.FirstFrost = FrostLikely, at
-			}
-		}
-		if dew, err := psychro.DewPoint(psychro.Pascal(s.Vapour)); err == nil && at.After(done) && x.Dew.IsZero() && s.Face < float64(dew) {
-			x.Dew = at
+		if s.Time >= laid && s.Time < end {
+			hours = append(hours, d.hour(s))
 		}
 	}
+	if len(hours) == 0 || hours[len(hours)-1].Time >= end {
+		return nil // the forecast ends before the last coat is laid: judge has said that the day is not known
+	}
+	course, err := cure.NewCourse(hours, end)
+	if err != nil {
+		return fmt.Errorf("after the last coat: %w", err)
+	}
+	m := 0.0
+	for _, c := range a.Coats {
+		m += c.Coat.Thickness * (1 - shrinks(c.Coat.Finish))
+	}
+	rules := cure.DefaultRules()
+	report := rules.Assess(course, last.Coat.Finish, m, d.seconds(a.At))
+	x.take(d, report)
 	for _, p := range air {
 		at := d.moment(p.Time)
-		if p.Rain > someRain && !at.Before(laid) && !at.After(x.RainFree) && x.FirstRain.IsZero() {
-			x.FirstRain = at
-		}
-		if !at.Before(laid) && !at.After(done.Add(time.Hour)) {
+		if !at.Before(a.Start) && p.Time <= laid+3600 {
 			x.Wind = max(x.Wind, p.Speed)
 		}
-		if y, m, day := at.Date(); p.Sun > sunOnWall {
-			if ly, lm, ld := laid.Date(); y == ly && m == lm && day == ld {
-				if x.SunFrom.IsZero() {
-					x.SunFrom = at
-				}
-				x.SunTo = at
+		if p.Sun > rules.SunOn.Value && at.YearDay() == a.Start.YearDay() {
+			if x.SunFrom.IsZero() {
+				x.SunFrom = at
 			}
+			x.SunTo = at
 		}
 	}
-	a.judgeExterior(done)
+	a.judgeExterior(rules)
+	for _, v := range report.Advice {
+		c := Aftercare{Code: CareCode(v.Code), Text: v.Text + " " + v.Reason, From: d.moment(v.Least)}
+		if !v.At.Beyond {
+			c.Certain = d.moment(v.Most)
+		}
+		a.Protect = append(a.Protect, c)
+	}
 	return nil
 }
 
-func (a *Answer) judgeExterior(done time.Time) {
+// hour is a sample as the face's own record has it.
+func (d *day) hour(s coat.Sample) cure.Hour {
+	rh := s.Vapour / float64(psychro.SaturationWater(psychro.Celsius(s.Air)))
+	return cure.Hour{Time: s.Time, Face: s.Face, Air: s.Air, RH: min(max(rh, 0), 1), Saturation: min(max(s.Full, 0), 1),
+		Evaporation: s.Leaves, Wind: s.Speed, Sun: s.Sun, Rain: s.Rain}
+}
+
+// take puts a report into moments by the job's clock.
+func (x *Exterior) take(d *day, p cure.Report) {
+	if len(p.Freezes) > 0 {
+		first := p.Freezes[0]
+		for _, f := range p.Freezes {
+			if f.Grade > first.Grade {
+				first = f
+			}
+		}
+		x.Frost, x.FirstFrost, x.Soaked = FrostPossible, d.moment(first.Begin), first.Worst()
+		if first.Grade >= cure.Likely {
+			x.Frost = FrostLikely
+		}
+	}
+	f := p.FrostFree
+	x.FrostFree = [3]time.Time{d.moment(f.Earliest), d.moment(f.Likely), d.moment(f.Latest)}
+	x.RainFree = d.moment(p.Rain.Safe)
+	if s := p.Rain.First; s != nil {
+		x.FirstRain, x.WashOut = d.moment(s.Begin), s.State == cure.WashOut
+	}
+	for _, w := range p.Damped {
+		if w.Kind != cure.Fog {
+			x.Dew = d.moment(w.Begin)
+			break
+		}
+	}
+	x.Chalks = p.Fast.Chalk >= cure.Possible
+}
+
+func (a *Answer) judgeExterior(rules cure.Rules) {
 	x := a.Exterior
 	clock := func(t time.Time) string { return t.Format("Mon 15:04") }
 	switch x.Frost {
 	case FrostLikely:
-		a.add(Reason{CodeFrost, Stops, "Frost takes the fresh wall at " + clock(x.FirstFrost) + ": its face freezes while it is wet.", x.FaceMin, FreezesAt, "C"})
+		text := "Frost takes the fresh wall at " + clock(x.FirstFrost) + ": its face freezes while it is wet."
+		if x.Soaked {
+			text = "Rain soaks the fresh wall and frost takes it at " + clock(x.FirstFrost) + ": the worst that can come to lime."
+		}
+		a.add(Reason{CodeFrost, Stops, text, x.FaceMin, rules.FreezesAt.Value, "C"})
 	case FrostPossible:
-		a.add(Reason{CodeFrost, Warns, "The face may freeze at " + clock(x.FirstFrost) + " while still damp: sheet it, or wait.", x.FaceMin, FreezesAt, "C"})
+		a.add(Reason{CodeFrost, Warns, "The face may freeze at " + clock(x.FirstFrost) + " while still damp: sheet it, or wait.", x.FaceMin, rules.FreezesAt.Value, "C"})
 	}
 	if !x.FirstRain.IsZero() {
-		a.add(Reason{Code: CodeRain, Severity: Stops, Text: fmt.Sprintf("Rain drives onto the wall at %s; it wants none until %s. Sheet it, or wait.", clock(x.FirstRain), clock(x.RainFree)),
-			Value: x.FirstRain.Sub(a.Start).Hours(), Limit: x.RainFree.Sub(a.Start).Hours(), Unit: "h"})
+		text := fmt.Sprintf("Rain drives onto the wall at %s; it wants none until %s. Sheet it, or wait.", clock(x.FirstRain), clock(x.RainFree))
+		if x.WashOut {
+			text = fmt.Sprintf("Rain washes the fresh coat out at %s. Sheet it, or wait.", clock(x.FirstRain))
+		}
+		a.add(Reason{Code: CodeRain, Severity: Stops, Text: text, Value: x.FirstRain.Sub(a.Start).Hours(), Limit: x.RainFree.Sub(a.Start).Hours(), Unit: "h"})
 	}
 	switch {
-	case x.Wind >= windStop:
-		a.add(Reason{CodeWind, Stops, "The wind on the wall is too strong for a thin coat.", x.Wind, windStop, "m/s"})
-	case x.Wind >= windCare:
-		a.add(Reason{CodeWind, Warns, "The wind on the wall dries a thin coat fast: screen it.", x.Wind, windCare, "m/s"})
+	case x.Wind >= rules.WindStop.Value:
+		a.add(Reason{CodeWind, Stops, "The wind on the wall is too strong for a thin coat.", x.Wind, rules.WindStop.Value, "m/s"})
+	case x.Wind >= rules.WindCaution.Value:
+		a.add(Reason{CodeWind, Warns, "The wind on the wall dries a thin coat fast: screen it.", x.Wind, rules.WindCaution.Value, "m/s"})
 	}
 	switch a.Job.Background.Name {
 	case "painted", "gypsum-board", "primed-board":
 		a.add(Reason{Code: CodeBackground, Severity: Stops, Text: "Outdoors lime wants a wall that breathes and stands water: gypsum board or film paint behind it does not."})
 	}
+	if x.Chalks {
+		a.add(Reason{Code: CodeDriesFast, Severity: Warns, Text: "The coat dries so early that it may chalk: keep it damp and shaded."})
+	}
 	if !x.Dew.IsZero() {
 		a.add(Reason{Code: CodeDew, Severity: Notes, Text: "Dew forms on the face at " + clock(x.Dew) + "."})
 	}
 	a.add(Reason{Code: CodeHorizon, Severity: Notes, Text: fmt.Sprintf("The forecast ends %s. Frost after that is not known; the wall wants none until %s to %s (published advice varies).",
-		clock(x.Horizon), x.FrostFree[0].Format("2 Jan"), x.FrostFree[1].Format("2 Jan"))})
+		clock(x.Horizon), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan"))})
 	a.sortReasons()
 }

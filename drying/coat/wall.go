@@ -178,7 +178,9 @@ type Sample struct {
 	Face   float64 // temperature of the face, C
 	Full   float64 // pore saturation of the outermost cell, 1 while the coat there is wet
 	Speed  float64 // of the air along the wall, m/s
+	Sun    float64 // on the face, W/m2
 	Rain   float64 // driven onto the face, kg/(m2 s)
+	Leaves float64 // evaporation, kg/(m2 s); below 0 while dew forms
 }
 
 // Record makes the wall append a sample to to every five minutes or so while time passes; nil stops it.
@@ -281,7 +283,7 @@ func (r *recorder) Observe(s *wall.Step) {
 	if r.w.room != nil {
 		a.Temperature, a.Vapour = r.w.room.Inside()
 	}
-	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), a.Speed, a.Rain})
+	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), a.Speed, a.Sun, a.Rain, s.Evaporation() + a.Rain})
 }
 
 // full is the saturation of the outermost cell: of the pores of a coat, or of a bare layer's capillaries.

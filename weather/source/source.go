@@ -138,9 +138,8 @@ func (s *Source) Forecast(ctx context.Context, p weather.Place, name string) (we
 			series.Notes = append(series.Notes, "Not from "+f.Name+": "+words(f.Err)+".")
 		}
 		if series.Grid != nil {
-			if note, far := weather.GridNote(p, *series.Grid); far {
-				series.Notes = append(series.Notes, note)
-			}
+			note, _ := weather.GridNote(p, *series.Grid)
+			series.Notes = append(series.Notes, note)
 		}
 		return series.FillPressure(p.Altitude), nil
 	}

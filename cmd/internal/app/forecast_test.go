@@ -184,3 +184,63 @@ func TestForecastBehindALogin(t *testing.T) {
 		t.Errorf("the page was kept: exit %d, %q", code, s.out)
 	}
 }
+
+// The same steady weather told by three services in their own shapes, units and times gives the same day.
+func TestThreeServices(t *testing.T) {
+	const temp, dew, hours = 6.0, 3.0, 60
+	points, err := os.ReadFile("../../../testdata/weather/nws/points.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	type day struct{ opens, closes []time.Time }
+	days := map[string]day{}
+	for _, name := range []string{"metno", "nws", "open-meteo"} {
+		s := newSite(t, withContact+"[source.nws]\nbase_url = \"URL\"\n[source.open-meteo]\nbase_url = \"URL\"\n")
+		s.now = time.Date(2026, 11, 25, 6, 30, 0, 0, time.UTC)
+		start := s.now.Truncate(time.Hour)
+		metno := s.steady(temp, dew, hours)
+		s.answer = func(w http.ResponseWriter, r *http.Request) {
+			w.Header().Set("Date", s.now.Format(http.TimeFormat))
+			w.Header().Set("Content-Type", "application/json")
+			span := start.Format(time.RFC3339) + "/P2DT12H"
+			switch {
+			case strings.Contains(r.URL.Path, "/points/"):
+				_, _ = w.Write(points)
+			case strings.Contains(r.URL.Path, "/gridpoints/"): // its wind is in km/h, its temperatures in C here
+				layer := func(uom string, v float64) string {
+					return fmt.Sprintf(`{"uom":%q,"values":[{"validTime":%q,"value":%g}]}`, uom, span, v)
+				}
+				fmt.Fprintf(w, `{"type":"Feature","geometry":{"type":"Polygon","coordinates":[[[9.9,60.0],[10.1,60.0],[10.1,60.2],[9.9,60.2],[9.9,60.0]]]},"properties":{"updateTime":%q,"validTimes":%q,"elevation":{"unitCode":"wmoUnit:m","value":267},"gridId":"TAE","gridX":1,"gridY":1,"temperature":%s,"dewpoint":%s,"relativeHumidity":%s,"windSpeed":%s,"skyCover":%s}}`,
+					s.now.Add(-time.Hour).Format(time.RFC3339), span, layer("wmoUnit:degC", temp), layer("wmoUnit:degC", dew), layer("wmoUnit:percent", 81), layer("wmoUnit:km_h-1", 7.2), layer("wmoUnit:percent", 50))
+			case strings.Contains(r.URL.Path, "/v1/forecast"):
+				var at, ts, ds []string
+				for h := range hours {
+					at, ts, ds = append(at, fmt.Sprint(start.Add(time.Duration(h)*time.Hour).Unix())), append(ts, fmt.Sprint(temp)), append(ds, fmt.Sprint(dew))
+				}
+				fmt.Fprintf(w, `{"latitude":60.1,"longitude":10.0,"utc_offset_seconds":0,"timezone":"GMT","elevation":267,"hourly_units":{"time":"unixtime","temperature_2m":"°C","dew_point_2m":"°C"},"hourly":{"time":[%s],"temperature_2m":[%s],"dew_point_2m":[%s]}}`,
+					strings.Join(at, ","), strings.Join(ts, ","), strings.Join(ds, ","))
+			default:
+				metno(w, r)
+			}
+		}
+		if code := s.run("--json", "--source", name); code != ExitOK {
+			t.Fatalf("%s: exit %d: %s", name, code, s.errOut)
+		}
+		var d day
+		for _, c := range s.json()["coats"].([]any) {
+			c := c.(map[string]any)
+			d.opens, d.closes = append(d.opens, parsedTime(t, c["opens"])), append(d.closes, parsedTime(t, c["closes"]))
+		}
+		days[name] = d
+	}
+	want := days["metno"]
+	for name, d := range days {
+		for i := range want.closes {
+			// The same data but for the air's pressure, which one of them does not tell: a minute, or 2 %.
+			if len(d.closes) != len(want.closes) || d.closes[i].Sub(want.closes[i]).Abs() > 2*time.Minute || d.opens[i].Sub(want.opens[i]).Abs() > 2*time.Minute {
+				t.Errorf("%s: opens %v, gone by %v; MET Norway's %v, %v", name, d.opens, d.closes, want.opens, want.closes)
+				break
+			}
+		}
+	}
+}

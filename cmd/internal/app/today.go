@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -373,7 +374,7 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 	for _, c := range a.Changes {
 		t.Changes = append(t.Changes, todayChange{c.Code, c.Text, c.Effect, c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), moment(c.Done)})
 	}
-	for _, c := range a.Care {
+	for _, c := range append(slices.Clone(a.Protect), a.Care...) {
 		t.Care = append(t.Care, todayCare{c.Code, c.Wall, c.Text, moment(c.From), moment(c.Certain)})
 	}
 	for _, l := range a.Sheet {

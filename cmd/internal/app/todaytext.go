@@ -126,7 +126,7 @@ func exteriorText(a drying.Answer, u quantity.Units) string {
 	frost := map[drying.FrostRisk]string{drying.FrostNone: "no frost on the face", drying.FrostPossible: "frost possible " + day.clock(x.FirstFrost),
 		drying.FrostLikely: "frost likely " + day.clock(x.FirstFrost)}[x.Frost]
 	return s + wrap(label("Nights"), fmt.Sprintf("%s to the forecast's end, %s; the face falls to %s. Later frost is not known; the wall wants none until %s to %s (published advice varies).",
-		frost, together(day.clock(x.Horizon)), together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), x.FrostFree[0].Format("2 Jan"), x.FrostFree[1].Format("2 Jan")))
+		frost, together(day.clock(x.Horizon)), together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan")))
 }
 
 // looking is a bearing in words.
@@ -188,6 +188,18 @@ func changesText(a drying.Answer, detail bool) string {
 // restText is care, tint, sheet, what is not known, and the cautions.
 func restText(a drying.Answer, u quantity.Units, detail bool) string {
 	var b strings.Builder
+	for i, c := range a.Protect {
+		name := ""
+		if i == 0 {
+			name = "Protect"
+		}
+		text := c.Text
+		if !detail {
+			text, _, _ = strings.Cut(c.Text, ".")
+			text += "."
+		}
+		b.WriteString(wrap(label(name), protectNames[c.Code]+" "+protectWhen(c, a.At)+". "+text))
+	}
 	laid := map[string][]string{}
 	var walls []string
 	for _, c := range a.Care {
@@ -222,6 +234,29 @@ func restText(a drying.Answer, u quantity.Units, detail bool) string {
 	b.WriteString(wrap(label("Unknown"), drying.Unknowns()+"."))
 	b.WriteString(wrap(label("Danger"), strings.Join(drying.Cautions(), " ")))
 	return b.String()
+}
+
+var protectNames = map[drying.CareCode]string{"cover-by": "cover by", "sheet-until": "sheet until", "mist-until": "mist until",
+	"uncover-from": "uncover from", "no-frost-until": "no frost until"}
+
+// protectWhen is the time of a piece of protection, with its range.
+func protectWhen(c drying.Aftercare, day time.Time) string {
+	t := dayTimes{day: day}
+	date := func(m time.Time) string {
+		if m.Sub(day) > 6*24*time.Hour {
+			return m.In(day.Location()).Format("2 Jan")
+		}
+		return t.clock(m.In(day.Location()))
+	}
+	switch {
+	case c.Certain.IsZero() && c.Code == "cover-by":
+		return "no time known, to " + date(c.From)
+	case c.Certain.IsZero():
+		return date(c.From) + " at least"
+	case c.Certain.Sub(c.From) < time.Hour:
+		return date(c.From)
+	}
+	return date(c.From) + " to " + date(c.Certain)
 }
 
 var careNames = map[drying.CareCode]string{drying.CareTapeOff: "Tape off", drying.CareTapeOn: "Tape on", drying.CareSoap: "Soap",
