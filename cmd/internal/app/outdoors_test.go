@@ -53,7 +53,7 @@ func TestOutdoors(t *testing.T) {
 		s.out, s.errOut = o.String(), e.String()
 		return code, s.out, s.errOut
 	}
-	code, out, errOut := run("--json")
+	code, _, errOut := run("--json")
 	if code != ExitOK {
 		t.Fatalf("exit %d: %s", code, errOut)
 	}
@@ -69,7 +69,8 @@ func TestOutdoors(t *testing.T) {
 	if w := a["weather"].(map[string]any); w["radiation"] != "estimated" || w["forecast"] != true {
 		t.Errorf("weather %v", w)
 	}
-	if _, out, _ = run("--detail"); !strings.Contains(out, "looking south") || !strings.Contains(out, "Later frost is not known") || !strings.Contains(out, "porch side, north-east") {
+	_, out, _ := run("--detail")
+	if !strings.Contains(out, "looking south") || !strings.Contains(out, "Later frost is not known") || !strings.Contains(out, "porch side, north-east") {
 		t.Errorf("%s", out)
 	}
 	if os.Getenv("LIMEDAY_SHOW") != "" {
