@@ -4,5 +4,6 @@
 //
 // # Not modelled
 //
-// A Series is data, not a model: nothing is filled in, smoothed or guessed here.
+// A Series is data, not a model: nothing is smoothed or guessed here. Filled in is only what is asked for, and
+// tagged so: the pressure of the height (FillPressure), the hours between two records (interpolated).
 package weather

@@ -1,63 +1,15 @@
 package cure_test
 
 import (
-	"encoding/csv"
-	"encoding/json"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"limeday/drying/cure"
 )
 
-// published is a row of testdata/checks/published-values.csv, by id.
-func published(t *testing.T, id string) map[string]string {
-	t.Helper()
-	file, err := os.Open("../../testdata/checks/published-values.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	all, err := csv.NewReader(file).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range all[1:] {
-		if r[0] != id {
-			continue
-		}
-		row := map[string]string{}
-		for i, name := range all[0] {
-			row[name] = r[i]
-		}
-		return row
-	}
-	t.Fatalf("no row %s", id)
-	return nil
-}
-
-// TestFreezingDepression against the table's row, which is computed from the constants of another
-// (conference template, as its own notes say): it checks the arithmetic, not nature. FreezesAt is the depression
-// in pores of 0.1 um radius.
-func TestFreezingDepression(t *testing.T) {
-	row := published(t, "FROST-004")
-	want, err := strconv.ParseFloat(row["expected"], 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	tol, err := strconv.ParseFloat(row["tolerance"], 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := cure.FreezingDepression(1e-9); math.Abs(got-want) > tol {
-		t.Errorf("%g K nm, want %g: %s", got, want, row["published_source"])
-	}
-	var k map[string]float64
-	if err := json.Unmarshal([]byte(published(t, "FROST-003")["inputs_json"]), &k); err != nil {
-		t.Fatal(err)
-	}
-	near(t, "by the constants' row", cure.FreezingDepression(1e-7), 2*k["gamma_sl"]*k["T0_K"]/(k["rho_i"]*k["Lf"]*1e-7), 1e-12)
+// TestFreezesAt: it is the depression in pores of 0.1 um radius. FreezingDepression itself is held to the rows of
+// testdata/checks by package drying.
+func TestFreezesAt(t *testing.T) {
 	near(t, "FreezesAt", -cure.DefaultRules().FreezesAt.Value, cure.FreezingDepression(1e-7), 0.05)
 }
 

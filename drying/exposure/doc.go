@@ -1,8 +1,11 @@
-// Package exposure turns the weather at a place into what meets the face of a wall: so far a wall in a room,
-// whose air is that read there, or estimated from the air outside.
+// Package exposure turns the weather at a place into what meets the face of a wall: in a room, the air read
+// there, or estimated from the air outside; outdoors, wind along the face, sun, sky and rain after shelter and
+// cover.
 //
 // # Not modelled
 //
-// The surfaces that the wall sees are taken to be at the temperature of the room's air. What the wet wall
-// itself gives the room is not added here but solved with the wall (wall.Room).
+// In a room the surfaces that the wall sees are taken to be at the temperature of its air, and what the wet wall
+// itself gives the room is not added here but solved with the wall (wall.Room). Outdoors there is no flow round
+// a building (a lee wall has the same wind as one that faces it), no snow, no splash or run-off, no shadow of
+// trees or neighbours, and one share of the airfield's driving rain stands for ground, obstacles and wall.
 package exposure
