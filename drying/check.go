@@ -106,6 +106,28 @@ const (
 // Check answers whether the job's coats can be laid today, from the moment of asking on. Starts are tried
 // through the working hours; the answer is for the earliest of those with the best verdict.
 func Check(job Job, ask Ask) (Answer, error) {
+	m, err := wake(job, ask)
+	if err != nil {
+		return Answer{}, err
+	}
+	a, atFirst, err := m.best(stride)
+	if err != nil {
+		return a, err
+	}
+	a.care()
+	return a, a.change(ask, m.readings, m.first, m.to, atFirst)
+}
+
+// morning is a day before any start has been tried.
+type morning struct {
+	Answer    // what is known before a start is chosen
+	day       *day
+	readings  weather.Series
+	first, to time.Time // the first start, and the end of the hours
+}
+
+// wake sets up the day of ask.At.
+func wake(job Job, ask Ask) (*morning, error) {
 	if len(job.Coats) == 0 || job.Zone == nil {
 		panic("drying: a job needs coats and a zone")
 	}
@@ -115,9 +137,9 @@ func Check(job Job, ask Ask) (Answer, error) {
 	known, later := readings.Before(ask.At)
 	switch n := len(known.Records); {
 	case n == 0 && later == 0:
-		return Answer{}, &NoAirError{At: at}
+		return nil, &NoAirError{At: at}
 	case n == 0:
-		return Answer{}, &NoAirError{At: at, First: readings.Records[0].Time.In(job.Zone)}
+		return nil, &NoAirError{At: at, First: readings.Records[0].Time.In(job.Zone)}
 	}
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
@@ -130,7 +152,7 @@ func Check(job Job, ask Ask) (Answer, error) {
 		a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("No reading from %s to %s: taken as a straight line.", g.From.In(job.Zone).Format(minute), g.To.In(job.Zone).Format(minute)))
 	}
 	if a.Known.Age > tooOld {
-		return Answer{}, &OldAirError{At: at, Last: a.Known.Last}
+		return nil, &OldAirError{At: at, Last: a.Known.Last}
 	}
 	first := RoundUp(at, 5*time.Minute)
 	if first.Before(from) {
@@ -138,23 +160,25 @@ func Check(job Job, ask Ask) (Answer, error) {
 	}
 	d, err := newDay(job, ask, readings, first)
 	if err != nil {
-		return Answer{}, err
+		return nil, err
 	}
 	a.Job = d.job // with its spots worked out
 	a.WallMeasured, a.RoomCounted, a.Spots = ask.WallTemp != nil, d.room, len(d.spots)
-	return a.best(d, ask, readings, first, to)
+	return &morning{Answer: a, day: d, readings: readings, first: first, to: to}, nil
 }
 
 // stride is the time between the starts tried.
 const stride = 30 * time.Minute
 
-// best tries the starts from first on and completes the answer for the best.
-func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Time) (Answer, error) {
+// best tries the starts of the day, each stride after the one before, and gives the answer for the best and for
+// the first.
+func (m *morning) best(stride time.Duration) (best, atFirst Answer, err error) {
+	d, first, to := m.day, m.first, m.to
 	var runs []run
 	for t := first; t.Equal(first) || t.Before(to); t = t.Add(stride) {
 		walls, err := d.bare(t)
 		if err != nil {
-			return a, err
+			return m.Answer, m.Answer, err
 		}
 		runs = append(runs, run{start: t, walls: walls})
 	}
@@ -167,14 +191,14 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 			defer wg.Done()
 			gate <- struct{}{}
 			defer func() { <-gate }()
-			answers[i], errs[i] = a.with(d, &runs[i], to)
+			answers[i], errs[i] = m.with(d, &runs[i], to)
 		}()
 	}
 	wg.Wait()
 	chosen := 0
 	for i, err := range errs {
 		if err != nil {
-			return a, err
+			return m.Answer, m.Answer, err
 		}
 		if answers[i].Verdict.Better(answers[chosen].Verdict) {
 			chosen = i
@@ -183,7 +207,7 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 	b := answers[chosen]
 	if d.job.Outdoors != nil {
 		if err := b.outdoors(d, runs[chosen], d.spots[0].setting.Air); err != nil {
-			return b, err
+			return b, b, err
 		}
 	}
 	for _, x := range answers {
@@ -194,11 +218,7 @@ func (a Answer) best(d *day, ask Ask, readings weather.Series, first, to time.Ti
 			b.Latest = x.Start
 		}
 	}
-	b.care()
-	if err := b.change(ask, readings, first, to, answers[0]); err != nil {
-		return b, err
-	}
-	return b, nil
+	return b, answers[0], nil
 }
 
 // with completes the answer for one start.

@@ -18,7 +18,7 @@ type FrostRisk string
 const (
 	FrostNotJudged FrostRisk = "not-judged"
 	FrostNone      FrostRisk = "none-in-forecast"
-	FrostPossible  FrostRisk = "possible" // the face freezes while wet enough for the most sensitive of lime
+	FrostPossible  FrostRisk = "possible" // it freezes while wet enough for the most sensitive of lime, or frost comes within the frost-free days
 	FrostLikely    FrostRisk = "likely"   // while wetter than the usual critical saturation
 )
 
@@ -31,7 +31,7 @@ func FrostRisks() []FrostRisk {
 type Exterior struct {
 	Horizon    time.Time    // where the forecast ends: of frost and rain after it nothing is known
 	Frost      FrostRisk    //
-	FirstFrost time.Time    // zero for none
+	FirstFrost time.Time    // when the face freezes while it is wet or, failing that, within FrostFree, it or the air; zero for never
 	Soaked     bool         // rain soaks the wall before it freezes: the worst that can come
 	FaceMin    float64      // lowest temperature of the face from the first coat on, C
 	FrostFree  [3]time.Time // published advice varies: until when no frost, boldest, middle, most careful
@@ -88,6 +88,7 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 	rules := cure.DefaultRules()
 	report := rules.Assess(course, last.Coat.Finish, m, d.seconds(a.At))
 	x.take(d, report)
+	x.byRule(d, hours, report.FrostFree, rules.FreezesAt.Value)
 	for _, p := range air {
 		at := d.moment(p.Time)
 		if !at.Before(a.Start) && p.Time <= laid+3600 {
@@ -147,18 +148,41 @@ func (x *Exterior) take(d *day, p cure.Report) {
 	x.Chalks = p.Fast.Chalk >= cure.Possible
 }
 
+// byRule looks for frost on a face that holds too little water to be harmed by what is known of it, and for frost of
+// the air: published advice wants neither, and how wet lime may freeze is an estimate.
+func (x *Exterior) byRule(d *day, hours []cure.Hour, free cure.FrostFree, freezes float64) {
+	if x.Frost != FrostNone {
+		return
+	}
+	for _, h := range hours {
+		if t := d.moment(h.Time); h.Face <= freezes && t.Before(x.FrostFree[2]) {
+			x.Frost, x.FirstFrost = FrostPossible, t
+			return
+		}
+	}
+	if len(free.Frosts) > 0 {
+		x.Frost, x.FirstFrost = FrostPossible, d.moment(free.Frosts[0].Begin)
+	}
+}
+
 func (a *Answer) judgeExterior(rules cure.Rules) {
 	x := a.Exterior
 	clock := func(t time.Time) string { return t.Format("Mon 15:04") }
-	switch x.Frost {
-	case FrostLikely:
-		text := "Frost takes the fresh wall at " + clock(x.FirstFrost) + ": its face freezes while it is wet."
-		if x.Soaked {
-			text = "Rain soaks the fresh wall and frost takes it at " + clock(x.FirstFrost) + ": the worst that can come to lime."
-		}
-		a.add(Reason{CodeFrost, Stops, text, x.FaceMin, rules.FreezesAt.Value, "C"})
-	case FrostPossible:
-		a.add(Reason{CodeFrost, Warns, "The face may freeze at " + clock(x.FirstFrost) + " while still damp: sheet it, or wait.", x.FaceMin, rules.FreezesAt.Value, "C"})
+	frost := func(s Severity, text string) {
+		a.add(Reason{CodeFrost, s, text, x.FaceMin, rules.FreezesAt.Value, "C"})
+	}
+	day := func(t time.Time) string { return t.Format("2 Jan") }
+	switch {
+	case x.Frost == FrostLikely && x.Soaked:
+		frost(Stops, "Rain soaks the fresh wall and frost takes it at "+clock(x.FirstFrost)+": the worst that can come to lime.")
+	case x.Frost == FrostLikely:
+		frost(Stops, "Frost takes the fresh wall at "+clock(x.FirstFrost)+": its face freezes while it is wet.")
+	case x.Frost == FrostPossible && x.FaceMin > rules.FreezesAt.Value:
+		frost(Warns, "Frost of the air at "+clock(x.FirstFrost)+"; the face is worked out to stay above it, but published advice wants none until "+day(x.FrostFree[0])+" at the least: cover it.")
+	case x.Frost == FrostPossible && x.FirstFrost.Before(x.FrostFree[0]):
+		frost(Stops, "The face freezes at "+clock(x.FirstFrost)+"; even the boldest published advice wants no frost until "+day(x.FrostFree[0])+".")
+	case x.Frost == FrostPossible:
+		frost(Warns, "The face freezes at "+clock(x.FirstFrost)+"; the more careful published advice wants no frost until "+day(x.FrostFree[2])+".")
 	}
 	if !x.FirstRain.IsZero() {
 		text := fmt.Sprintf("Rain drives onto the wall at %s; it wants none until %s. Sheet it, or wait.", clock(x.FirstRain), clock(x.RainFree))
@@ -183,7 +207,7 @@ func (a *Answer) judgeExterior(rules cure.Rules) {
 	if !x.Dew.IsZero() {
 		a.add(Reason{Code: CodeDew, Severity: Notes, Text: "Dew forms on the face at " + clock(x.Dew) + "."})
 	}
-	a.add(Reason{Code: CodeHorizon, Severity: Notes, Text: fmt.Sprintf("The forecast ends %s. Frost after that is not known; the wall wants none until %s to %s (published advice varies).",
-		clock(x.Horizon), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan"))})
+	a.add(Reason{Code: CodeHorizon, Severity: Notes, Text: fmt.Sprintf("The forecast is used to %s. Frost after that is not known; the wall wants none until %s to %s (published advice varies).",
+		x.Horizon.Format("Mon 2 Jan 15:04"), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan"))})
 	a.sortReasons()
 }

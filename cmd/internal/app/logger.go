@@ -14,6 +14,7 @@ import (
 	"limeday/cmd/internal/quantity"
 	"limeday/psychro"
 	"limeday/weather"
+	"limeday/weather/columns"
 	"limeday/weather/logfile"
 )
 
@@ -29,6 +30,25 @@ func exampleAir() (weather.Series, error) {
 	r, err := logfile.Read(job.ExampleName, bytes.NewReader(job.ExampleReadings()), logfile.Options{})
 	r.Series.Source = "invented readings"
 	return r.Series, err
+}
+
+// gableAir is the invented weather of the example outdoors: measured up to its moment, forecast after it.
+func gableAir(at time.Time) (weather.Series, error) {
+	s, err := columns.Read(job.ExampleName, bytes.NewReader(job.GableWeather()), columns.Options{SumsAfter: true})
+	if err != nil {
+		return s, err
+	}
+	s.Source, s.Issued = "invented forecast", at
+	for i := range s.Records {
+		r := &s.Records[i]
+		if !r.Time.After(at) {
+			continue
+		}
+		for _, v := range []*weather.Value{&r.Temperature, &r.Vapour, &r.Wind, &r.WindFrom, &r.Cloud, &r.Rain} {
+			v.Tag = weather.Forecast
+		}
+	}
+	return s, nil
 }
 
 // readLogger reads a logger's CSV, or standard input for "-".

@@ -32,7 +32,7 @@ func TestScripts(t *testing.T) {
 			"jsonnum":  jsonnum,
 			"jsonis":   jsonis,
 			"oneline":  oneline,
-			"columns":  columns,
+			"columns":  withinColumns,
 			"exitcode": exitcode,
 			"nul":      nul,
 		},
@@ -122,8 +122,8 @@ func nul(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte("[place]\x00\xff\n"), 0o600))
 }
 
-// columns FILE asks that no line be wider than 80 characters.
-func columns(ts *testscript.TestScript, neg bool, args []string) {
+// withinColumns FILE asks that no line be wider than 80 characters.
+func withinColumns(ts *testscript.TestScript, neg bool, args []string) {
 	for _, line := range strings.Split(ts.ReadFile(args[0]), "\n") {
 		if n := len([]rune(line)); neg || n > 80 {
 			ts.Fatalf("%d columns: %s", n, line)

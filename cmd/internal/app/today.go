@@ -32,6 +32,8 @@ type todayAnswer struct {
 	Frost    todayFrost     `json:"frost"`
 	Air      airAnswer      `json:"air"`
 	Weather  todayWeather   `json:"weather"`
+	Next     todayNext      `json:"next"`            // the first later day that is not a no-go, where this one is
+	Work     []string       `json:"work"`            // what a no-go still serves for
 	Walls    []wallSummary  `json:"walls,omitempty"` // outdoors, where the job has several
 	Assumed  []string       `json:"assumed"`
 }
@@ -79,6 +81,13 @@ type todayChange struct {
 	Done      *string           `json:"done"`
 }
 
+// todayNext has nulls where the day itself can be worked, and where no later day is known.
+type todayNext struct {
+	Start    *string `json:"start"`
+	Verdict  *string `json:"verdict"`
+	Searched *string `json:"searched"`
+}
+
 type todayCare struct {
 	Code    drying.CareCode `json:"code"`
 	Wall    string          `json:"wall,omitempty"` // of a wall already laid
@@ -123,6 +132,7 @@ func todayCommand() *command {
 		summary: "the morning check: go or no-go, and the times of each coat",
 		examples: []example{
 			{"limeday today", "the built-in example: an invented job, its readings and moment"},
+			{"limeday today --example gable", "the example outdoors: two walls, and a frosty night to come"},
 			{"limeday today --temp 15C --rh 64 --wall-temp 13C", "your reading, for the usual three coats of polished lime"},
 			{"limeday today hall.toml --temp 15C --rh 64", "your reading, for your job"},
 			{"limeday today hall.toml --readings logger.csv", "what a logger read overnight"},
@@ -148,9 +158,10 @@ without an offset is by the clock of the job's zone.`,
 			at := addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
 			service := addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
 			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
+			which := addWord(fs, "example", "hall|gable", "example", []string{exampleHall, exampleGable}, "which built-in example, indoors or outdoors")
 			files := addDayFiles(fs)
 			return func(ctx context.Context, inv *invocation) error {
-				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline}
+				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline, which: which}
 				return q.answer(ctx, inv)
 			}
 		},
@@ -163,8 +174,14 @@ type todayQuestion struct {
 	wallTemp, speed *quantityFlag
 	file, pins, at  *textFlag
 	detail, offline bool
-	service         *wordFlag
+	service, which  *wordFlag
 }
+
+// The built-in examples.
+const (
+	exampleHall  = "hall"
+	exampleGable = "gable"
+)
 
 func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	file, err := q.file.Value()
@@ -179,7 +196,11 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
-	example := len(inv.Args) == 0
+	which, err := q.which.Value()
+	if err != nil {
+		return err
+	}
+	example, outside := len(inv.Args) == 0, which == exampleGable
 	path := job.ExampleName
 	if !example {
 		path = inv.Args[0]
@@ -193,7 +214,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err := q.files.check(path, file); err != nil {
 		return err
 	}
-	j, err := loadJob(path, example, inv.Stdin)
+	j, err := loadJob(path, example, outside, inv.Stdin)
 	if err != nil {
 		return err
 	}
@@ -206,6 +227,8 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	switch {
 	case reading != nil && file != "":
 		return usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
+	case which != "" && (!example || own):
+		return usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
 	case example && (service != "" || q.offline):
 		return usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
 	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
@@ -252,6 +275,8 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 			return err
 		}
 		ask.Air, err = readLogger(file, inv.Stdin, o)
+	case outside:
+		ask.Air, err = gableAir(ask.At)
 	case example:
 		ask.Air, err = exampleAir()
 	}
@@ -284,21 +309,32 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		}
 	}
 	answer := answers[best]
+	var next drying.NextDay
+	if answer.Verdict == drying.NoGo {
+		if next, err = drying.Next(jobs[best], ask); err != nil {
+			return err
+		}
+	}
 	if err := q.files.write(ctx, inv, dayScreen{answer, headOf(j, example, own), assumed, units}); err != nil {
 		return err
 	}
-	a := answerToday(answer, j, assumed)
+	a := answerToday(answer, next, j, assumed)
 	if len(answers) > 1 {
 		a.Walls = wallAnswers(answers)
 	}
 	if reading != nil {
 		a.Air.RHPct = reading.RHPct
 	}
-	return inv.Answer(a, func() string { return todayText(answer, answers, headOf(j, example, own), assumed, units, q.detail) })
+	return inv.Answer(a, func() string {
+		return todayText(answer, answers, next, headOf(j, example, own), assumed, units, q.detail)
+	})
 }
 
-func loadJob(path string, example bool, stdin io.Reader) (*job.Job, error) {
-	if example {
+func loadJob(path string, example, outside bool, stdin io.Reader) (*job.Job, error) {
+	switch {
+	case outside:
+		return job.Parse(path, job.GableJob(), knownNames())
+	case example:
 		return job.Parse(path, job.ExampleJob(), knownNames())
 	}
 	return job.Load(path, stdin, knownNames())
@@ -321,7 +357,7 @@ func headOf(j *job.Job, example, own bool) string {
 	case example && own:
 		return "Your reading, with the wall and coats of the built-in example."
 	case example:
-		return "Built-in example, all invented: " + j.Place.Name + ", readings, moment."
+		return "Built-in example, all invented: " + j.Place.Name + ", weather, moment."
 	}
 	return j.File + ": " + orWord(j.Place.Name, "a job without a name")
 }
@@ -349,14 +385,19 @@ func wallAnswers(answers []drying.Answer) []wallSummary {
 	return walls
 }
 
-func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
+func answerToday(a drying.Answer, next drying.NextDay, j *job.Job, assumed []string) todayAnswer {
 	t := todayAnswer{
 		Schema: "limeday.today/1", Job: orWord(j.Place.Name, j.File), At: a.At.Format(time.RFC3339), Start: a.Start.Format(time.RFC3339),
 		Verdict: a.Verdict, Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
 		Frost: todayFrost{Risk: "not-judged"}, Air: answerAir(a.Now, &a.WallTemp),
 		Weather: todayWeather{Source: a.Known.Source, Issued: a.Known.Last.Format(time.RFC3339), AgeH: a.Known.Age.Hours(),
 			Radiation: "none", Forecast: a.Known.Forecast, Credit: a.Known.Credit, Held: a.Known.Held, Replay: a.Known.Replay, Notes: append([]string{}, a.Known.Notes...)},
+		Next: todayNext{Start: moment(next.Start), Searched: moment(next.Searched)}, Work: append([]string{}, a.Work()...),
 		Assumed: append([]string{}, assumed...),
+	}
+	if next.Verdict != "" {
+		v := string(next.Verdict)
+		t.Next.Verdict = &v
 	}
 	t.Air.Schema = ""
 	if x := a.Exterior; x != nil {
@@ -384,7 +425,7 @@ func answerToday(a drying.Answer, j *job.Job, assumed []string) todayAnswer {
 		t.Coats = append(t.Coats, todayCoat{c.Number, c.Coat.Finish.Name, millimetres(c.Coat.Thickness), moment(c.Lay), moment(c.Edge),
 			moment(c.Opens), moment(c.Burnish), moment(c.Closes), moment(c.Recoat)})
 	}
-	if len(a.Coats) > 0 {
+	if len(a.Coats) > 0 && a.Exterior == nil {
 		coolest := a.Coolest()
 		t.Frost.SurfaceMinC = &coolest
 	}

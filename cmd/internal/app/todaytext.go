@@ -13,7 +13,7 @@ import (
 var verdictWords = map[drying.Verdict]string{drying.Go: "GO", drying.Care: "GO WITH CARE", drying.NoGo: "NO-GO"}
 
 // todayText is the screen: about thirty lines, and the rest with detail.
-func todayText(a drying.Answer, all []drying.Answer, head string, assumed []string, u quantity.Units, detail bool) string {
+func todayText(a drying.Answer, all []drying.Answer, next drying.NextDay, head string, assumed []string, u quantity.Units, detail bool) string {
 	var b strings.Builder
 	b.WriteString(wrap("", head) + stamp(a.At) + "\n\n")
 	b.WriteString(verdictText(a))
@@ -30,6 +30,9 @@ func todayText(a drying.Answer, all []drying.Answer, head string, assumed []stri
 		b.WriteString("\n" + planText(a, u, detail))
 	}
 	b.WriteString(changesText(a, detail))
+	if a.Verdict == drying.NoGo {
+		b.WriteString("\n" + laterText(a, next))
+	}
 	b.WriteString("\n" + restText(a, u, detail))
 	return b.String()
 }
@@ -123,10 +126,10 @@ func exteriorText(a drying.Answer, u quantity.Units) string {
 	day := dayTimes{day: a.At}
 	s := wrap(label("Wall"), fmt.Sprintf("%s, looking %s; %s; wind on it to %s", a.Job.Outdoors.Name, looking(a.Job.Outdoors.Bearing), sun,
 		together(quantity.Format(quantity.Speed, x.Wind, u, 1))))
-	frost := map[drying.FrostRisk]string{drying.FrostNone: "no frost on the face", drying.FrostPossible: "frost possible " + day.clock(x.FirstFrost),
-		drying.FrostLikely: "frost likely " + day.clock(x.FirstFrost)}[x.Frost]
-	return s + wrap(label("Nights"), fmt.Sprintf("%s to the forecast's end, %s; the face falls to %s. Later frost is not known; the wall wants none until %s to %s (published advice varies).",
-		frost, together(day.clock(x.Horizon)), together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan")))
+	frost := map[drying.FrostRisk]string{drying.FrostNone: "no frost", drying.FrostPossible: "frost possible " + together(day.clock(x.FirstFrost)),
+		drying.FrostLikely: "frost likely " + together(day.clock(x.FirstFrost))}[x.Frost]
+	return s + wrap(label("Nights"), fmt.Sprintf("%s; the face falls to %s up to %s, where the forecast ends. Later frost is not known; the wall wants none until %s to %s (published advice varies).",
+		frost, together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), together(x.Horizon.Format("Mon 2 Jan 15:04")), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan")))
 }
 
 // looking is a bearing in words.
@@ -185,6 +188,19 @@ func changesText(a drying.Answer, detail bool) string {
 	return "\nWhat you can change:\n" + strings.Join(lines, "")
 }
 
+// laterText is what a no-go leaves: the next day that would do, and what the day still serves for.
+func laterText(a drying.Answer, next drying.NextDay) string {
+	day := func(t time.Time) string { return t.In(a.At.Location()).Format("Mon 2 Jan") }
+	says := "not known: no air is known for a later day; a forecast for the job's place would tell"
+	switch {
+	case !next.Start.IsZero():
+		says = fmt.Sprintf("%s from %s, %s, as far as is known today", day(next.Start), next.Start.Format("15:04"), strings.ToLower(verdictWords[next.Verdict]))
+	case !next.Searched.IsZero():
+		says = "none up to " + day(next.Searched) + ", the last day that the forecast covers"
+	}
+	return wrap(label("Next"), says+".") + wrap(label("Useful"), strings.Join(a.Work(), "; ")+".")
+}
+
 // restText is care, tint, sheet, what is not known, and the cautions.
 func restText(a drying.Answer, u quantity.Units, detail bool) string {
 	var b strings.Builder
@@ -198,7 +214,11 @@ func restText(a drying.Answer, u quantity.Units, detail bool) string {
 			text, _, _ = strings.Cut(c.Text, ".")
 			text += "."
 		}
-		b.WriteString(wrap(label(name), protectNames[c.Code]+" "+protectWhen(c, a.At)+". "+text))
+		what := protectNames[c.Code] + " "
+		if c.Code == "cover-by" && c.Certain.IsZero() {
+			what = "" // nothing calls for it yet
+		}
+		b.WriteString(wrap(label(name), what+protectWhen(c, a.At)+". "+text))
 	}
 	laid := map[string][]string{}
 	var walls []string
@@ -250,7 +270,7 @@ func protectWhen(c drying.Aftercare, day time.Time) string {
 	}
 	switch {
 	case c.Certain.IsZero() && c.Code == "cover-by":
-		return "no time known, to " + date(c.From)
+		return "to " + date(c.From)
 	case c.Certain.IsZero():
 		return date(c.From) + " at least"
 	case c.Certain.Sub(c.From) < time.Hour:

@@ -61,7 +61,7 @@ var edges = map[string][]string{
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
-		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/quantity", "cmd/internal/sheet", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
+		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/quantity", "cmd/internal/sheet", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {},

@@ -1,0 +1,93 @@
+package drying
+
+import (
+	"slices"
+	"time"
+)
+
+// NextDay is what the forecast says of the days after the one asked about.
+type NextDay struct {
+	Start    time.Time // the best start of the first day that is not a no-go; zero where there is none
+	Verdict  Verdict   // of that day; empty where there is none
+	Searched time.Time // the end of the last working day that the readings or the forecast cover; zero for none
+}
+
+// nextStride is the time between the starts tried on a later day: its weather is not known to the half hour.
+const nextStride = 2 * time.Hour
+
+// Next looks for the first day after that of ask.At on which the job's coats can be laid, as far as the air is known
+// for the whole of the working hours; nothing is kept or guessed beyond it. The wall is followed to that day through
+// the air before it. The errors are those of [Check].
+func Next(job Job, ask Ask) (NextDay, error) {
+	var next NextDay
+	known := complete(ask.Air)
+	if len(known.Records) == 0 {
+		return next, nil
+	}
+	end := known.Records[len(known.Records)-1].Time
+	ask.Air.Issued = time.Time{} // how old a forecast is says nothing of its later days: those end with it
+	ask.WallTemp = nil           // of that morning, not of this one
+	for i := 1; ; i++ {
+		from, to := job.Hours.on(ask.At.In(job.Zone).AddDate(0, 0, i))
+		if end.Before(to) {
+			return next, nil
+		}
+		next.Searched = to
+		later := ask
+		later.At = from
+		m, err := wake(job, later)
+		if err != nil {
+			return next, err
+		}
+		a, _, err := m.best(nextStride)
+		if err != nil {
+			return next, err
+		}
+		if a.Verdict != NoGo {
+			next.Start, next.Verdict = a.Start, a.Verdict
+			return next, nil
+		}
+	}
+}
+
+// lastCoatOnly are the reasons that stop nothing but the closing of the last coat.
+var lastCoatOnly = []Code{CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeWindowWall, CodeSpots}
+
+// Work is what a day that is a no-go still serves for (common practice, no source); nil for any other day. That the
+// first coats can be laid is said only where they have dried by the end of the hours in the answer's own timetable.
+func (a *Answer) Work() []string {
+	if a.Verdict != NoGo {
+		return nil
+	}
+	var work []string
+	stopped := slices.ContainsFunc(a.Reasons, func(r Reason) bool { return r.Severity == Stops && !slices.Contains(lastCoatOnly, r.Code) })
+	if n := a.dried(); n > 0 && !stopped {
+		what := "the first coat"
+		if n > 1 {
+			what = "the coats before the last"
+		}
+		work = append(work, "lay "+what+" and stop there; the rest waits, dry, for its day")
+	}
+	if o := a.Job.Outdoors; o != nil && a.has(CodeRain, CodeFrost, CodeWind, CodeDriesFast) {
+		work = append(work, "hang sheeting and screens, so that they stand before the first coat")
+	}
+	if a.Job.Outdoors == nil && a.has(CodeWallCold, CodeDewPoint, CodeFreezes) {
+		work = append(work, "warm and air the room from now on, so that the wall itself is warm")
+	}
+	if a.Job.Background.Masonry && !a.Job.Damped && a.has(CodeDriesFast, CodeWindowShort, CodeSpots) {
+		work = append(work, "try the suction with a drop of water, and damp the masonry this evening")
+	}
+	return append(work, "tape, mark out the sections, and make tint samples to be judged dry")
+}
+
+// dried is how many of the coats before the last have dried by the end of the hours.
+func (a *Answer) dried() int {
+	_, to := a.Job.Hours.on(a.Start)
+	n := 0
+	for _, c := range a.Coats {
+		if !c.Last && !c.Recoat.IsZero() && !c.Recoat.After(to) {
+			n++
+		}
+	}
+	return n
+}
