@@ -1,6 +1,7 @@
 package drying_test
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"testing"
@@ -148,5 +149,36 @@ func TestDewOnCold(t *testing.T) {
 	}
 	if !light.Exterior.Dew.IsZero() || damp != 0 {
 		t.Errorf("board: dew from %s for %s", light.Exterior.Dew, damp)
+	}
+}
+
+// TestWeatherOutdoorsRefused: hours of day without cloud and radiation, and sunshine at night, are refused with their
+// time; a cloudburst, which weather can have, is answered.
+func TestWeatherOutdoorsRefused(t *testing.T) {
+	blind := spell(april, 3, func(_ int, r *weather.Record) { r.Cloud = weather.Value{} })
+	nightly := spell(april, 3, func(h int, r *weather.Record) {
+		r.Global = weather.Value{V: 300 * max(0, -math.Cos(2*math.Pi*float64(h-12)/24)), Tag: weather.Measured}
+	})
+	for _, c := range []struct {
+		name string
+		air  weather.Series
+		want string
+	}{
+		{"neither cloud nor radiation", blind, "no radiation and no cloud cover at 2026-04-13T05:00:00Z; expected global radiation, direct and diffuse, or cloud cover"},
+		{"sunshine at night", nightly, "radiation of 300 W/m2 at 2026-04-13T00:00:00Z, with the sun 29 degrees below the horizon; expected none: check the time zone and the place's longitude"},
+	} {
+		_, err := drying.Check(wallOutside(t, 180), drying.Ask{At: seven, Air: c.air})
+		var light *drying.LightError
+		if !errors.As(err, &light) || err.Error() != "the weather does not say what sun and sky do to a wall outdoors: "+c.want {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+	burst := spell(april, 4, func(h int, r *weather.Record) {
+		if h == 50 {
+			r.Rain.V = 300
+		}
+	})
+	if a := ask(t, wallOutside(t, 200), burst); a.Verdict != drying.NoGo || why(a, drying.CodeRain) == nil {
+		t.Errorf("300 mm in an hour: %s, %+v", a.Verdict, a.Reasons)
 	}
 }
