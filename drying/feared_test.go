@@ -17,7 +17,8 @@ import (
 )
 
 // TestRainThenFrost: rain that soaks the wall and then a clear frosty night is worse than the same frost without the
-// rain, and than the rain with no frost to come. All weather is overcast and no warmer than 7 C by day in the cold.
+// rain, and than the rain with no frost to come. All of it is overcast until the evening of the day of laying, and clear
+// with hardly any wind from then on.
 func TestRainThenFrost(t *testing.T) {
 	days := func(mean float64, rain bool) weather.Series {
 		return spell(april, 4, func(h int, r *weather.Record) {
