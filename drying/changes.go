@@ -107,7 +107,7 @@ func (a *Answer) variants() []variant {
 			warm(ask)
 		}})
 	}
-	if o := j.Outdoors; o != nil && o.Cover != exposure.Sheeted {
+	if o := j.Outdoors; o != nil && o.Cover != exposure.Sheeted && o.Cover != exposure.Tented {
 		add(ChangeSheet, "Sheet the wall from before the first coat on", func(j *Job, _ *Ask) {
 			o := *j.Outdoors
 			o.Cover = exposure.Sheeted

@@ -53,6 +53,9 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
 		setting.Face.Absorptance = ShadeOf(job.Coats[len(job.Coats)-1].Tint).absorptance()
 		setting.Face.WetAbsorptance = min(setting.Face.Absorptance+wetDarker, 1)
+		if t := job.Outdoors.Behind; t != nil {
+			setting.Rear = exposure.RoomBehind(*t)
+		}
 	}
 	// Readings taken while the wall is wet hold what it gives off already.
 	if job.Outdoors == nil && !lastMeasured(readings).After(first) {

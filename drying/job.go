@@ -34,6 +34,7 @@ type Laid struct {
 	Finish    material.Finish
 	Thickness float64   // of all its coats, wet, m; zero: the usual
 	On        time.Time // the day, from midnight
+	Outdoors  *Outdoors // where it is, of a job outdoors; nil: where the job's own wall is
 }
 
 // SunHours are the hours in which the sun comes through glass onto the wall; none where To is not after From.
@@ -106,6 +107,8 @@ type Outdoors struct {
 	Bearing float64 // degrees clockwise from north that it looks to
 	Shelter float64 // share of the open wind that reaches it, 0 to 1
 	Cover   exposure.Cover
+	// Behind is what the room behind the wall is heated to, C; nil where no heat passes behind the wall's layers.
+	Behind *float64
 }
 
 // CoverNamed is the cover of a name, open for the empty one.
@@ -126,6 +129,10 @@ type Limits struct {
 
 // DefaultAirSpeed is that of a room without draught, m/s (common practice, no source: doors shut, no fan).
 const DefaultAirSpeed = 0.1
+
+// DefaultBehind is what a heated room behind a wall outdoors is taken to be kept at, C (the 20 C of living rooms
+// in EN 12831, from memory).
+const DefaultBehind = 20.0
 
 // DefaultWallHeight is the height of a storey, m.
 const DefaultWallHeight = 2.5

@@ -19,6 +19,9 @@ type Setting struct {
 	// Hold keeps heat leaving (or entering) behind the wall at the rate that holds a dry face at WallTemp in
 	// the air of the start; without it the wall is sealed to heat behind.
 	Hold bool
+	// Rear is where heat goes behind the wall, in place of Hold; where it lets heat through, the wall starts with
+	// the steady fall of temperature from there to its face.
+	Rear wall.RearSpec
 }
 
 // Wall is a build-up and its state. The zero value is not usable; see Stand.
@@ -48,9 +51,18 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 		w.problem.Front = w.room
 	}
 
-	// The heat that passes a dry face at WallTemp goes on through the wall and out behind it.
+	// The heat that passes through the wall at the start: what comes from or goes to a room behind it, or what
+	// passes a dry face at WallTemp and goes out behind.
 	var x wall.Exchange
-	if s.Hold {
+	switch {
+	case s.Rear.Transmittance > 0:
+		r := 1 / s.Rear.Transmittance
+		for _, l := range b.Layers {
+			r += l.Thickness.Value / l.Conductivity.Value
+		}
+		x.Heat = (s.WallTemp - s.Rear.Temperature) / r
+		w.problem.Rear = s.Rear.Boundary()
+	case s.Hold:
 		face.Prepare(start)
 		face.Exchange(&wall.Surface{Y: fluid.Suction(rh, s.WallTemp), Pressure: air.Vapour, Temperature: s.WallTemp}, &x)
 		w.problem.Rear = steadyLoss(x.Heat)

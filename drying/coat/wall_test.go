@@ -1,6 +1,7 @@
 package coat
 
 import (
+	"math"
 	"testing"
 
 	"limeday/drying/material"
@@ -64,5 +65,39 @@ func TestPrimerAsACoat(t *testing.T) {
 	t.Logf("first coat opens after %.1f min on the fresh primer, %.1f on one long dry", first.Opens/60, old.Opens/60)
 	if !(first.Opens > old.Opens) {
 		t.Errorf("a primer just dry should drink less than one long dry: %g against %g s", first.Opens, old.Opens)
+	}
+}
+
+// TestStandBeforeARoom: with a heated room behind it a wall starts on the straight fall of temperature from the room
+// to its face, through every layer (Fourier's law), and its clone has the room too.
+func TestStandBeforeARoom(t *testing.T) {
+	b := background(t, "old-lime", "")
+	s := setting(2, 0.8, 1)
+	s.Rear = wall.RearSpec{Temperature: 20, Transmittance: 3.4}
+	w, err := Stand(b, s, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := 1 / 3.4
+	for _, l := range b.Layers {
+		r += l.Thickness.Value / l.Conductivity.Value
+	}
+	past, i := 0.0, 0 // resistance from the face
+	for k, l := range w.problem.Layers {
+		for _, c := range l.Cells {
+			own := c / b.Layers[k].Conductivity.Value
+			if got, want := w.state.Cells[i].Temperature, 2+18*(past+own/2)/r; math.Abs(got-want) > 1e-9 {
+				t.Errorf("cell %d at %g C, want %g", i, got, want)
+			}
+			past += own
+			i++
+		}
+	}
+	before, c := w.FaceTemperature(), w.Clone()
+	if _, err := c.Wait(24 * 3600); err != nil {
+		t.Fatal(err)
+	}
+	if !(c.FaceTemperature() > before+1) {
+		t.Errorf("face at %g C after a day before a room at 20 C, %g at first, air at 2", c.FaceTemperature(), before)
 	}
 }

@@ -8,4 +8,7 @@
 // itself gives the room is not added here but solved with the wall (wall.Room). Outdoors there is no flow round
 // a building (a lee wall has the same wind as one that faces it), no snow, no splash or run-off, no shadow of
 // trees or neighbours, and one share of the airfield's driving rain stands for ground, obstacles and wall.
+// Behind sheeting and in a tent the air is that of the weather: neither what the wet wall gives it nor the warmth
+// the sun leaves under the cloth is counted. A room behind the wall keeps its temperature and takes no moisture;
+// behind any other wall, solid or with a cavity, no heat passes.
 package exposure

@@ -17,7 +17,8 @@ type Cover string
 const (
 	Open    Cover = "open"
 	Shaded  Cover = "shaded"  // a net or board before it: no sun straight on it, some wind, all of the rain
-	Sheeted Cover = "sheeted" // closed sheeting: no rain, little wind, dim light, no sky
+	Sheeted Cover = "sheeted" // closed sheeting close to the wall: no rain, little wind, dim light, no sky
+	Tented  Cover = "tented"  // a tent closed at top and ends, clear of the wall: no rain, hardly any wind, dimmer, scattered light, no sky
 )
 
 // effect is what a cover leaves of things (ESTIMATE, all of it: from measurements on site nothing was found).
@@ -29,6 +30,14 @@ func (c Cover) effect() effect {
 		return effect{beam: 0, diffuse: 0.5, wind: 0.6, rain: 1, sky: 0.5}
 	case Sheeted:
 		return effect{beam: 0.2, diffuse: 0.3, wind: 0.15, rain: 0, sky: 0}
+	case Tented: // ends closed, so less wind than behind a sheet; the beam is scattered between cloth and scaffold
+		return effect{
+			beam:    0.1,  // ESTIMATE; 0 to 0.3
+			diffuse: 0.2,  // ESTIMATE; 0.1 to 0.4
+			wind:    0.05, // ESTIMATE; 0 to 0.15
+			rain:    0,    // ESTIMATE; 0 while it is whole and its foot is closed
+			sky:     0,    // ESTIMATE; 0 to 0.2: wet or cold cloth may be colder than the air
+		}
 	}
 	return effect{1, 1, 1, 1, 1}
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"pgregory.net/rapid"
+
 	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
@@ -65,7 +67,8 @@ func TestFourWalls(t *testing.T) {
 	}
 }
 
-// TestCovers: sheeting keeps the rain off and takes wind, sun and the cold sky away; shade only the sun.
+// TestCovers: sheeting keeps the rain off and takes wind, sun and the cold sky away, a tent still more of the
+// wind and light; shade only the sun.
 func TestCovers(t *testing.T) {
 	day := time.Date(2026, 4, 14, 0, 0, 0, 0, time.UTC)
 	wet := hours(day, func(h int, r *weather.Record) {
@@ -74,6 +77,7 @@ func TestCovers(t *testing.T) {
 	open := forcing(t, Outside{Place: site, Bearing: 180, Shelter: 1}, wet)
 	shade := forcing(t, Outside{Place: site, Bearing: 180, Shelter: 1, Cover: Shaded}, wet)
 	sheet := forcing(t, Outside{Place: site, Bearing: 180, Shelter: 1, Cover: Sheeted}, wet)
+	tent := forcing(t, Outside{Place: site, Bearing: 180, Shelter: 1, Cover: Tented}, wet)
 	noon, night := 12, 1
 	if !(open[noon].Sun > shade[noon].Sun && open[noon].Speed > shade[noon].Speed && shade[noon].Rain == open[noon].Rain) {
 		t.Errorf("shade: %+v after %+v", shade[noon], open[noon])
@@ -81,13 +85,60 @@ func TestCovers(t *testing.T) {
 	if !(sheet[noon].Rain == 0 && sheet[noon].Speed < open[noon].Speed/2 && sheet[noon].Sun < open[noon].Sun) {
 		t.Errorf("sheet: %+v after %+v", sheet[noon], open[noon])
 	}
+	if !(tent[noon].Rain == 0 && tent[noon].Speed < sheet[noon].Speed && tent[noon].Sun < sheet[noon].Sun && tent[noon].Sun > 0) {
+		t.Errorf("tent: %+v after %+v", tent[noon], sheet[noon])
+	}
 	if !(open[night].Radiant < 6 && math.Abs(sheet[night].Radiant-8) < 1e-6) {
 		t.Errorf("a clear night's surroundings: open %.1f C, sheeted %.1f C, air 8", open[night].Radiant, sheet[night].Radiant)
+	}
+	if math.Abs(tent[night].Radiant-8) > 1e-6 {
+		t.Errorf("a clear night in a tent: surroundings at %.1f C, air 8", tent[night].Radiant)
 	}
 	lee := forcing(t, Outside{Place: site, Bearing: 0, Shelter: 1}, wet)
 	if lee[noon].Rain != 0 {
 		t.Errorf("rain on the lee side: %g", lee[noon].Rain)
 	}
+}
+
+// TestCoversOrdered: in any weather each cover lets through no more wind, rain and sky than the one before it:
+// open, shaded, sheeted, tented. So too with sun, but between a net and a sheet: a net takes all of the beam.
+func TestCoversOrdered(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(name string, lo, hi float64) weather.Value {
+			return weather.Value{V: rapid.Float64Range(lo, hi).Draw(t, name), Tag: weather.Forecast}
+		}
+		temp, rh := draw("temp", -10, 30), draw("rh", 0.3, 1)
+		wind, from, rain, cloud := draw("wind", 0.1, 15), draw("from", 0, 360), draw("rain", 0, 10), draw("cloud", 0, 1)
+		bearing, shelter := draw("bearing", 0, 360).V, draw("shelter", 0.1, 1).V
+		day := time.Date(2026, 4, 14, 0, 0, 0, 0, time.UTC).AddDate(0, 0, rapid.IntRange(0, 364).Draw(t, "day"))
+		s := hours(day, func(_ int, r *weather.Record) {
+			r.Temperature, r.Wind, r.WindFrom, r.Rain, r.Cloud = temp, wind, from, rain, cloud
+			r.Vapour.V = rh.V * float64(psychro.SaturationWater(psychro.Celsius(temp.V)))
+		})
+		var air [4][]wall.Air
+		for i, c := range []Cover{Open, Shaded, Sheeted, Tented} {
+			var err error
+			if air[i], _, err = (Outside{Place: site, Bearing: bearing, Shelter: shelter, Cover: c}).Forcing(s, day); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for h := range air[0] {
+			open, shade, sheet, tent := air[0][h], air[1][h], air[2][h], air[3][h]
+			if !(open.Speed > shade.Speed && shade.Speed > sheet.Speed && sheet.Speed > tent.Speed && tent.Speed > 0) {
+				t.Fatalf("hour %d, wind %g, %g, %g, %g m/s", h, open.Speed, shade.Speed, sheet.Speed, tent.Speed)
+			}
+			if open.Rain != shade.Rain || sheet.Rain != 0 || tent.Rain != 0 {
+				t.Fatalf("hour %d, rain %g, %g, %g, %g", h, open.Rain, shade.Rain, sheet.Rain, tent.Rain)
+			}
+			if open.Sun < shade.Sun || open.Sun < sheet.Sun || sheet.Sun < tent.Sun || open.Sun > 0 && !(sheet.Sun > tent.Sun && tent.Sun > 0) {
+				t.Fatalf("hour %d, sun %g, %g, %g, %g W/m2", h, open.Sun, shade.Sun, sheet.Sun, tent.Sun)
+			}
+			off := func(a wall.Air) float64 { return math.Abs(a.Radiant - a.Temperature) }
+			if off(open) < off(shade) || off(shade) < off(sheet) || off(sheet) > 1e-6 || off(tent) > 1e-6 {
+				t.Fatalf("hour %d, surroundings off the air by %g, %g, %g, %g K", h, off(open), off(shade), off(sheet), off(tent))
+			}
+		}
+	})
 }
 
 // TestClearColdNight: under a clear still sky at 3 C the face of a wall falls below the air, under cloud much

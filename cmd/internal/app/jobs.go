@@ -74,6 +74,9 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 	if n := len(j.Walls); n > 1 && j.Room != nil {
 		assume("all %d walls as high as the first", n)
 	}
+	if slices.ContainsFunc(j.Walls, func(w job.Wall) bool { return w.Behind == job.BehindRoom && w.BehindTemp == nil }) {
+		assume("the room behind the wall at %s", quantity.Format(quantity.Temperature, drying.DefaultBehind, u, 0))
+	}
 	if d.Zone = j.Place.Zone; d.Zone == nil {
 		d.Zone = given.home
 		assume("this computer's time zone")
@@ -254,6 +257,13 @@ func outdoorWalls(j *job.Job, d drying.Job) (jobs []drying.Job, assumed []string
 				o.Name = "the wall"
 			}
 		}
+		if w.Behind == job.BehindRoom {
+			t := drying.DefaultBehind
+			if w.BehindTemp != nil {
+				t = *w.BehindTemp
+			}
+			o.Behind = &t
+		}
 		if w.Shelter != nil {
 			o.Shelter = *w.Shelter
 		} else if len(assumed) == 0 {
@@ -269,6 +279,12 @@ func outdoorWalls(j *job.Job, d drying.Job) (jobs []drying.Job, assumed []string
 			}
 		}
 		jobs = append(jobs, e)
+	}
+	// A wall already laid is the one of its name.
+	for i := range d.Laid {
+		if at := slices.IndexFunc(jobs, func(e drying.Job) bool { return e.Outdoors.Name == d.Laid[i].Name }); at >= 0 {
+			d.Laid[i].Outdoors = jobs[at].Outdoors
+		}
 	}
 	return jobs, assumed
 }

@@ -24,7 +24,8 @@ var (
 	spanReading  = regexp.MustCompile(`^\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*-\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*$`)
 	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
 	primers      = []string{"tight", "fair", "thirsty"}
-	covers       = []string{"open", "shaded", "sheeted"}
+	covers       = []string{"open", "shaded", "sheeted", "tented"}
+	behinds      = []string{"solid", BehindRoom}
 )
 
 func (d *decoder) job(root *table) *Job {
@@ -43,7 +44,7 @@ func (d *decoder) job(root *table) *Job {
 		j.Room = d.room(s)
 	}
 	for _, s := range top.each("wall") {
-		j.Walls = append(j.Walls, d.wall(s))
+		j.Walls = append(j.Walls, d.wall(s, j.Room != nil))
 	}
 	if s := top.one("finish"); s != nil {
 		j.Own = d.own(s)
@@ -152,7 +153,7 @@ func (d *decoder) room(s *section) *Room {
 	return r
 }
 
-func (d *decoder) wall(s *section) Wall {
+func (d *decoder) wall(s *section, indoors bool) Wall {
 	w := Wall{
 		Shelter: s.number("shelter", quantity.Range{Min: 0, Max: 1}, "the share of the open wind that reaches the wall, 0 to 1"),
 		Height:  s.quantity("height", quantity.Length, wallSize),
@@ -161,6 +162,18 @@ func (d *decoder) wall(s *section) Wall {
 	}
 	w.Name, _, _ = s.text("name")
 	w.Cover = s.word("cover", "cover", covers)
+	w.Behind = s.word("behind", "thing behind a wall", behinds)
+	w.BehindTemp = s.quantity("behind_temp", quantity.Temperature, quantity.AirTemperatures)
+	behind, said := s.t.values["behind"]
+	temp, warm := s.t.values["behind_temp"]
+	switch {
+	case indoors && said:
+		d.fault(behind.line, "a wall outdoors", "behind in [[wall]] is for a wall outdoors, and the job has [room]; leave out one of them")
+	case indoors && warm:
+		d.fault(temp.line, "a wall outdoors", "behind_temp in [[wall]] is for a wall outdoors, and the job has [room]; leave out one of them")
+	case warm && (!said || w.Behind != "" && w.Behind != BehindRoom):
+		d.fault(temp.line, "behind = \"room\"", "behind_temp in [[wall]] is that of a heated room behind the wall; give behind = \"room\" with it, or leave it out")
+	}
 	const of = "degrees clockwise from north, 0 to 360, or N, NE, E, SE, S, SW, W or NW in double quotes"
 	if v, ok := s.get("bearing"); ok && v.kind == unstable.String {
 		if deg, known := compass[strings.ToUpper(v.text)]; known {

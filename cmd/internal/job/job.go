@@ -53,13 +53,18 @@ type Room struct {
 	Sun           *Hours   // in which the sun comes through glass onto the wall
 }
 
+// BehindRoom is the Behind of a wall that has a heated room behind it.
+const BehindRoom = "room"
+
 // Wall is one face.
 type Wall struct {
 	Bearing       *float64 // degrees that it faces, clockwise from north
 	Shelter       *float64 // share of the open wind that reaches it, 0 to 1
 	Height, Width *float64 // m
 	Name          string
-	Cover         string // open, shaded or sheeted; empty when not given
+	Cover         string   // open, shaded, sheeted or tented; empty when not given
+	Behind        string   // outdoors, what is behind the wall: solid or room; empty when not given
+	BehindTemp    *float64 // C that the room behind it is heated to
 	Line          int
 }
 

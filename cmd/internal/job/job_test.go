@@ -205,6 +205,12 @@ func TestFaults(t *testing.T) {
 		"hours backwards":    {least + "[hours]\nfrom = \"17:00\"\nto = \"07:30\"\n", []string{"8: hours run backwards, from 17:00 to 07:30"}},
 		"hours 25":           {least + "[hours]\nfrom = \"25:00\"\nto = \"07:30\"\n", []string{"7: from in [hours]"}},
 		"hours half":         {least + "[hours]\nfrom = \"07:00\"\n", []string{"6: [hours] has no to"}},
+		"behind a cavity":    {least + "[[wall]]\nbehind = \"cavity\"\nbehind_temp = 20\n", []string{`7: behind in [[wall]]: "cavity" is not a known thing behind a wall; known: solid, room`}},
+		"behind, too hot":    {least + "[[wall]]\nbehind = \"room\"\nbehind_temp = \"51C\"\n", []string{"8: behind_temp in [[wall]]: temperature 51C is outside -40 to 50 C"}},
+		"behind, too cold":   {least + "[[wall]]\nbehind = \"room\"\nbehind_temp = -41\n", []string{"8: behind_temp in [[wall]]: temperature -41, read as -41C, is outside -40 to 50 C"}},
+		"behind, no room":    {least + "[[wall]]\nbehind_temp = 20\n[[wall]]\nbehind_temp = 20\nbehind = \"solid\"\n", []string{"7: behind_temp in [[wall]] is that of a heated room", "9: behind_temp in [[wall]] is that of a heated room"}},
+		"behind, indoors":    {least + "[room]\nvolume = 30\n[[wall]]\nbehind = \"room\"\nbehind_temp = 20\n[[wall]]\nbehind_temp = 20\n", []string{"9: behind in [[wall]] is for a wall outdoors", "12: behind_temp in [[wall]] is for a wall outdoors"}},
+		"cover":              {least + "[[wall]]\ncover = \"tent\"\n", []string{`7: cover in [[wall]]: "tent" is not a known cover; did you mean tented?`}},
 		"limits":             {least + "[limits]\nmin_wall = 20\nmax_wall = 10\n", []string{"8: max_wall in [limits] is not above min_wall"}},
 		"humidity":           {least + "[limits]\nmax_rh = 0.8\n", []string{"7: max_rh in [limits]: relative humidity 0.8% is outside 1 to 100 %; did you mean 80%?"}},
 		"moisture class":     {least + "[room]\nmoisture_class = 7\n", []string{"7: moisture_class in [room] is 7"}},
@@ -240,6 +246,21 @@ func TestFaults(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// What is behind a wall outdoors, and a tent before it, are read.
+func TestBehind(t *testing.T) {
+	j, err := Parse("yard.toml", []byte(least+"[[wall]]\ncover = \"tented\"\nbehind = \"room\"\nbehind_temp = \"68F\"\n[[wall]]\nbehind = \"room\"\n[[wall]]\nbehind = \"solid\"\n"), known)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b, c := j.Walls[0], j.Walls[1], j.Walls[2]
+	if a.Cover != "tented" || a.Behind != "room" || a.BehindTemp == nil || math.Abs(*a.BehindTemp-20) > 1e-9 {
+		t.Errorf("%+v", a)
+	}
+	if b.Behind != "room" || b.BehindTemp != nil || c.Behind != "solid" || c.BehindTemp != nil {
+		t.Errorf("%+v, %+v", b, c)
 	}
 }
 

@@ -16,13 +16,13 @@ var newJob string
 func New(name, zone string, u quantity.Units) ([]byte, error) {
 	fields := map[string]string{
 		"Units": u.String(), "Name": quoted(name), "Zone": quoted(zone),
-		"Altitude": `altitude = "85m"`, "Volume": `volume = "62m3"`, "AirSpeed": `air_speed = "0.1m/s"`, "Vent": "0.8m/s", "Heating": "16C",
+		"Altitude": `altitude = "85m"`, "Volume": `volume = "62m3"`, "AirSpeed": `air_speed = "0.1m/s"`, "Vent": "0.8m/s", "Heating": "16C", "Behind": "20C",
 		"Height": `height = "2.9m"`, "Width": `width = "4.4m"`, "First": `thickness = "0.20mm"`, "Second": `thickness = "0.12mm"`,
 		"Last": `thickness = "0.08mm"`, "Spread": "0.36kg/m2", "MinWall": "10C", "MaxThick": "0.4mm",
 	}
 	if u == quantity.US {
 		for key, value := range map[string]string{
-			"Altitude": `altitude = "280ft"`, "Volume": `volume = "2200ft3"`, "AirSpeed": `air_speed = "0.2mph"`, "Vent": "2mph", "Heating": "61F",
+			"Altitude": `altitude = "280ft"`, "Volume": `volume = "2200ft3"`, "AirSpeed": `air_speed = "0.2mph"`, "Vent": "2mph", "Heating": "61F", "Behind": "68F",
 			"Height": `height = "9.5ft"`, "Width": `width = "14ft"`, "First": `thickness = "8mil"`, "Second": `thickness = "5mil"`,
 			"Last": `thickness = "3mil"`, "Spread": "0.07lb/ft2", "MinWall": "50F", "MaxThick": "16mil",
 		} {

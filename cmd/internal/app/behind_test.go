@@ -1,0 +1,39 @@
+package app
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/quantity"
+	"limeday/drying/exposure"
+)
+
+// What is behind a wall outdoors, and a tent, come through to what is computed; a temperature not given is said.
+func TestBehindWall(t *testing.T) {
+	text := strings.Replace(gableJob, "name = \"gable\"\n", "name = \"gable\"\nbehind = \"room\"\ncover = \"tented\"\n", 1)
+	text = strings.Replace(text, "name = \"porch side\"\n", "name = \"porch side\"\nbehind = \"room\"\nbehind_temp = \"15C\"\n", 1)
+	text = strings.Replace(text, "[[layer]]\n", "[[wall]]\nbearing = \"W\"\nbehind = \"solid\"\n[[layer]]\n", 1)
+	j, err := job.Parse("gable.toml", []byte(text), knownNames())
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, assumed, err := toDrying(j, givenAtFlags{home: time.UTC}, quantity.US)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(strings.Join(assumed, "; "), "the room behind the wall at 68 F") {
+		t.Errorf("assumed %q", assumed)
+	}
+	walls, _ := outdoorWalls(j, d)
+	if b := walls[0].Outdoors.Behind; b == nil || *b != 20 || walls[0].Outdoors.Cover != exposure.Tented {
+		t.Errorf("gable: %v, %s", b, walls[0].Outdoors.Cover)
+	}
+	if b := walls[2].Outdoors.Behind; b != nil {
+		t.Errorf("solid: %g", *b)
+	}
+	if b := walls[1].Outdoors.Behind; b == nil || *b != 15 {
+		t.Errorf("porch side: %v", b)
+	}
+}

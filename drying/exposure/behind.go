@@ -1,0 +1,18 @@
+package exposure
+
+import "limeday/drying/wall"
+
+// What lies between the layers of a wall outdoors and a heated room behind them.
+const (
+	surfaceInside = 0.13 // R_si of a wall, m2 K/W: ISO 6946, horizontal heat flow (from memory)
+	// restOfWall is the thermal resistance of the rest of the wall, m2 K/W: half a brick of 0.1025 m and
+	// 0.7 W/(m K) and a plaster of 15 mm and 0.8 W/(m K) (ESTIMATE; 0 for a wall of half a brick to 3 for an
+	// insulated one).
+	restOfWall = 0.165
+)
+
+// RoomBehind is a room kept at temperature t, C, behind a wall outdoors whose layers are the outer half of a wall
+// one brick thick.
+func RoomBehind(t float64) wall.RearSpec {
+	return wall.RearSpec{Temperature: t, Transmittance: 1 / (surfaceInside + restOfWall)}
+}
