@@ -79,13 +79,7 @@ func (a *Answer) care() {
 		if !l.Finish.Polish {
 			continue
 		}
-		t := l.Thickness
-		if t == 0 {
-			for _, c := range l.Finish.Coats {
-				t += c.Value
-			}
-		}
-		a.Care = append(a.Care, finished(l.Name, l.Finish, l.On.Add(17*time.Hour), t*(1-shrinks(l.Finish)))...)
+		a.Care = append(a.Care, finished(l.Name, l.Finish, l.On.Add(17*time.Hour), l.thickness()*(1-shrinks(l.Finish)))...)
 	}
 }
 

@@ -115,6 +115,9 @@ func Check(job Job, ask Ask) (Answer, error) {
 		return a, err
 	}
 	a.care()
+	if err := a.laidOutdoors(m, ask); err != nil {
+		return a, err
+	}
 	return a, a.change(ask, m.readings, m.first, m.to, atFirst)
 }
 

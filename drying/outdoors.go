@@ -122,14 +122,11 @@ func (d *day) hour(s coat.Sample) cure.Hour {
 // take puts a report into moments by the job's clock.
 func (x *Exterior) take(d *day, p cure.Report) {
 	if len(p.Freezes) > 0 {
-		first := p.Freezes[0]
-		for _, f := range p.Freezes {
-			if f.Grade > first.Grade {
-				first = f
-			}
-		}
-		x.Frost, x.FirstFrost, x.Soaked = FrostPossible, d.moment(first.Begin), first.Worst()
-		if first.Grade >= cure.Likely {
+		x.Frost, x.FirstFrost = FrostPossible, d.moment(p.Freezes[0].Begin)
+	}
+	for _, f := range p.Freezes {
+		x.Soaked = x.Soaked || f.Soaked
+		if f.Grade >= cure.Likely {
 			x.Frost = FrostLikely
 		}
 	}

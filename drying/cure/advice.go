@@ -2,6 +2,7 @@ package cure
 
 import (
 	"math"
+	"slices"
 
 	"limeday/drying/material"
 )
@@ -84,7 +85,7 @@ func (a Advice) from(p material.Property) Advice {
 	return a
 }
 
-// cover is by when the face must be covered: before the first rain, freezing or stopping evaporation to come.
+// cover is by when the face must be covered: before the first rain, frost or stopping evaporation to come.
 func (r Rules) cover(c Course, f material.Finish, p Report, now float64) Advice {
 	a := Advice{Code: CoverBy, Text: "Keep sheeting at hand: nothing known yet calls for it.",
 		Reason: "Neither rain in its vulnerable hours, nor harmful frost, nor too fast drying is known to come."}.
@@ -108,6 +109,13 @@ func (r Rules) cover(c Course, f material.Finish, p Report, now float64) Advice 
 			reason = "Rain soaks the wall and then a clear sky freezes it: the worst that can come to lime."
 		}
 		sooner(z.Span, "Have it covered by then with something that keeps warmth in, clear of the face.", reason, f.CriticalSaturation)
+	}
+	for _, s := range p.FrostFree.Frosts {
+		if slices.ContainsFunc(p.Freezes, func(z Freeze) bool { return z.Span.overlaps([]Span{s}) }) {
+			continue // that freezing says more
+		}
+		sooner(s, "Have it covered by then with something that keeps warmth in, clear of the face.",
+			"Frost comes before published advice lets the wall have any.", f.FrostFree)
 	}
 	for _, s := range p.Fast.Stops {
 		why := r.OtherStop

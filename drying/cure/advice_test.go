@@ -88,6 +88,23 @@ func TestAdvice(t *testing.T) {
 	}
 }
 
+// TestAdviceByRule: frost on a face too dry to be harmed by it still has to be covered for, as published advice wants
+// none in its first weeks.
+func TestAdviceByRule(t *testing.T) {
+	r, f := cure.DefaultRules(), finish(t, "nhl-render")
+	p := r.Assess(course(t, 10*24, func(i int, h *cure.Hour) {
+		spring(i, h)
+		h.Saturation, h.Evaporation = 0.3, 0
+		if i >= 100 && i <= 104 {
+			h.Face, h.Air = 1, -1
+		}
+	}), f, 10e-3, 90*hour)
+	a, _ := advice(p, cure.CoverBy)
+	if len(p.Freezes) != 0 || a.At.Beyond || a.At.At < 99*hour || a.At.At > 100*hour || !strings.Contains(a.Reason, "published advice") {
+		t.Errorf("%+v, %+v", a, p.Freezes)
+	}
+}
+
 // TestAdviceFrost: frost to come keeps the sheet on, stops the misting and puts off uncovering; the worst case
 // is named.
 func TestAdviceFrost(t *testing.T) {

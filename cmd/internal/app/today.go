@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"slices"
+	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -296,14 +297,12 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		jobs, more = outdoorWalls(j, d)
 		assumed = append(assumed, more...)
 	}
-	var answers []drying.Answer
+	answers, err := checkAll(jobs, ask)
+	if err != nil {
+		return noCheck(err, ask.Air.Source)
+	}
 	best := 0
-	for i, d := range jobs {
-		a, err := drying.Check(d, ask)
-		if err != nil {
-			return noCheck(err, ask.Air.Source)
-		}
-		answers = append(answers, a)
+	for i, a := range answers {
 		if b := answers[best]; a.Verdict.Better(b.Verdict) || a.Verdict == b.Verdict && a.Start.Before(b.Start) {
 			best = i
 		}
@@ -328,6 +327,26 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	return inv.Answer(a, func() string {
 		return todayText(answer, answers, next, headOf(j, example, own), assumed, units, q.detail)
 	})
+}
+
+// checkAll answers for every wall at once; an error is that of the first wall that has one.
+func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
+	answers, errs := make([]drying.Answer, len(jobs)), make([]error, len(jobs))
+	var wg sync.WaitGroup
+	for i, d := range jobs {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			answers[i], errs[i] = drying.Check(d, ask)
+		}()
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return answers, nil
 }
 
 func loadJob(path string, example, outside bool, stdin io.Reader) (*job.Job, error) {

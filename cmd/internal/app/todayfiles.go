@@ -160,7 +160,7 @@ func (s dayScreen) verdict() string {
 	if s.answer.Verdict == drying.NoGo {
 		return verdictWords[drying.NoGo] + " today."
 	}
-	return verdictWords[s.answer.Verdict] + ". Lay the first coat at " + s.answer.Start.Format("15:04") + "."
+	return verdictWords[s.answer.Verdict] + ". First coat at " + s.answer.Start.Format("15:04") + "."
 }
 
 func (s dayScreen) title() string { return orWord(s.answer.Job.Place.Name, "A wall") }

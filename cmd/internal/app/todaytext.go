@@ -228,7 +228,11 @@ func restText(a drying.Answer, u quantity.Units, detail bool) string {
 			if laid[c.Wall] == nil {
 				walls = append(walls, c.Wall)
 			}
-			laid[c.Wall] = append(laid[c.Wall], strings.ToLower(careNames[c.Code])+" "+together(c.When(a.At)))
+			due := strings.ToLower(careNames[c.Code]) + " " + c.When(a.At)
+			if name, ok := protectNames[c.Code]; ok {
+				due = name + " " + protectWhen(c, a.At)
+			}
+			laid[c.Wall] = append(laid[c.Wall], together(due))
 		case detail:
 			b.WriteString(wrap(label(careNames[c.Code]), c.When(a.At)+". "+c.Text))
 		case c.Code == drying.CareTapeOff || c.Code == drying.CareWax:

@@ -22,10 +22,11 @@ var (
 	tubeReading  = regexp.MustCompile(`^\s*([0-9]+(?:\.[0-9]+)?|\.[0-9]+)\s*ml\s*/\s*(\S.*)$`)
 	clockReading = regexp.MustCompile(`^([01]?[0-9]|2[0-3]):([0-5][0-9])(?::00)?$`)
 	spanReading  = regexp.MustCompile(`^\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*-\s*([01]?[0-9]|2[0-3]):([0-5][0-9])\s*$`)
-	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
-	primers      = []string{"tight", "fair", "thirsty"}
-	covers       = []string{"open", "shaded", "sheeted", "tented"}
-	behinds      = []string{"solid", BehindRoom}
+	compass      = map[string]float64{"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315,
+		"NNE": 22.5, "ENE": 67.5, "ESE": 112.5, "SSE": 157.5, "SSW": 202.5, "WSW": 247.5, "WNW": 292.5, "NNW": 337.5}
+	primers = []string{"tight", "fair", "thirsty"}
+	covers  = []string{"open", "shaded", "sheeted", "tented"}
+	behinds = []string{"solid", BehindRoom}
 )
 
 func (d *decoder) job(root *table) *Job {
