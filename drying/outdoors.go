@@ -33,6 +33,7 @@ type Exterior struct {
 	Frost      FrostRisk    //
 	FirstFrost time.Time    // when the face freezes while it is wet or, failing that, within FrostFree, it or the air; zero for never
 	Soaked     bool         // rain soaks the wall before it freezes: the worst that can come
+	NearFrost  time.Time    // first air so cold that a clear sky may freeze a face whatever was worked out; zero for none
 	FaceMin    float64      // lowest temperature of the face from the first coat on, C
 	FrostFree  [3]time.Time // published advice varies: until when no frost, boldest, middle, most careful
 	FirstRain  time.Time    // first rain on the face while it is vulnerable; zero for none
@@ -130,6 +131,9 @@ func (x *Exterior) take(d *day, p cure.Report) {
 			x.Frost = FrostLikely
 		}
 	}
+	if len(p.NearFrost) > 0 {
+		x.NearFrost = d.moment(p.NearFrost[0].Begin)
+	}
 	f := p.FrostFree
 	x.FrostFree = [3]time.Time{d.moment(f.Earliest), d.moment(f.Likely), d.moment(f.Latest)}
 	x.RainFree = d.moment(p.Rain.Safe)
@@ -180,6 +184,9 @@ func (a *Answer) judgeExterior(rules cure.Rules) {
 		frost(Stops, "The face freezes at "+clock(x.FirstFrost)+"; even the boldest published advice wants no frost until "+day(x.FrostFree[0])+".")
 	case x.Frost == FrostPossible:
 		frost(Warns, "The face freezes at "+clock(x.FirstFrost)+"; the more careful published advice wants no frost until "+day(x.FrostFree[2])+".")
+	}
+	if x.Frost == FrostNone && !x.NearFrost.IsZero() {
+		a.add(Reason{CodeFrost, Warns, "The air comes near frost at " + clock(x.NearFrost) + ": a forecast is not that exact; have covers at hand.", x.FaceMin, rules.FreezesAt.Value, "C"})
 	}
 	if !x.FirstRain.IsZero() {
 		text := fmt.Sprintf("Rain drives onto the wall at %s; it wants none until %s. Sheet it, or wait.", clock(x.FirstRain), clock(x.RainFree))

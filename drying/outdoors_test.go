@@ -78,6 +78,14 @@ func TestFrostyNight(t *testing.T) {
 	if !(clear.Exterior.FaceMin < mild.Exterior.FaceMin-0.5) {
 		t.Errorf("faces fall to %.2f C under clear nights, %.2f under cloudy ones", clear.Exterior.FaceMin, mild.Exterior.FaceMin)
 	}
+	// Air at 2 C is too near frost for a forecast, whatever the face is worked out to be: never less than care.
+	near := ask(t, j, night(1.5, 1, false))
+	if r := why(near, drying.CodeFrost); r == nil || r.Severity == drying.Notes || near.Exterior.NearFrost.IsZero() {
+		t.Errorf("air at 1.5 C: %+v", near.Reasons)
+	}
+	if why(mild, drying.CodeFrost) != nil {
+		t.Errorf("air at 3 C under cloud: %+v", mild.Reasons)
+	}
 	hard := ask(t, j, night(-12, 0, true))
 	t.Logf("face to %.1f C clear at 3 C, %.1f cloudy; %.1f at -12 C: %s at %s, %s", clear.Exterior.FaceMin, mild.Exterior.FaceMin, hard.Exterior.FaceMin,
 		hard.Exterior.Frost, hard.Exterior.FirstFrost.Format("Mon 15:04"), hard.Verdict)
