@@ -7,6 +7,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/cure"
+	"limeday/drying/exposure"
 	"limeday/drying/wall"
 	"limeday/psychro"
 )
@@ -90,12 +91,21 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 	report := rules.Assess(course, last.Coat.Finish, m, d.seconds(a.At))
 	x.take(d, report)
 	x.byRule(d, hours, report.FrostFree, rules.FreezesAt.Value)
+	out := exposure.Outside{Place: d.job.Place, Bearing: d.job.Outdoors.Bearing}
 	for _, p := range air {
 		at := d.moment(p.Time)
 		if !at.Before(a.Start) && p.Time <= laid+3600 {
 			x.Wind = max(x.Wind, p.Speed)
 		}
-		if p.Sun > rules.SunOn.Value && at.YearDay() == a.Start.YearDay() {
+		if p.Sun <= rules.SunOn.Value || at.YearDay() != a.Start.YearDay() {
+			continue
+		}
+		// The light of the sky alone is no sun on the wall.
+		lit, err := out.Sunlit(at)
+		if err != nil {
+			return &LightError{Err: err}
+		}
+		if lit {
 			if x.SunFrom.IsZero() {
 				x.SunFrom = at
 			}

@@ -101,6 +101,11 @@ func TestWallsDiffer(t *testing.T) {
 	s, n := south.Coats[0].Times, north.Coats[0].Times
 	t.Logf("first coat dry after %.0f min in the south, %.0f in the north; sun on them from %s, %s", s.Dry/60, n.Dry/60,
 		south.Exterior.SunFrom.Format("15:04"), north.Exterior.SunFrom.Format("15:04"))
+	// At 52 N in April the sun is behind a north wall from soon after it rises until late: what light falls there is the sky's.
+	dull := ask(t, wallOutside(t, 0), spell(april, 3, func(_ int, r *weather.Record) { r.Cloud.V = 0.6 }))
+	if from := dull.Exterior.SunFrom; !from.IsZero() && from.Hour() >= 8 && from.Hour() < 16 {
+		t.Errorf("sun on a north wall from %s", from.Format("15:04"))
+	}
 	if !(s.Dry < 0.95*n.Dry) || south.Exterior.SunFrom.IsZero() {
 		t.Errorf("south %g s, north %g s", s.Dry, n.Dry)
 	}

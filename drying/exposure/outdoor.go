@@ -85,6 +85,20 @@ type Facts struct {
 	NoWind    int     // hours whose wind was not known: taken as 2 m/s at 10 m
 }
 
+// Sunlit reports whether the sun stands above the horizon and before the wall at t, be it behind cloud or not.
+func (o Outside) Sunlit(t time.Time) (bool, error) {
+	site, err := sky.NewSite(o.Place)
+	if err != nil {
+		return false, err
+	}
+	face, err := sky.NewWall(sky.Degrees(math.Mod(o.Bearing, 360)))
+	if err != nil {
+		return false, err
+	}
+	p := site.Sun(t)
+	return p.Up() && face.Incidence(p.Toward) < 90, nil
+}
+
 // Forcing turns weather into what meets the wall. Times become seconds after origin. Hours without
 // temperature or vapour are passed over; radiation and rain, means over their hours, are joined at the hours'
 // ends. The error is a *sky.MissingError, *sky.NightError or *sky.RangeError.
