@@ -126,7 +126,7 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 // hour is a sample as the face's own record has it.
 func (d *day) hour(s coat.Sample) cure.Hour {
 	rh := s.Vapour / float64(psychro.SaturationWater(psychro.Celsius(s.Air)))
-	return cure.Hour{Time: s.Time, Face: s.Face, Air: s.Air, RH: min(max(rh, 0), 1), Saturation: min(max(s.Full, 0), 1),
+	return cure.Hour{Time: s.Time, Face: s.Face, Air: s.Air, RH: min(max(rh, 0), 1), Saturation: min(max(s.Full, 0), 1), Within: min(max(s.Within, 0), 1),
 		Evaporation: s.Leaves, Wind: s.Speed, Sun: s.Sun, Rain: s.Rain}
 }
 

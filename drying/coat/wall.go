@@ -33,6 +33,7 @@ type Wall struct {
 	trace   *[]Sample  // nil unless recorded
 	set     wall.Settings
 	top     *material.Finish // the coat at the face, nil before the first
+	full    []float64        // of each coat laid, from the face inwards: the water that fills its pores
 }
 
 // driest and wettest bound the humidity that a build-up can start in equilibrium with.
@@ -153,6 +154,7 @@ func (w *Wall) Lay(c Coat) error {
 	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)},
 		c.Finish.FreshY(), w.state.Cells[0].Temperature)
 	w.top = &c.Finish
+	w.full = append([]float64{c.Finish.ShrinkageLimit.Value}, w.full...)
 	if w.room != nil {
 		w.room.BeginLaying(w.state.Time)
 	}
@@ -172,6 +174,7 @@ func (w *Wall) harden(r material.Rigid) error {
 	p := *w.problem
 	p.Layers = append([]wall.Layer(nil), p.Layers...)
 	p.Layers[0] = wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, 0)}
+	w.full = append([]float64{tab.Full()}, w.full[1:]...)
 	w.problem = &p
 	y := max(tab.Suction(water/r.Thickness.Value), math.Log(standing))
 	cells := make([]wall.Cell, 0, len(p.Layers[0].Cells)+len(behind))
@@ -189,6 +192,7 @@ type Sample struct {
 	Vapour float64 // of that air, Pa
 	Face   float64 // temperature of the face, C
 	Full   float64 // pore saturation of the outermost cell, 1 while the coat there is wet
+	Within float64 // of the wettest cell of the coats; of a bare wall, Full
 	Speed  float64 // of the air along the wall, m/s
 	Sun    float64 // on the face, W/m2
 	Rain   float64 // driven onto the face, kg/(m2 s)
@@ -295,7 +299,7 @@ func (r *recorder) Observe(s *wall.Step) {
 	if r.w.room != nil {
 		a.Temperature, a.Vapour = r.w.room.Inside()
 	}
-	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), a.Speed, a.Sun, a.Rain, s.Evaporation() + a.Rain})
+	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), r.within(s), a.Speed, a.Sun, a.Rain, s.Evaporation() + a.Rain})
 }
 
 // full is the saturation of the outermost cell: of the pores of a coat, or of a bare layer's capillaries.
@@ -305,6 +309,18 @@ func (r *recorder) full(s *wall.Step) float64 {
 		return min(w/r.w.top.ShrinkageLimit.Value, 1)
 	}
 	return min(w/r.w.problem.Layers[0].Stuff.Full(), 1)
+}
+
+// within is the saturation of the wettest cell of the coats: a coat may stay wet behind a face that has dried.
+func (r *recorder) within(s *wall.Step) float64 {
+	most, cell := r.full(s), 0
+	for i, full := range r.w.full {
+		for range r.w.problem.Layers[i].Cells {
+			most = max(most, s.Water1(cell)/full)
+			cell++
+		}
+	}
+	return min(most, 1)
 }
 
 // faceLog keeps what Times says of the face.

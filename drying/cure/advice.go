@@ -104,9 +104,9 @@ func (r Rules) cover(c Course, f material.Finish, p Report, now float64) Advice 
 		}
 	}
 	if z, ok := firstFreeze(p.Freezes, now); ok {
-		reason := "The face freezes while its pores hold too much water."
-		if z.Worst() {
-			reason = "Rain soaks the wall and then a clear sky freezes it: the worst that can come to lime."
+		reason := "The coat freezes while its pores hold too much water."
+		if z.Soaked {
+			reason = "Rain soaks the wall and then it freezes: the worst that can come to lime."
 		}
 		sooner(z.Span, "Have it covered by then with something that keeps warmth in, clear of the face.", reason, f.CriticalSaturation)
 	}

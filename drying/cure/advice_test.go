@@ -122,7 +122,7 @@ func TestAdviceFrost(t *testing.T) {
 		}
 	}
 	p := r.Assess(course(t, 10*24, frosty), f, 10e-3, 33*hour)
-	if len(p.Freezes) != 2 || p.Worst != cure.Certain || !p.Freezes[0].Worst() || p.Freezing.Comes.Beyond {
+	if len(p.Freezes) != 2 || p.Worst != cure.Certain || !p.Freezes[0].Soaked || p.Freezing.Comes.Beyond {
 		t.Fatalf("%+v", p.Freezes)
 	}
 	if a, _ := advice(p, cure.CoverBy); !strings.Contains(a.Reason, "worst") || a.At.At != p.Freezes[0].Begin || a.Evidence != material.Estimate {

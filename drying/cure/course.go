@@ -14,6 +14,7 @@ type Hour struct {
 	Air         float64 // C
 	RH          float64 // of the air, over water, 0 to 1
 	Saturation  float64 // S of the pores at the face, 0 to 1; 1 while the coat is wet and firming
+	Within      float64 // of the wettest pores of the coat, from the face to its back: at least Saturation
 	Evaporation float64 // kg/(m2 s); below 0 while dew forms
 	Wind        float64 // along the wall, m/s
 	Sun         float64 // that falls on the face, W/m2
@@ -65,6 +66,7 @@ func NewCourse(hours []Hour, end float64) (Course, error) {
 			{"temperature of the air", h.Air, -60, 60, "-60 to 60 C"},
 			{"relative humidity", h.RH, 0, 1, "0 to 1"},
 			{"saturation", h.Saturation, 0, 1, "0 to 1"},
+			{"saturation within", h.Within, 0, 1, "0 to 1"},
 			{"evaporation", h.Evaporation, -0.01, 0.01, "-0.01 to 0.01 kg/(m2 s)"},
 			{"wind", h.Wind, 0, 100, "0 to 100 m/s"},
 			{"sun", h.Sun, 0, 1500, "0 to 1500 W/m2"},
@@ -80,6 +82,7 @@ func NewCourse(hours []Hour, end float64) (Course, error) {
 		if h.Wet {
 			h.Saturation = 1
 		}
+		h.Within = max(h.Within, h.Saturation)
 		c.hours = append(c.hours, h)
 	}
 	if last := c.hours[len(c.hours)-1]; end > last.Time {
@@ -112,7 +115,7 @@ func between(a, b Hour, x float64) Hour {
 	h := a // amounts hold from a on
 	h.Time = mix(a.Time, b.Time)
 	h.Face, h.Air, h.RH = mix(a.Face, b.Face), mix(a.Air, b.Air), mix(a.RH, b.RH)
-	h.Saturation, h.Wind = mix(a.Saturation, b.Saturation), mix(a.Wind, b.Wind)
+	h.Saturation, h.Within, h.Wind = mix(a.Saturation, b.Saturation), mix(a.Within, b.Within), mix(a.Wind, b.Wind)
 	return h
 }
 

@@ -34,9 +34,8 @@
 //
 // Never take any of this for a warranty of frost safety, or of readiness for a tight coating. Not modelled are
 // salts and the frost damage they bring; ice lenses and the water that ice draws to itself; repeated freezing and
-// its fatigue; entrained air; the strength gained by hydraulic set; pore water below the face (a wall may be wetter,
-// or frozen, behind its face: an overworked, closed skin dries slower behind and freezes wetter); the heat that
-// freezing sets free; frost that comes through from behind; hail and the force of rain; run-off from ledges and
+// its fatigue; entrained air; the strength gained by hydraulic set; the background behind the coat, which may be
+// wetter; the heat that freezing sets free; frost that comes through from behind; hail and the force of rain; run-off from ledges and
 // splash from the ground; abrasion by wind or sheeting. The front of carbonation is not sharp (Lawrence 2006,
 // abstract: up to 15 % of the lime is left at the face): a depth is where it is well under way. A wind-chill has no
 // place here: a wet face in wind cools towards the wet bulb, which the face temperature given must already hold.

@@ -13,24 +13,18 @@ func FreezingDepression(r float64) float64 {
 	return 2 * 0.029 * 273.15 / (917 * 335000 * r)
 }
 
-// Freeze is a stretch in which the face freezes while its pores hold more water than they may.
+// Freeze is a stretch in which the face freezes while the coat's pores, somewhere from there to its back, hold more
+// water than they may. The coat is taken to be as cold as its face.
 type Freeze struct {
 	Span
 	Grade      Grade   // Possible, Likely or Certain: above the highest, middle or lowest critical saturation
 	Open       bool    // it still freezes at the horizon
 	Lowest     float64 // of the face, C
 	LowestAt   float64 // s
-	Saturation float64 // the most in the span
-	BelowAir   float64 // how far the face lies below the air where it is coldest, K: by the sky, and by drying
+	Saturation float64 // the most within the coat in the span
 	Rain       float64 // that fell on the face in the hours before and during, kg/m2
 	Soaked     bool    // by that rain
 }
-
-// Worst tells the worst case: rain has soaked the wall, then a clear night takes it below the air and freezes it.
-func (f Freeze) Worst() bool { return f.Soaked && f.BelowAir >= clearNight }
-
-// clearNight is how far below the air, K, a face lies that the sky cools (ESTIMATE, 0.5 to 2).
-const clearNight = 1.0
 
 // Critical is the range of a finish's critical saturation, lower until it has carbonated through.
 func (r Rules) Critical(f material.Finish, through bool) material.Property {
@@ -53,7 +47,7 @@ func (r Rules) Freezes(c Course, f material.Finish, m float64) []Freeze {
 			done bool
 		}{{c.part(c.Laid(), through.At), false}, {c.part(through.At, c.Horizon()), true}} {
 			s := math.Nextafter(bound(r.Critical(f, p.done)), 2) // above, not at
-			for _, span := range p.part.spans(frozen, func(h Hour) float64 { return h.Saturation - s }) {
+			for _, span := range p.part.spans(frozen, func(h Hour) float64 { return h.Within - s }) {
 				out = join(out, span)
 			}
 		}
@@ -72,9 +66,9 @@ func (r Rules) Freezes(c Course, f material.Finish, m float64) []Freeze {
 		}
 		for _, h := range c.part(s.Begin, s.End).hours {
 			if h.Face < z.Lowest {
-				z.Lowest, z.LowestAt, z.BelowAir = h.Face, h.Time, h.Air-h.Face
+				z.Lowest, z.LowestAt = h.Face, h.Time
 			}
-			z.Saturation = max(z.Saturation, h.Saturation)
+			z.Saturation = max(z.Saturation, h.Within)
 		}
 		z.Rain = c.rain(s.Begin-r.SoakedFor.Value*hour, s.End)
 		z.Soaked = z.Rain >= r.SoakedBy.Value

@@ -34,7 +34,7 @@ func TestFreezeExact(t *testing.T) {
 	z := zs[0]
 	near(t, "begin", z.Begin, 15*hour, 1e-12)
 	near(t, "end", z.End, 21*hour, 1e-12)
-	if z.Lowest != -3 || z.LowestAt != 18*hour || z.BelowAir != 5 || z.Saturation != 0.95 || z.Grade != cure.Certain || z.Open || z.Soaked {
+	if z.Lowest != -3 || z.LowestAt != 18*hour || z.Saturation != 0.95 || z.Grade != cure.Certain || z.Open || z.Soaked {
 		t.Errorf("%+v", z)
 	}
 	// The saturation, too, is located: it falls evenly through the lowest critical one, 0.70 while uncarbonated.
@@ -104,10 +104,10 @@ func TestWorstCase(t *testing.T) {
 		}), f, 10e-3)
 	}
 	zs := tell(1, true)
-	if len(zs) != 1 || !zs[0].Worst() || zs[0].Grade != cure.Certain || math.Abs(zs[0].Rain-4) > 1e-9 {
+	if len(zs) != 1 || !zs[0].Soaked || zs[0].Grade != cure.Certain || math.Abs(zs[0].Rain-4) > 1e-9 {
 		t.Errorf("soaked, then a clear night: %+v", zs)
 	}
-	if zs := tell(0.02, true); len(zs) != 1 || zs[0].Worst() || math.Abs(zs[0].Rain-0.08) > 1e-9 {
+	if zs := tell(0.02, true); len(zs) != 1 || zs[0].Soaked || math.Abs(zs[0].Rain-0.08) > 1e-9 {
 		t.Errorf("0.08 mm of drizzle soaks nothing: %+v", zs)
 	}
 	if zs := tell(1, false); zs != nil {
