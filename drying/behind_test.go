@@ -35,6 +35,14 @@ func TestRoomBehind(t *testing.T) {
 		}
 		last = got
 	}
+	// Beyond a cavity the same room warms the face less.
+	j, twenty := wallOutside(t, 0), 20.0
+	j.Outdoors.Behind, j.Outdoors.Cavity = &twenty, true
+	got, straight := ask(t, j, cold).Exterior.FaceMin, lowest(&twenty)
+	t.Logf("face falls to %.2f C with a room at 20 C beyond a cavity, %.2f straight behind it", got, straight)
+	if !(got > solid+0.2 && got < straight-0.1) {
+		t.Errorf("beyond a cavity %.2f C, straight behind %.2f, solid %.2f", got, straight, solid)
+	}
 }
 
 // TestTent: a tent keeps off the rain that sheeting keeps off, and a coat in it dries later still.

@@ -54,7 +54,7 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 		setting.Face.Absorptance = ShadeOf(job.Coats[len(job.Coats)-1].Tint).absorptance()
 		setting.Face.WetAbsorptance = min(setting.Face.Absorptance+wetDarker, 1)
 		if t := job.Outdoors.Behind; t != nil {
-			setting.Rear = exposure.RoomBehind(*t)
+			setting.Rear = exposure.RoomBehind(*t, job.Outdoors.Cavity)
 		}
 	}
 	// Readings taken while the wall is wet hold what it gives off already.
@@ -102,21 +102,21 @@ func (d *day) forcing(s weather.Series) ([]wall.Air, error) {
 	out := exposure.Outside{Place: d.job.Place, Bearing: o.Bearing, Shelter: o.Shelter, Cover: o.Cover}
 	air, facts, err := out.Forcing(s, d.at)
 	if err != nil {
-		return nil, &LightError{Err: err}
+		return nil, &WeatherError{Err: err}
 	}
 	d.facts = facts
 	return air, nil
 }
 
-// LightError says that the weather does not tell what sun and sky do to a wall outdoors.
-type LightError struct{ Err error }
+// WeatherError says that the weather cannot tell what happens to a wall outdoors.
+type WeatherError struct{ Err error }
 
-func (e *LightError) Error() string {
-	return "the weather does not say what sun and sky do to a wall outdoors: " + e.Err.Error()
+func (e *WeatherError) Error() string {
+	return "the weather does not serve for a wall outdoors: " + e.Err.Error()
 }
 
 // Unwrap gives the cause.
-func (e *LightError) Unwrap() error { return e.Err }
+func (e *WeatherError) Unwrap() error { return e.Err }
 
 // spot is a part of the wall that differs from the rest in its suction or its air.
 type spot struct {

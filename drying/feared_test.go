@@ -154,7 +154,7 @@ func TestDewOnCold(t *testing.T) {
 }
 
 // TestWeatherOutdoorsRefused: hours of day without cloud and radiation, and sunshine at night, are refused with their
-// time; a cloudburst, which weather can have, is answered.
+// time, and so is rain in a wrong unit; a cloudburst, which weather can have, is answered.
 func TestWeatherOutdoorsRefused(t *testing.T) {
 	blind := spell(april, 3, func(_ int, r *weather.Record) { r.Cloud = weather.Value{} })
 	nightly := spell(april, 3, func(h int, r *weather.Record) {
@@ -169,17 +169,24 @@ func TestWeatherOutdoorsRefused(t *testing.T) {
 		{"sunshine at night", nightly, "radiation of 300 W/m2 at 2026-04-13T00:00:00Z, with the sun 29 degrees below the horizon; expected none: check the time zone and the place's longitude"},
 	} {
 		_, err := drying.Check(wallOutside(t, 180), drying.Ask{At: seven, Air: c.air})
-		var light *drying.LightError
-		if !errors.As(err, &light) || err.Error() != "the weather does not say what sun and sky do to a wall outdoors: "+c.want {
+		var light *drying.WeatherError
+		if !errors.As(err, &light) || err.Error() != "the weather does not serve for a wall outdoors: "+c.want {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	burst := spell(april, 4, func(h int, r *weather.Record) {
-		if h == 50 {
-			r.Rain.V = 300
-		}
-	})
-	if a := ask(t, wallOutside(t, 200), burst); a.Verdict != drying.NoGo || why(a, drying.CodeRain) == nil {
-		t.Errorf("300 mm in an hour: %s, %+v", a.Verdict, a.Reasons)
+	burst := func(mm float64) weather.Series {
+		return spell(april, 4, func(h int, r *weather.Record) {
+			if h == 50 {
+				r.Rain.V = mm
+			}
+		})
+	}
+	if a := ask(t, wallOutside(t, 200), burst(120)); a.Verdict != drying.NoGo || why(a, drying.CodeRain) == nil {
+		t.Errorf("120 mm in an hour: %s, %+v", a.Verdict, a.Reasons)
+	}
+	var rain *exposure.RainError
+	const want = "the weather does not serve for a wall outdoors: rain 300 mm/h is outside 0 to 250 mm/h at 2026-04-15T02:00:00Z: check the unit of the rain"
+	if _, err := drying.Check(wallOutside(t, 200), drying.Ask{At: seven, Air: burst(300)}); !errors.As(err, &rain) || err.Error() != want {
+		t.Errorf("300 mm in an hour: %v", err)
 	}
 }

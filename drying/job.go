@@ -109,6 +109,7 @@ type Outdoors struct {
 	Cover   exposure.Cover
 	// Behind is what the room behind the wall is heated to, C; nil where no heat passes behind the wall's layers.
 	Behind *float64
+	Cavity bool // between the wall's layers and that room
 }
 
 // CoverNamed is the cover of a name, open for the empty one.

@@ -103,7 +103,7 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 		// The light of the sky alone is no sun on the wall.
 		lit, err := out.Sunlit(at)
 		if err != nil {
-			return &LightError{Err: err}
+			return &WeatherError{Err: err}
 		}
 		if lit {
 			if x.SunFrom.IsZero() {

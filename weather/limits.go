@@ -29,8 +29,9 @@ const (
 // data dictionary (NREL, EnergyPlus auxiliary programs, weather converter);
 // RH above 100 is a wet sensor, beyond 105 a fault (common practice, no source).
 // The rest lies a little beyond the records of the Earth's surface (from memory):
-// wind 103 m/s in a gust off a mountain, 113 m/s in a cyclone; 401 mm of
-// rain in an hour; 1361 W/m2 above the air, over which edges of cloud can add.
+// wind 103 m/s in a gust off a mountain, 113 m/s in a cyclone; 1361 W/m2 above the
+// air, over which edges of cloud can add. Only rain is bounded below its record, 401 mm
+// in an hour: tenths or hundredths read as mm are far commoner than hours over 250 mm.
 var quantities = [...]struct {
 	name, unit string
 	min, max   float64
@@ -43,7 +44,7 @@ var quantities = [...]struct {
 	Gust:             {"gust", "m/s", 0, 120},
 	WindFrom:         {"wind direction", "degrees", 0, 360},
 	Cloud:            {"cloud cover", "of the sky", 0, 1},
-	Rain:             {"rain", "mm/h", 0, 420},
+	Rain:             {"rain", "mm/h", 0, 250},
 	RainChance:       {"chance of rain", "of 1", 0, 1},
 	Radiation:        {"radiation", "W/m2", 0, 1700},
 }

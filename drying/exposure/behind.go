@@ -9,10 +9,17 @@ const (
 	// 0.7 W/(m K) and a plaster of 15 mm and 0.8 W/(m K) (ESTIMATE; 0 for a wall of half a brick to 3 for an
 	// insulated one).
 	restOfWall = 0.165
+	// airGap is the thermal resistance of an unventilated cavity of 25 mm and more, m2 K/W: ISO 6946, horizontal heat
+	// flow (from memory); filled with insulation it is some 1 to 3.
+	airGap = 0.18
 )
 
 // RoomBehind is a room kept at temperature t, C, behind a wall outdoors whose layers are the outer half of a wall
-// one brick thick.
-func RoomBehind(t float64) wall.RearSpec {
-	return wall.RearSpec{Temperature: t, Transmittance: 1 / (surfaceInside + restOfWall)}
+// one brick thick, or, before a cavity, its outer leaf.
+func RoomBehind(t float64, cavity bool) wall.RearSpec {
+	r := surfaceInside + restOfWall
+	if cavity {
+		r += airGap
+	}
+	return wall.RearSpec{Temperature: t, Transmittance: 1 / r}
 }

@@ -10,5 +10,5 @@
 // trees or neighbours, and one share of the airfield's driving rain stands for ground, obstacles and wall.
 // Behind sheeting and in a tent the air is that of the weather: neither what the wet wall gives it nor the warmth
 // the sun leaves under the cloth is counted. A room behind the wall keeps its temperature and takes no moisture;
-// behind any other wall, solid or with a cavity, no heat passes.
+// a cavity is still air of one resistance; behind a wall with no room no heat passes.
 package exposure

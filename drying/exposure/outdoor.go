@@ -1,6 +1,7 @@
 package exposure
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -99,9 +100,23 @@ func (o Outside) Sunlit(t time.Time) (bool, error) {
 	return p.Up() && face.Incidence(p.Toward) < 90, nil
 }
 
+// RainError is rain that no weather has, or so rarely that the unit is the likelier fault.
+type RainError struct {
+	Time time.Time
+	Err  error // a *weather.RangeError
+}
+
+// Error says when, what, and what to look at.
+func (e *RainError) Error() string {
+	return fmt.Sprintf("%s at %s: check the unit of the rain", e.Err, e.Time.UTC().Format(time.RFC3339))
+}
+
+// Unwrap gives the number and its range.
+func (e *RainError) Unwrap() error { return e.Err }
+
 // Forcing turns weather into what meets the wall. Times become seconds after origin. Hours without
 // temperature or vapour are passed over; radiation and rain, means over their hours, are joined at the hours'
-// ends. The error is a *sky.MissingError, *sky.NightError or *sky.RangeError.
+// ends. The error is a *sky.MissingError, *sky.NightError or *sky.RangeError, or a *RainError.
 func (o Outside) Forcing(s weather.Series, origin time.Time) ([]wall.Air, Facts, error) {
 	var facts Facts
 	site, err := sky.NewSite(o.Place)
@@ -149,6 +164,9 @@ func (o Outside) Forcing(s weather.Series, origin time.Time) ([]wall.Air, Facts,
 			return nil, facts, err
 		}
 		facts.Radiation = max(facts.Radiation, light.How)
+		if err := weather.Rain.Check(r.Rain.V); r.Rain.Known() && err != nil {
+			return nil, facts, &RainError{Time: r.Time, Err: err}
+		}
 		m := means{}
 		if light.How != sky.Night {
 			in := face.Irradiance(sun.Toward, sun.Extraterrestrial(), light, sky.Albedo)

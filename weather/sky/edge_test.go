@@ -67,3 +67,20 @@ func TestNothingKnown(t *testing.T) {
 		}
 	}
 }
+
+// TestTwilight: a span without sun may show some light, as spans are ended in more than one way, but no sunshine.
+func TestTwilight(t *testing.T) {
+	s := site(t, 52, 0)
+	dusk := time.Date(2026, 3, 20, 18, 15, 0, 0, time.UTC) // a few minutes after sunset
+	sun, share := s.SunOver(dusk, 15*time.Minute)
+	if share != 0 || !(sun.TrueElevation < 0 && sun.TrueElevation > -4) {
+		t.Fatalf("the sun stands at %.1f degrees, up for %g of the span", sun.TrueElevation, share)
+	}
+	if l, err := s.Light(weather.Record{Time: dusk, Global: measured(60)}, sun, share); err != nil || l.Direct.V != 0 || l.Diffuse.V != 60 {
+		t.Errorf("%+v, %v", l, err)
+	}
+	var fault *sky.NightError
+	if _, err := s.Light(weather.Record{Time: dusk, Global: measured(300)}, sun, share); !errors.As(err, &fault) {
+		t.Errorf("300 W/m2 with the sun down: %v", err)
+	}
+}

@@ -38,6 +38,7 @@ type Light struct {
 
 const (
 	deepNight = -6.   // degrees: below, there is no light worth counting (civil twilight)
+	twilight  = 100.  // W/m2: the most believed of a span without sun, what a clear hour has next to one (ESTIMATE), as spans are ended in more than one way
 	offset    = 20.   // W/m2: what a pyranometer may show at night; common practice, no source
 	someWater = 0.014 // m of precipitable water where the vapour is not known: the mid-latitudes' mean (ESTIMATE)
 )
@@ -49,7 +50,8 @@ const (
 // light without sun is diffuse.
 //
 // The errors are [*MissingError], by day without radiation and cloud;
-// [*NightError], radiation above 20 W/m2 with the sun under -6 degrees; and
+// [*NightError], radiation above 20 W/m2 with the sun under -6 degrees, or above 100
+// W/m2 while it does not rise; and
 // [*weather.RangeError], radiation or cloud that no weather has.
 //
 // Sources: [DiffuseShare], [ClearSky] with [Haze], [Clear.Clouded].
@@ -66,10 +68,11 @@ func (s Site) Light(r weather.Record, sun Position, share float64) (Light, error
 		if err := weather.Radiation.Check(v.V); err != nil {
 			return Light{}, err
 		}
-		if share == 0 && sun.TrueElevation < deepNight {
-			if v.V > offset {
-				return Light{}, &NightError{Time: r.Time, Value: v.V, Elevation: sun.TrueElevation}
-			}
+		deep := sun.TrueElevation < deepNight
+		if share == 0 && (v.V > twilight || deep && v.V > offset) {
+			return Light{}, &NightError{Time: r.Time, Value: v.V, Elevation: sun.TrueElevation}
+		}
+		if share == 0 && deep {
 			v.V = 0
 		}
 	}

@@ -22,6 +22,9 @@ const (
 	OpenMeteo = "open-meteo"
 )
 
+// Remembers is how far back the weather before a forecast can be had.
+const Remembers = openmeteo.MaxPastDays * 24 * time.Hour
+
 // Names lists the services that give a forecast.
 func Names() []string { return []string{MetNo, NWS, OpenMeteo} }
 
@@ -64,10 +67,15 @@ func (s *Source) Order(p weather.Place) []string {
 	if inUnitedStates(p) {
 		order = []string{NWS, MetNo}
 	}
-	if o := s.set.Services[OpenMeteo]; o.Key != "" || o.BaseURL != "" || o.NonCommercial {
+	if s.mayAskOpenMeteo() {
 		order = append(order, OpenMeteo)
 	}
 	return order
+}
+
+func (s *Source) mayAskOpenMeteo() bool {
+	o := s.set.Services[OpenMeteo]
+	return o.Key != "" || o.BaseURL != "" || o.NonCommercial
 }
 
 // Told is what the services are told of a place: its coordinates to about a kilometre.
@@ -115,8 +123,10 @@ func words(err error) string {
 }
 
 // Forecast asks the services in order, or only the one named, for the weather at a place. The series' notes
-// say which gave nothing before the one that answered. The error is a *NoneError, or the context's.
-func (s *Source) Forecast(ctx context.Context, p weather.Place, name string) (weather.Series, error) {
+// say which gave nothing before the one that answered. Forecasts begin now: where since is not zero and lies before,
+// the hours from then on come from Open-Meteo, which alone tells them, if it may be asked. The error is a
+// *NoneError, or the context's.
+func (s *Source) Forecast(ctx context.Context, p weather.Place, name string, since time.Time) (weather.Series, error) {
 	order := s.Order(p)
 	if name != "" {
 		if !slices.Contains(Names(), name) {
@@ -126,7 +136,7 @@ func (s *Source) Forecast(ctx context.Context, p weather.Place, name string) (we
 	}
 	none := &NoneError{}
 	for _, n := range order {
-		series, err := s.ask(ctx, n, p)
+		series, err := s.ask(ctx, n, p, since)
 		if ctx.Err() != nil {
 			return weather.Series{}, ctx.Err()
 		}
@@ -141,12 +151,30 @@ func (s *Source) Forecast(ctx context.Context, p weather.Place, name string) (we
 			note, _ := weather.GridNote(p, *series.Grid)
 			series.Notes = append(series.Notes, note)
 		}
+		if n != OpenMeteo && !since.IsZero() && len(series.Records) > 0 && since.Before(series.Records[0].Time) && s.mayAskOpenMeteo() {
+			series = s.before(ctx, p, series, since)
+		}
 		return series.FillPressure(p.Altitude), nil
 	}
 	return weather.Series{}, none
 }
 
-func (s *Source) ask(ctx context.Context, name string, p weather.Place) (weather.Series, error) {
+// before puts the hours that went before a forecast in front of it; where they cannot be had, a note says so.
+func (s *Source) before(ctx context.Context, p weather.Place, series weather.Series, since time.Time) weather.Series {
+	first := series.Records[0].Time
+	past, err := s.ask(ctx, OpenMeteo, p, since)
+	if err != nil {
+		series.Notes = append(series.Notes, "The hours before "+first.UTC().Format(time.RFC3339)+" not from "+OpenMeteo+": "+words(err)+".")
+		return series
+	}
+	past.Records = slices.DeleteFunc(past.Records, func(r weather.Record) bool { return !r.Time.Before(first) })
+	grid := series.Grid
+	series, _ = weather.Join(weather.KeepFirst, series, past) // without a record in common there is nothing to refuse
+	series.Grid = grid
+	return series
+}
+
+func (s *Source) ask(ctx context.Context, name string, p weather.Place, since time.Time) (weather.Series, error) {
 	set := s.set.Services[name]
 	switch name {
 	case MetNo:
@@ -154,7 +182,11 @@ func (s *Source) ask(ctx context.Context, name string, p weather.Place) (weather
 	case NWS:
 		return (&nws.Service{Client: s.client, BaseURL: set.BaseURL}).Forecast(ctx, p)
 	default:
-		const days, past = 7, 2 // the wall's last two days come with it
+		const days, least = 7, 2 // the wall's last two days come with it
+		past := least
+		if !since.IsZero() {
+			past = max(past, int(s.set.Now().Sub(since).Hours()/24)+1)
+		}
 		return (&openmeteo.Service{Client: s.client, BaseURL: set.BaseURL, Key: set.Key, NonCommercial: set.NonCommercial}).Forecast(ctx, p, days, past)
 	}
 }

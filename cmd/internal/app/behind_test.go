@@ -14,7 +14,7 @@ import (
 func TestBehindWall(t *testing.T) {
 	text := strings.Replace(gableJob, "name = \"gable\"\n", "name = \"gable\"\nbehind = \"room\"\ncover = \"tented\"\n", 1)
 	text = strings.Replace(text, "name = \"porch side\"\n", "name = \"porch side\"\nbehind = \"room\"\nbehind_temp = \"15C\"\n", 1)
-	text = strings.Replace(text, "[[layer]]\n", "[[wall]]\nbearing = \"W\"\nbehind = \"solid\"\n[[layer]]\n", 1)
+	text = strings.Replace(text, "[[layer]]\n", "[[wall]]\nbearing = \"W\"\nbehind = \"cavity\"\n[[layer]]\n", 1)
 	j, err := job.Parse("gable.toml", []byte(text), knownNames())
 	if err != nil {
 		t.Fatal(err)
@@ -30,8 +30,8 @@ func TestBehindWall(t *testing.T) {
 	if b := walls[0].Outdoors.Behind; b == nil || *b != 20 || walls[0].Outdoors.Cover != exposure.Tented {
 		t.Errorf("gable: %v, %s", b, walls[0].Outdoors.Cover)
 	}
-	if b := walls[2].Outdoors.Behind; b != nil {
-		t.Errorf("solid: %g", *b)
+	if o := walls[2].Outdoors; o.Behind == nil || *o.Behind != 20 || !o.Cavity {
+		t.Errorf("cavity: %+v", o)
 	}
 	if b := walls[1].Outdoors.Behind; b == nil || *b != 15 {
 		t.Errorf("porch side: %v", b)

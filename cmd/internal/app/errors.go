@@ -68,6 +68,7 @@ func told(err error) (*Error, fault.List) {
 	var never *drying.NeverDryError
 	var suction *drying.SuctionError
 	var logger logfile.Fault
+	var weathered *drying.WeatherError
 	switch {
 	case errors.Is(err, context.Canceled):
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
@@ -84,6 +85,8 @@ func told(err error) (*Error, fault.List) {
 			Message: fmt.Sprintf("no solution was found for this wall and air (in %s, %.0f s on); check the temperatures, the humidity and the speed of the air", stuck.Layer, stuck.Time)}, nil
 	case errors.As(err, &logger):
 		return loggerFault(logger), nil
+	case errors.As(err, &weathered):
+		return &Error{Exit: ExitBadInput, Message: err.Error(), Where: "the weather", Expected: "weather as it can be, by the hour", Err: err}, nil
 	case errors.As(err, &suction):
 		return &Error{Exit: ExitBadInput, Message: suction.Error(), Where: "suction", Err: err,
 			Expected: fmt.Sprintf("%.3g s to %.3g s", suction.Fastest, suction.Slowest)}, nil

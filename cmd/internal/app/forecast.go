@@ -47,7 +47,7 @@ func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, a
 		}
 		fmt.Fprintf(inv.Notes, "Asking %s for the weather at %s.\n", asked, source.Told(place))
 	}
-	out, err := s.Forecast(ctx, place, name)
+	out, err := s.Forecast(ctx, place, name, laidSince(j, d, at))
 	var none *source.NoneError
 	if errors.As(err, &none) {
 		return weather.Series{}, &Error{Exit: ExitNoWeather, Where: j.File, Expected: "a weather service that answers, or a reading with --temp and --rh",
@@ -64,6 +64,20 @@ func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, a
 		in = source.Blend(in, readings)
 	}
 	return in, nil
+}
+
+// laidSince is when the first of the walls outdoors that still need care was laid, as far back as weather is told for
+// the asking; zero where there is none.
+func laidSince(j *job.Job, d drying.Job, at time.Time) (since time.Time) {
+	for _, l := range d.Laid {
+		if j.Room != nil || !l.On.Before(at) || at.Sub(l.On) > source.Remembers {
+			continue
+		}
+		if since.IsZero() || l.On.Before(since) {
+			since = l.On
+		}
+	}
+	return since
 }
 
 // startingBy makes a forecast begin no later than t, by keeping its first hour back to t where that is near.

@@ -30,6 +30,7 @@ type site struct {
 	asked       []string
 	answer      http.HandlerFunc
 	server      *httptest.Server
+	job         string
 	out, errOut string
 }
 
@@ -61,7 +62,7 @@ people = 2
 
 func newSite(t *testing.T, settings string) *site {
 	t.Helper()
-	s := &site{t: t, home: t.TempDir()}
+	s := &site{t: t, home: t.TempDir(), job: siteJob}
 	s.server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		s.asked = append(s.asked, r.URL.Path)
 		s.answer(w, r)
@@ -79,7 +80,7 @@ func newSite(t *testing.T, settings string) *site {
 
 func (s *site) run(args ...string) int {
 	var o, e bytes.Buffer
-	code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Stdin: strings.NewReader(siteJob), Stdout: &o, Stderr: &e,
+	code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Stdin: strings.NewReader(s.job), Stdout: &o, Stderr: &e,
 		Now: func() time.Time { return s.now }, ConfigDir: s.home, CacheDir: filepath.Join(s.home, "cache"),
 		Sleep: func(context.Context, time.Duration) error { return nil }})
 	s.out, s.errOut = o.String(), e.String()
@@ -242,5 +243,52 @@ func TestThreeServices(t *testing.T) {
 				break
 			}
 		}
+	}
+}
+
+// The weather since a wall outdoors was laid is asked of the one service that tells it, where the settings allow it; where
+// they do not, or it does not answer, that the weather is not known is said.
+func TestForecastSinceLaid(t *testing.T) {
+	yard := strings.Replace(gableJob, "[[layer]]", "[[laid]]\nname = \"gable\"\nfinish = \"nhl-render\"\non = 2026-11-20\n[[layer]]", 1)
+	now := time.Date(2026, 11, 25, 6, 30, 0, 0, time.UTC)
+	ask := func(settings string, broken bool) (notes string, queries []string) {
+		s := newSite(t, withContact+settings)
+		s.now = now
+		metno := s.steady(6, 3, 60)
+		s.answer = func(w http.ResponseWriter, r *http.Request) {
+			if !strings.Contains(r.URL.Path, "/v1/forecast") {
+				metno(w, r)
+				return
+			}
+			queries = append(queries, r.URL.Query().Get("past_days"))
+			if broken {
+				w.WriteHeader(http.StatusBadRequest)
+				return
+			}
+			var at, temp, dew, cloud []string
+			from := now.Truncate(24*time.Hour).AddDate(0, 0, -6)
+			for h := range 9 * 24 {
+				at, temp, dew, cloud = append(at, fmt.Sprint(from.Add(time.Duration(h)*time.Hour).Unix())), append(temp, "6"), append(dew, "3"), append(cloud, "50")
+			}
+			w.Header().Set("Content-Type", "application/json")
+			fmt.Fprintf(w, `{"latitude":52,"longitude":0,"utc_offset_seconds":0,"timezone":"GMT","elevation":85,"hourly_units":{"time":"unixtime","temperature_2m":"°C","dew_point_2m":"°C","cloud_cover":"%%"},"hourly":{"time":[%s],"temperature_2m":[%s],"dew_point_2m":[%s],"cloud_cover":[%s]}}`,
+				strings.Join(at, ","), strings.Join(temp, ","), strings.Join(dew, ","), strings.Join(cloud, ","))
+		}
+		s.job = yard
+		if code := s.run("--json"); code != ExitOK {
+			t.Fatalf("exit %d: %s", code, s.errOut)
+		}
+		a := s.json()
+		return fmt.Sprint(a["weather"].(map[string]any)["source"], a["weather"].(map[string]any)["notes"]), queries
+	}
+	const unknown = "gable: the weather from the day it was laid"
+	if notes, asked := ask("", false); len(asked) != 0 || !strings.Contains(notes, unknown) {
+		t.Errorf("not allowed: asked %q, %s", asked, notes)
+	}
+	if notes, asked := ask("[source.open-meteo]\nbase_url = \"URL\"\n", false); len(asked) != 1 || asked[0] != "6" || strings.Contains(notes, unknown) || !strings.Contains(notes, "Open-Meteo") {
+		t.Errorf("allowed: past days asked %q, %s", asked, notes)
+	}
+	if notes, _ := ask("[source.open-meteo]\nbase_url = \"URL\"\n", true); !strings.Contains(notes, unknown) || !strings.Contains(notes, "not from open-meteo") {
+		t.Errorf("no answer: %s", notes)
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/outfile"
 	"limeday/cmd/internal/quantity"
+	"limeday/drying"
 )
 
 type jobNewAnswer struct {
@@ -26,6 +27,7 @@ type jobCheckAnswer struct {
 	Job        string    `json:"job"`
 	Background string    `json:"background"`
 	Coats      []jobCoat `json:"coats"`
+	Walls      []jobWall `json:"walls,omitempty"` // of a job outdoors
 	Assumed    []string  `json:"assumed"`
 }
 
@@ -33,6 +35,15 @@ type jobCoat struct {
 	Finish      string  `json:"finish"`
 	ThicknessMm float64 `json:"thickness_mm"`
 	Spread      float64 `json:"spread_kg_per_m2"`
+}
+
+type jobWall struct {
+	Name       string   `json:"name"`
+	Bearing    float64  `json:"bearing"`
+	Shelter    float64  `json:"shelter"`
+	Cover      string   `json:"cover"`
+	BehindTemp *float64 `json:"behind_temp_c"`
+	Cavity     bool     `json:"cavity"`
 }
 
 var jobActions = []string{"new", "check"}
@@ -129,6 +140,16 @@ func checkJob(inv *invocation, path string) error {
 		return err
 	}
 	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: append([]string{}, assumed...)}
+	var walls []drying.Job
+	if j.Room == nil {
+		var more []string
+		walls, more = outdoorWalls(j, d)
+		a.Assumed = append(a.Assumed, more...)
+	}
+	for _, w := range walls {
+		o := w.Outdoors
+		a.Walls = append(a.Walls, jobWall{o.Name, o.Bearing, o.Shelter, string(o.Cover), o.Behind, o.Cavity})
+	}
 	for _, c := range d.Coats {
 		a.Coats = append(a.Coats, jobCoat{c.Finish.Name, millimetres(c.Thickness), c.Finish.Spread(c.Thickness)})
 	}
@@ -149,8 +170,15 @@ func checkJob(inv *invocation, path string) error {
 			b.WriteString(wrap(label(name), fmt.Sprintf("%d %s %s, %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, units, digits)),
 				together(quantity.Format(quantity.Spread, c.Finish.Spread(c.Thickness), units, 3)))))
 		}
-		if len(assumed) > 0 {
-			b.WriteString(wrap(label("Assumed"), strings.Join(assumed, "; ")))
+		for i, w := range walls {
+			name := ""
+			if i == 0 {
+				name = "Walls"
+			}
+			b.WriteString(wrap(label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", standing(*w.Outdoors, units), 100*w.Outdoors.Shelter)))
+		}
+		if len(a.Assumed) > 0 {
+			b.WriteString(wrap(label("Assumed"), strings.Join(a.Assumed, "; ")))
 		}
 		return b.String()
 	})

@@ -74,7 +74,10 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 	if n := len(j.Walls); n > 1 && j.Room != nil {
 		assume("all %d walls as high as the first", n)
 	}
-	if slices.ContainsFunc(j.Walls, func(w job.Wall) bool { return w.Behind == job.BehindRoom && w.BehindTemp == nil }) {
+	if slices.ContainsFunc(j.Walls, func(w job.Wall) bool { return w.Bearing != nil || w.Shelter != nil || w.Cover != "" }) && j.Room != nil {
+		assume("bearing, shelter and cover of the walls not used, as the job has [room]")
+	}
+	if slices.ContainsFunc(j.Walls, func(w job.Wall) bool { return heated(w) && w.BehindTemp == nil }) {
 		assume("the room behind the wall at %s", quantity.Format(quantity.Temperature, drying.DefaultBehind, u, 0))
 	}
 	if d.Zone = j.Place.Zone; d.Zone == nil {
@@ -244,6 +247,9 @@ func outdoorFaults(j *job.Job) error {
 	return nil
 }
 
+// heated reports whether a heated room is behind a wall.
+func heated(w job.Wall) bool { return w.Behind == job.BehindRoom || w.Behind == job.BehindCavity }
+
 // usualShelter is the share of the open wind taken to reach a wall among other houses, where the job gives none.
 const usualShelter = 0.5
 
@@ -257,7 +263,8 @@ func outdoorWalls(j *job.Job, d drying.Job) (jobs []drying.Job, assumed []string
 				o.Name = "the wall"
 			}
 		}
-		if w.Behind == job.BehindRoom {
+		if heated(w) {
+			o.Cavity = w.Behind == job.BehindCavity
 			t := drying.DefaultBehind
 			if w.BehindTemp != nil {
 				t = *w.BehindTemp

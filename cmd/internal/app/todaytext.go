@@ -124,12 +124,28 @@ func exteriorText(a drying.Answer, u quantity.Units) string {
 		sun = "sun on it " + x.SunFrom.Format("15:04") + " to " + x.SunTo.Format("15:04")
 	}
 	day := dayTimes{day: a.At}
-	s := wrap(label("Wall"), fmt.Sprintf("%s, looking %s; %s; wind on it to %s", a.Job.Outdoors.Name, looking(a.Job.Outdoors.Bearing), sun,
+	s := wrap(label("Wall"), fmt.Sprintf("%s; %s; wind on it to %s", standing(*a.Job.Outdoors, u), sun,
 		together(quantity.Format(quantity.Speed, x.Wind, u, 1))))
 	frost := map[drying.FrostRisk]string{drying.FrostNone: "no frost", drying.FrostPossible: "frost possible " + together(day.clock(x.FirstFrost)),
 		drying.FrostLikely: "frost likely " + together(day.clock(x.FirstFrost))}[x.Frost]
 	return s + wrap(label("Nights"), fmt.Sprintf("%s; the face falls to %s up to %s, where the forecast ends. Later frost is not known; the wall wants none until %s to %s (published advice varies).",
 		frost, together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), together(x.Horizon.Format("Mon 2 Jan 15:04")), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan")))
+}
+
+// standing is where a wall outdoors is, and what it has before and behind it.
+func standing(o drying.Outdoors, u quantity.Units) string {
+	s := o.Name + ", looking " + looking(o.Bearing)
+	if o.Cover != drying.CoverNamed("") {
+		s += ", " + string(o.Cover)
+	}
+	if o.Behind != nil {
+		room := "a room at " + together(quantity.Format(quantity.Temperature, *o.Behind, u, 0))
+		if o.Cavity {
+			room = "a cavity and " + room
+		}
+		s += ", " + room + " behind it"
+	}
+	return s
 }
 
 // looking is a bearing in words.

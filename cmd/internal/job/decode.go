@@ -26,7 +26,7 @@ var (
 		"NNE": 22.5, "ENE": 67.5, "ESE": 112.5, "SSE": 157.5, "SSW": 202.5, "WSW": 247.5, "WNW": 292.5, "NNW": 337.5}
 	primers = []string{"tight", "fair", "thirsty"}
 	covers  = []string{"open", "shaded", "sheeted", "tented"}
-	behinds = []string{"solid", BehindRoom}
+	behinds = []string{"solid", BehindRoom, BehindCavity}
 )
 
 func (d *decoder) job(root *table) *Job {
@@ -165,15 +165,16 @@ func (d *decoder) wall(s *section, indoors bool) Wall {
 	w.Cover = s.word("cover", "cover", covers)
 	w.Behind = s.word("behind", "thing behind a wall", behinds)
 	w.BehindTemp = s.quantity("behind_temp", quantity.Temperature, quantity.AirTemperatures)
-	behind, said := s.t.values["behind"]
+	_, said := s.t.values["behind"]
 	temp, warm := s.t.values["behind_temp"]
-	switch {
-	case indoors && said:
-		d.fault(behind.line, "a wall outdoors", "behind in [[wall]] is for a wall outdoors, and the job has [room]; leave out one of them")
-	case indoors && warm:
-		d.fault(temp.line, "a wall outdoors", "behind_temp in [[wall]] is for a wall outdoors, and the job has [room]; leave out one of them")
-	case warm && (!said || w.Behind != "" && w.Behind != BehindRoom):
-		d.fault(temp.line, "behind = \"room\"", "behind_temp in [[wall]] is that of a heated room behind the wall; give behind = \"room\" with it, or leave it out")
+	if indoors {
+		for _, key := range []string{"behind", "behind_temp"} {
+			if v, there := s.t.values[key]; there {
+				d.fault(v.line, "a wall outdoors", "%s in [[wall]] is for a wall outdoors, and the job has [room]; leave out one of them", key)
+			}
+		}
+	} else if warm && (!said || w.Behind == "solid") {
+		d.fault(temp.line, "behind = \"room\"", "behind_temp in [[wall]] is that of a heated room behind the wall; give behind = \"room\" or \"cavity\" with it, or leave it out")
 	}
 	const of = "degrees clockwise from north, 0 to 360, or N, NE, E, SE, S, SW, W or NW in double quotes"
 	if v, ok := s.get("bearing"); ok && v.kind == unstable.String {

@@ -53,8 +53,11 @@ type Room struct {
 	Sun           *Hours   // in which the sun comes through glass onto the wall
 }
 
-// BehindRoom is the Behind of a wall that has a heated room behind it.
-const BehindRoom = "room"
+// What is behind a wall that has heat come through: a heated room, straight or beyond a cavity.
+const (
+	BehindRoom   = "room"
+	BehindCavity = "cavity"
+)
 
 // Wall is one face.
 type Wall struct {
@@ -63,7 +66,7 @@ type Wall struct {
 	Height, Width *float64 // m
 	Name          string
 	Cover         string   // open, shaded, sheeted or tented; empty when not given
-	Behind        string   // outdoors, what is behind the wall: solid or room; empty when not given
+	Behind        string   // outdoors, what is behind the wall: solid, room or cavity; empty when not given
 	BehindTemp    *float64 // C that the room behind it is heated to
 	Line          int
 }
