@@ -138,7 +138,7 @@ func takeUp(b material.Background, depth, c, rh float64) (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		p.Layers = append(p.Layers, wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, i)})
+		p.Layers = append(p.Layers, wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, i, false)})
 		ys = append(ys, y)
 	}
 	v, err := wall.NewSolver(p, p.Uniform(0, ys, c), wall.Settings{})

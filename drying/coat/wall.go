@@ -22,6 +22,9 @@ type Setting struct {
 	// Rear is where heat goes behind the wall, in place of Hold; where it lets heat through, the wall starts with
 	// the steady fall of temperature from there to its face.
 	Rear wall.RearSpec
+	// Coarse cuts the wall and its time into fewer pieces: about twice as fast, and within some 3 % of the
+	// times (TestCoarse), for where many walls are followed that differ by far more.
+	Coarse bool
 }
 
 // Wall is a build-up and its state. The zero value is not usable; see Stand.
@@ -33,7 +36,10 @@ type Wall struct {
 	trace   *[]Sample  // nil unless recorded
 	set     wall.Settings
 	top     *material.Finish // the coat at the face, nil before the first
-	full    []float64        // of each coat laid, from the face inwards: the water that fills its pores
+	factors Factors
+	tables  *tables
+	levels  material.Levels // of the coat at the face
+	full    []float64       // of each coat laid, from the face inwards: the water that fills its pores
 }
 
 // driest and wettest bound the humidity that a build-up can start in equilibrium with.
@@ -45,7 +51,10 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 	face := wall.NewFace(s.Face, s.Air)
 	air := face.At(start)
 	rh := min(max(air.Vapour/fluid.Saturation(s.WallTemp), driest), wettest)
-	w := &Wall{setting: s, problem: &wall.Problem{Front: face, Fluid: fluid, Thermal: wall.Conducting}}
+	w := &Wall{setting: s, factors: Neutral(), tables: newTables(), problem: &wall.Problem{Front: face, Fluid: fluid, Thermal: wall.Conducting}}
+	if s.Coarse {
+		w.set = wall.Settings{Tolerance: 2e-3, TempTol: 0.1, FirstStep: 2e-3}
+	}
 	if s.Room != nil {
 		w.room = wall.NewRoom(*s.Room, wall.NewFace(s.Face, s.Air), start)
 		w.room.BeginLaying(math.Inf(1)) // nothing is wet yet
@@ -75,7 +84,7 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 		if err != nil {
 			return nil, err
 		}
-		cells := rigidCells(r, i)
+		cells := rigidCells(r, i, s.Coarse)
 		w.problem.Layers = append(w.problem.Layers, wall.Layer{Name: r.Name, Stuff: tab, Cells: cells})
 		y := fluid.Suction(rh, s.WallTemp)
 		for _, c := range cells {
@@ -89,17 +98,20 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 
 // rigidCells cuts a layer of a background. A front that advances into it from a coat of 0.05 mm upwards
 // is followed from the first micrometres.
-func rigidCells(r material.Rigid, depth int) []float64 {
-	d := r.Thickness.Value
+func rigidCells(r material.Rigid, depth int, coarse bool) []float64 {
+	d, n := r.Thickness.Value, [4]int{16, 10, 28, 14}
+	if coarse {
+		n = [4]int{14, 8, 24, 10}
+	}
 	switch {
 	case d < 1e-3 && depth == 0:
-		return wall.GradedBothEnds(d, 16, d/60)
+		return wall.GradedBothEnds(d, n[0], d/60)
 	case d < 1e-3:
-		return wall.GradedBothEnds(d, 10, d/40)
+		return wall.GradedBothEnds(d, n[1], d/40)
 	case depth == 0:
-		return wall.Graded(d, 28, 3e-6)
+		return wall.Graded(d, n[2], 3e-6)
 	default:
-		return wall.Graded(d, 14, 4e-5)
+		return wall.Graded(d, n[3], 4e-5)
 	}
 }
 
@@ -113,7 +125,13 @@ func (q steadyLoss) Exchange(_ *wall.Surface, x *wall.Exchange) {
 }
 
 // filmCells cuts a coat of given solid mass.
-func filmCells(solid float64) []float64 { return wall.GradedBothEnds(solid, 8, solid/16) }
+func (w *Wall) filmCells(solid float64) []float64 {
+	n := 8
+	if w.setting.Coarse {
+		n = 6
+	}
+	return wall.GradedBothEnds(solid, n, solid/16)
+}
 
 // Time is the time the wall stands at, s.
 func (w *Wall) Time() float64 { return w.state.Time }
@@ -141,7 +159,8 @@ func (w *Wall) Lay(c Coat) error {
 	if !(c.Thickness > 0) || math.IsInf(c.Thickness, 0) {
 		return fmt.Errorf("coat: a thickness of %g m; it must be positive", c.Thickness)
 	}
-	tab, err := c.Finish.Table()
+	c, levels := w.factors.coat(c)
+	tab, err := w.tables.of(c.Finish, w.factors.Desorptivity)
 	if err != nil {
 		return err
 	}
@@ -151,9 +170,9 @@ func (w *Wall) Lay(c Coat) error {
 		}
 	}
 	solid := c.Finish.SolidMass(c.Thickness)
-	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: filmCells(solid)},
+	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: w.filmCells(solid)},
 		c.Finish.FreshY(), w.state.Cells[0].Temperature)
-	w.top = &c.Finish
+	w.top, w.levels = &c.Finish, levels
 	w.full = append([]float64{c.Finish.ShrinkageLimit.Value}, w.full...)
 	if w.room != nil {
 		w.room.BeginLaying(w.state.Time)
@@ -173,7 +192,7 @@ func (w *Wall) harden(r material.Rigid) error {
 	top, behind := w.state.Cells[0], w.state.Cells[n:]
 	p := *w.problem
 	p.Layers = append([]wall.Layer(nil), p.Layers...)
-	p.Layers[0] = wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, 0)}
+	p.Layers[0] = wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, 0, w.setting.Coarse)}
 	w.full = append([]float64{tab.Full()}, w.full[1:]...)
 	w.problem = &p
 	y := max(tab.Suction(water/r.Thickness.Value), math.Log(standing))
@@ -253,7 +272,7 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 		w.state = v.State()
 		return t, err
 	}
-	lev := w.top.Levels()
+	lev := w.levels
 	first, end := w.problem.Range(0)
 	edge, opens := wall.Crossing{End: 1, Level: lev.Edge}, wall.Crossing{End: 1, Level: lev.Opens}
 	burnish, closes := wall.Crossing{End: 1, Level: lev.Burnish}, wall.Crossing{End: 1, Level: lev.Closes}

@@ -90,6 +90,12 @@ func (f Finish) DriedDensity() float64 { return f.bulk(f.ShrinkageLimit.Value) }
 
 func (f Finish) bulk(u float64) float64 { return 1 / (1/f.SolidDensity.Value + u/1000) }
 
+// Batch is the finish mixed with k times the water beyond its shrinkage limit. k must be positive.
+func (f Finish) Batch(k float64) Finish {
+	f.WaterRatio.Value = f.ShrinkageLimit.Value + k*(f.WaterRatio.Value-f.ShrinkageLimit.Value)
+	return f
+}
+
 // Levels are the water ratios of the face at which the states of a coat begin.
 type Levels struct {
 	Edge, Opens, Burnish, Closes, Dry float64 // kg/kg

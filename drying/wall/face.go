@@ -25,6 +25,7 @@ type FaceSpec struct {
 	Emissivity float64             // long wave
 	Pressure   psychro.Pascal      // of the air
 	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K)
+	Transfer   float64             // factor on the coefficients of heat and vapour by convection; 0 counts as 1
 	// Absorptance is the share of Sun that a dry face takes up, and WetAbsorptance that of a wet one; both
 	// zero: all of it.
 	Absorptance, WetAbsorptance float64
@@ -54,6 +55,9 @@ func NewFace(spec FaceSpec, air []Air) *Face {
 		if !(air[i].Time > air[i-1].Time) {
 			panic("wall: air records out of order")
 		}
+	}
+	if spec.Transfer == 0 {
+		spec.Transfer = 1
 	}
 	return &Face{spec: spec, air: air}
 }
@@ -168,7 +172,8 @@ func (f *Face) coefficient(s *Surface) (h, byT, byP float64) {
 		h = math.Cbrt(hn*hn*hn + f.forced*f.forced*f.forced)
 		dh *= hn * hn / (h * h)
 	}
-	return h, dh * vT, dh * vP
+	k := f.spec.Transfer
+	return k * h, k * dh * vT, k * dh * vP
 }
 
 // Between these suctions, in ln(Pa), a face turns from looking wet to looking dry: 0.3 MPa, the air entry of

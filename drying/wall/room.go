@@ -97,6 +97,13 @@ func (r *Room) Clone() *Room {
 	return &c
 }
 
+// Before is a copy of the room with another face before the wall: its air is then what comes in.
+func (r *Room) Before(face *Face) *Room {
+	c := *r
+	c.Face = face
+	return &c
+}
+
 // BeginLaying starts the growth of the wet area anew at time t (s).
 func (r *Room) BeginLaying(t float64) { r.begin = t }
 

@@ -101,6 +101,22 @@ func Tabulate(m Material) (*Table, error) {
 	return t, nil
 }
 
+// Conducting is the same material with a liquid conductivity k times as great, as of a layer whose sorptivity is
+// sqrt(k) times as great. Water, vapour and heat stay as they are. It panics unless k is positive and finite.
+func (t *Table) Conducting(k float64) *Table {
+	if !(k > 0) || math.IsInf(k, 0) {
+		panic("wall: a conductivity must be positive and finite")
+	}
+	s := *t
+	s.push *= k
+	for i := range s.seg {
+		for j := range s.seg[i].phi {
+			s.seg[i].phi[j] *= k
+		}
+	}
+	return &s
+}
+
 // hermite gives the cubic on [0,1] with end values a, b and end slopes da, db, the slopes reduced where
 // they would break monotony (Fritsch and Carlson 1980, SIAM J. Numer. Anal. 17, 238).
 func hermite(a, b, da, db float64) [4]float64 {
