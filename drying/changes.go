@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"limeday/drying/coat"
 	"limeday/drying/exposure"
 	"limeday/weather"
 )
@@ -71,7 +72,7 @@ func (a *Answer) variants() []variant {
 	n := len(j.Coats)
 	thinner, thicker := false, false
 	for i, c := range j.Coats {
-		u := c.Finish.Coats[coatKind(i, n)]
+		u := c.Finish.Coats[coat.Place(i, n)]
 		if i < n-1 && c.Thickness > u.Low*(1+1e-6) {
 			thinner = true
 		}
@@ -82,13 +83,13 @@ func (a *Answer) variants() []variant {
 	if thinner {
 		add(ChangeThinner, "Lay the fill coats at the thin end of their range", func(j *Job, _ *Ask) {
 			for i := range n - 1 {
-				j.Coats[i].Thickness = min(j.Coats[i].Thickness, j.Coats[i].Finish.Coats[coatKind(i, n)].Low)
+				j.Coats[i].Thickness = min(j.Coats[i].Thickness, j.Coats[i].Finish.Coats[coat.Place(i, n)].Low)
 			}
 		})
 	}
 	if thicker {
 		last := j.Coats[n-1]
-		to := min(last.Finish.Coats[coatKind(n-1, n)].High, last.Finish.Thickest.Value)
+		to := min(last.Finish.Coats[coat.Place(n-1, n)].High, last.Finish.Thickest.Value)
 		add(ChangeThicker, "Lay the last coat at the thick end of its range", func(j *Job, _ *Ask) { j.Coats[n-1].Thickness = to })
 	}
 	if j.Background.Masonry && !j.Damped {
@@ -198,7 +199,7 @@ func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) 
 	b := *a
 	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect = job, nil, nil, nil, nil, nil, nil, nil
 	c := Change{Code: v.code, Text: v.text, Tomorrow: v.tomorrow}
-	d, err := newDay(job, ask, ask.Air, a.Start)
+	d, err := newDay(job, ask, ask.Air, a.Start, false)
 	if err != nil {
 		return c, err
 	}

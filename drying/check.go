@@ -43,6 +43,7 @@ type Answer struct {
 	Sheet        []SheetLimit // the data sheet's limits, met or not
 	Trace        []TracePoint // air and face from the start on
 	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
+	Banded       bool         // the times have an earliest and a latest
 }
 
 // Knowledge says what the answer rests on.
@@ -67,6 +68,8 @@ type CoatPlan struct {
 	Lay                                  time.Time
 	Edge, Opens, Burnish, Closes, Recoat time.Time
 	Times                                coat.Times
+	Earliest, Latest                     Stages     // once the answer is Banded
+	Soonest, Slowest                     coat.Times // likewise, of the times after laying
 }
 
 // NoAirError says that no reading can be used.
@@ -161,7 +164,7 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if first.Before(from) {
 		first = from
 	}
-	d, err := newDay(job, ask, readings, first)
+	d, err := newDay(job, ask, readings, first, false)
 	if err != nil {
 		return nil, err
 	}
@@ -236,9 +239,11 @@ func (a Answer) with(d *day, r *run, to time.Time) (Answer, error) {
 		return a, err
 	}
 	r.walls[0].Record(&r.samples)
-	if a.Coats, err = d.lay(*r, to); err != nil {
+	courses, err := d.lay(r.start, r.walls, d.middle, to)
+	if err != nil {
 		return a, err
 	}
+	a.Coats = d.plan(courses)
 	a.Trace = d.trace(r.samples)
 	a.judge(to)
 	return a, nil

@@ -8,6 +8,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/exposure"
+	"limeday/drying/learn"
 	"limeday/drying/material"
 	"limeday/drying/wall"
 	"limeday/psychro"
@@ -24,12 +25,16 @@ type day struct {
 	facts    exposure.Facts // outdoors: what the forcing rests on
 	begin    float64        // when the bare walls are set up, s
 	walls    []*coat.Wall   // bare, one for each spot, standing at the last start asked for
+	doubts   []learn.Doubt  // of the air
+	middle   *draw          // what is taken of everything not known; nil: as the model has it
+	laid     []time.Time    // when coats were laid, as far as they were
 }
 
 // newDay sets the bare wall up: as measured, which is taken to hold until first, the first start that will be
-// tried; or in the oldest reading looked at.
-func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, error) {
-	d := &day{job: job, at: ask.At, pressure: job.Pressure()}
+// tried; or in the oldest reading looked at. A coarse day is for ensembles.
+func newDay(job Job, ask Ask, readings weather.Series, first time.Time, coarse bool) (*day, error) {
+	d := &day{job: job, at: ask.At, pressure: job.Pressure(), middle: middleOf(job)}
+	d.doubts = d.doubtsOf(readings)
 	air, err := d.forcing(between(readings, ask.At.Add(-lead), ask.At.Add(reach)))
 	if err != nil {
 		return nil, err
@@ -47,7 +52,7 @@ func newDay(job Job, ask Ask, readings weather.Series, first time.Time) (*day, e
 	}
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
-		Air:  air,
+		Air:  air, Coarse: coarse,
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -179,16 +184,29 @@ func (d *day) bare(start time.Time) ([]*coat.Wall, error) {
 				return nil, fmt.Errorf("damping: %w", err)
 			}
 			out[i] = damp
-			continue
-		}
-		if wait := s - w.Time(); wait > 0 {
-			if _, err := w.Wait(wait); err != nil {
-				return nil, err
+		} else {
+			if wait := s - w.Time(); wait > 0 {
+				if _, err := w.Wait(wait); err != nil {
+					return nil, err
+				}
 			}
+			out[i] = w.Clone()
 		}
-		out[i] = w.Clone()
 	}
-	return out, nil
+	return d.under(out, d.middle), nil
+}
+
+// under is the walls under a draw.
+func (d *day) under(walls []*coat.Wall, x *draw) []*coat.Wall {
+	if x == nil {
+		return walls
+	}
+	out := make([]*coat.Wall, len(walls))
+	for i, w := range walls {
+		l := x.lay(d.job, 0)
+		out[i] = w.With(l.Factors(d.job.Coats[0].Finish, x.of(d.job, 0)), l.Air(d.spots[i].setting.Air, d.doubts))
+	}
+	return out
 }
 
 // run is one start: when, and the bare walls then.
@@ -201,58 +219,82 @@ type run struct {
 // follow is how long a coat is followed, s.
 const follow = 48 * 3600.0
 
-// lay runs the job's coats from a start, each as soon as the one before allows; coats that fall after the
-// working hours are left out.
-func (d *day) lay(r run, to time.Time) ([]CoatPlan, error) {
-	var plans []CoatPlan
-	lay := r.start
+// course is one coat of a day: when it is laid and when the next can follow, s by the day's clock, and its times.
+type course struct {
+	lay, next float64
+	times     coat.Times
+}
+
+// lay runs the job's coats from a start, each as soon as the one before allows, or when it was laid; coats that fall
+// after the working hours are left out. The walls are those of the draw, nil for the middle of all. They are laid on.
+func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([]course, error) {
+	var out []course
+	lay := d.seconds(start)
 	for i, c := range d.job.Coats {
-		if !lay.Before(to) {
+		if !d.moment(lay).Before(to) && i >= len(d.laid) {
 			break
 		}
-		p := CoatPlan{Number: i + 1, Coat: c, Last: i == len(d.job.Coats)-1, Lay: lay}
-		done := 0.0 // when the slowest wall is dry
-		for k, w := range r.walls {
+		last := i == len(d.job.Coats)-1
+		p := course{lay: lay}
+		for k, w := range walls {
+			if wait := lay - w.Time(); wait > 0 {
+				if _, err := w.Wait(wait); err != nil {
+					return nil, fmt.Errorf("coat %d: %w", i, err)
+				}
+			}
+			if x != nil {
+				w.Hand(x.lay(d.job, i).Factors(c.Finish, x.of(d.job, i)))
+			}
 			if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
 				return nil, err
 			}
 			ahead := w
-			if c.Green && !p.Last {
+			if !last && (c.Green || i+1 < len(d.laid)) {
 				ahead = w.Clone() // the wall itself stays, to be laid on before it is dry
 			}
 			t, err := ahead.Dry(follow)
 			if err != nil {
-				return nil, fmt.Errorf("coat %d: %w", p.Number, err)
+				return nil, fmt.Errorf("coat %d: %w", i+1, err)
 			}
 			if k == 0 {
-				p.Times = t
+				p.times = t
 			} else {
-				p.Times = together(p.Times, t)
+				p.times = together(p.times, t)
 			}
-			done = max(done, ahead.Time())
+			p.next = max(p.next, ahead.Time()) // when the slowest wall is dry
 		}
-		p.mark(c)
-		plans = append(plans, p)
-		if p.Recoat.IsZero() || p.Last {
-			break
+		grain := time.Duration(c.Finish.Grain) * time.Second // as coarsely as the time is known
+		if x != nil {
+			if slow := x.lay(d.job, i).Slow(); slow != 1 {
+				p.times = p.times.Slowed(slow)
+				p.next = lay + p.times.Dry // the coat's clock is not the wall's
+			}
 		}
-		// As coarsely as the time is known; a green base does not wait.
-		lay = RoundUp(d.moment(done), time.Duration(c.Finish.Grain)*time.Second)
 		if c.Green {
-			lay = RoundUp(p.Recoat, 5*time.Minute)
+			p.next, grain = lay+p.times.Opens, 5*time.Minute // a green base does not wait
 		}
-		if !lay.Before(to) {
+		out = append(out, p)
+		if next := p.times.Dry; !c.Green && !reached(next) || c.Green && !reached(p.times.Opens) || last {
 			break
 		}
-		for _, w := range r.walls {
-			if wait := d.seconds(lay) - w.Time(); wait > 0 {
-				if _, err := w.Wait(wait); err != nil {
-					return nil, fmt.Errorf("coat %d: %w", p.Number, err)
-				}
-			}
+		lay = d.seconds(RoundUp(d.moment(p.next), grain))
+		if i+1 < len(d.laid) {
+			lay = d.seconds(d.laid[i+1])
 		}
 	}
-	return plans, nil
+	return out, nil
+}
+
+// plan is the timetable of courses.
+func (d *day) plan(courses []course) []CoatPlan {
+	var plans []CoatPlan
+	for i, x := range courses {
+		c := d.job.Coats[i]
+		p := CoatPlan{Number: i + 1, Coat: c, Last: i == len(d.job.Coats)-1, Lay: d.moment(x.lay), Times: x.times}
+		p.mark(c)
+		plans = append(plans, p)
+	}
+	return plans
 }
 
 // mark turns seconds after laying into moments.

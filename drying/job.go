@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"limeday/drying/exposure"
+	"limeday/drying/learn"
 	"limeday/drying/material"
 	"limeday/drying/wall"
 	"limeday/psychro"
@@ -24,6 +25,8 @@ type Job struct {
 	Outdoors   *Outdoors // nil for a wall indoors
 	Limits     Limits
 	Laid       []Laid // walls already laid, still to be cared for
+	// Timing is what was learned of the plasterer; nil where nothing was. It counts for coats of its finish.
+	Timing *learn.Timing
 
 	spots []material.Background // Background as Suction explains it, once worked out
 }

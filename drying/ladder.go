@@ -2,13 +2,13 @@ package drying
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
 	"limeday/drying/coat"
+	"limeday/drying/learn"
 	"limeday/drying/material"
 	"limeday/drying/wall"
 	"limeday/psychro"
@@ -20,7 +20,8 @@ type LadderAsk struct {
 	// Spots is the background, once for each spot whose suction was measured; one where none was.
 	Spots []material.Background
 	// Damped masonry is damped down the evening before and again before laying.
-	Damped bool
+	Damped   bool
+	Measured bool // the suction of Spots was measured
 	// Green lays the next coat on as soon as this one opens, instead of when it is dry.
 	Green bool
 	// Number is 1 for the first coat; coat n lies on n-1 coats of the same finish, of its usual
@@ -28,9 +29,10 @@ type LadderAsk struct {
 	Number      int
 	Thicknesses []float64 // wet, m
 	Air         psychro.Air
-	AirSpeed    float64  // m/s
-	WallTemp    *float64 // C; nil: that of the air
-	WallHeight  float64  // m
+	AirSpeed    float64       // m/s
+	WallTemp    *float64      // C; nil: that of the air
+	WallHeight  float64       // m
+	Timing      *learn.Timing // what was learned of the plasterer, of any finish; nil where nothing was
 }
 
 // Rung is the answer for one thickness. Times are seconds after laying, +Inf where not reached within
@@ -40,6 +42,10 @@ type Rung struct {
 	Thickness float64 // m
 	Spread    float64 // wet, kg/m2
 	coat.Times
+	// Soonest and Slowest are the points that one time in ten falls below and above, once Band has filled them in; the
+	// likely times are those of the middle of everything not known.
+	Soonest, Slowest         coat.Times
+	NextSoonest, NextSlowest float64
 	// Next is when the next coat can follow as far as water goes: Dry, or Opens on a green base.
 	Next float64
 	// WaitLow and WaitHigh are the customary wait before a next coat that drying does not explain, s; zero
@@ -52,11 +58,7 @@ type Rung struct {
 }
 
 // NeverDryError says that an earlier coat never lets the next one follow.
-type NeverDryError struct{ Coat int }
-
-func (e *NeverDryError) Error() string {
-	return fmt.Sprintf("coat %d never dries enough for the next one in this air", e.Coat)
-}
+type NeverDryError = coat.NeverDryError
 
 // Horizon is how long a coat is followed, s.
 const Horizon = 45 * 86400.0
@@ -66,69 +68,139 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 	if ask.Number < 1 || len(ask.Thicknesses) == 0 || len(ask.Spots) == 0 {
 		panic("drying: a ladder needs a coat number from 1, a background and at least one thickness")
 	}
+	bases, err := ask.stand(ask.setting())
+	if err != nil {
+		return nil, err
+	}
+	rungs := make([]Rung, len(ask.Thicknesses))
+	return rungs, each(len(rungs), func(i int) (err error) {
+		if rungs[i], err = ask.rung(bases, ask.Thicknesses[i]); err != nil {
+			err = fmt.Errorf("%.3g mm: %w", ask.Thicknesses[i]*1000, err)
+		}
+		return err
+	})
+}
+
+// setting is the air the coat stands in.
+func (ask *LadderAsk) setting() coat.Setting {
 	wallTemp := float64(ask.Air.Temperature())
 	if ask.WallTemp != nil {
 		wallTemp = *ask.WallTemp
 	}
-	setting := coat.Setting{
+	return coat.Setting{
 		Face:     wall.FaceSpec{Height: ask.WallHeight, Emissivity: ask.Finish.Emissivity.Value, Pressure: ask.Air.Pressure()},
 		Air:      []wall.Air{constantAir(ask.Air, ask.AirSpeed)},
 		WallTemp: wallTemp, Hold: ask.WallTemp != nil,
 	}
-	bases, err := ask.stand(setting)
-	if err != nil {
-		return nil, err
-	}
-	rungs, errs := make([]Rung, len(ask.Thicknesses)), make([]error, len(ask.Thicknesses))
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, th := range ask.Thicknesses {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			gate <- struct{}{}
-			defer func() { <-gate }()
-			rungs[i], errs[i] = ask.rung(bases, th)
-		}()
-	}
-	wg.Wait()
-	for i, err := range errs {
-		if err != nil {
-			return nil, fmt.Errorf("%.3g mm: %w", ask.Thicknesses[i]*1000, err)
-		}
-	}
-	return rungs, nil
 }
 
 // stand brings the wall at every spot to where the coat is laid.
 func (ask *LadderAsk) stand(setting coat.Setting) ([]*coat.Wall, error) {
 	var walls []*coat.Wall
 	for _, b := range extremes(ask.Spots) {
-		w, err := coat.Stand(b, setting, 0)
+		w, err := coat.Bed(b, setting, ask.Damped, ask.Finish, ask.Number, Horizon)
 		if err != nil {
 			return nil, err
 		}
-		if ask.Damped {
-			if _, err := w.DampDown(); err != nil {
-				return nil, fmt.Errorf("damping: %w", err)
-			}
-		}
-		for i := 1; i < ask.Number; i++ {
-			c := coat.Coat{Finish: ask.Finish, Thickness: ask.Finish.Coats[coatKind(i-1, ask.Number)].Value}
-			if err := w.Lay(c); err != nil {
-				return nil, err
-			}
-			t, err := w.Dry(Horizon)
-			if err != nil {
-				return nil, fmt.Errorf("coat %d: %w", i, err)
-			}
-			if !reached(t.Dry) {
-				return nil, &NeverDryError{Coat: i}
-			}
+		if t := ask.timing(); t.Finish != "" {
+			w = w.With(learn.Lay{}.Factors(ask.Finish, t.Mean), nil)
 		}
 		walls = append(walls, w)
 	}
 	return walls, nil
+}
+
+// timing is what is known of the plasterer with the finish.
+func (ask *LadderAsk) timing() learn.Timing {
+	if ask.Timing == nil || ask.Timing.Finish != ask.Finish.Name {
+		return learn.Untaught()
+	}
+	return *ask.Timing
+}
+
+// runsOfLadder is how many coats the ensemble of a ladder follows in all, as far as that leaves every rung fewest members.
+const (
+	runsOfLadder = 1000
+	fewest       = 40
+)
+
+// Band fills in how soon and how late the times of the ladder's rungs may come. Every rung is followed under the same
+// draws.
+func (ask LadderAsk) Band(rungs []Rung, set Bands) error {
+	var beds []*learn.Bed
+	for _, b := range extremes(ask.Spots) {
+		bed, err := learn.NewBed(learn.Board{Finish: ask.Finish, Background: b, Number: ask.Number, Damped: ask.Damped, Setting: ask.setting(),
+			Doubts: []learn.Doubt{learn.Read()}}, Horizon)
+		if err != nil {
+			return err
+		}
+		beds = append(beds, bed)
+	}
+	timing := ask.timing()
+	u := len(learn.Unknowns())
+	n := set.Members
+	if n == 0 {
+		n = min(max(runsOfLadder/(len(rungs)*len(beds)), fewest), 200)
+	}
+	draws := learn.Draws(n, u+learn.Lays, set.Seed)
+	times := make([][]coat.Times, len(rungs)) // by rung and member
+	for i := range times {
+		times[i] = make([]coat.Times, n)
+	}
+	if err := each(n*len(rungs), func(k int) error {
+		i, r := k/len(rungs), k%len(rungs)
+		z := draws.RawRowView(i)
+		lay := learn.LayOf(z[u:])
+		lay.Measured = ask.Measured
+		for j, b := range beds {
+			t, _, err := b.Times(timing.Theta(z), lay, rungs[r].Thickness, Horizon)
+			var stuck *NotConvergedError
+			if errors.As(err, &stuck) { // one draw of many: it counts as one that never comes
+				t, err = never(), nil
+			}
+			if err != nil {
+				return err
+			}
+			if j > 0 {
+				t = together(times[r][i], t)
+			}
+			times[r][i] = t
+		}
+		if set.Tell != nil {
+			set.Tell(float64(k) / float64(n*len(rungs)))
+		}
+		return nil
+	}); err != nil {
+		return err
+	}
+	for i := range rungs {
+		r := &rungs[i]
+		r.Soonest, r.Slowest = point(earliest, times[i], nil), point(latest, times[i], nil)
+		r.NextSoonest, r.NextSlowest = r.Soonest.Dry, r.Slowest.Dry
+		if ask.Green {
+			r.NextSoonest, r.NextSlowest = r.Soonest.Opens, r.Slowest.Opens
+		}
+	}
+	return nil
+}
+
+// point is the point of each time below which the share p of the members' lies.
+func point(p float64, times []coat.Times, weights []float64) coat.Times {
+	of := func(of func(coat.Times) float64) float64 {
+		x := make([]float64, len(times))
+		for i, t := range times {
+			x[i] = of(t)
+		}
+		return learn.Quantile(p, x, weights)
+	}
+	return coat.Times{
+		Edge:        of(func(t coat.Times) float64 { return t.Edge }),
+		Opens:       of(func(t coat.Times) float64 { return t.Opens }),
+		Burnish:     of(func(t coat.Times) float64 { return t.Burnish }),
+		Closes:      of(func(t coat.Times) float64 { return t.Closes }),
+		Dry:         of(func(t coat.Times) float64 { return t.Dry }),
+		Evaporation: of(func(t coat.Times) float64 { return t.Evaporation }),
+	}
 }
 
 // extremes keeps the spots that drink slowest and fastest.

@@ -42,7 +42,7 @@ func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duratio
 	job := a.Job
 	job.Outdoors, job.Coats, job.Damped, job.spots = &o, []Coat{{Finish: l.Finish, Thickness: l.thickness()}}, false, nil
 	ask.At, ask.WallTemp = from, nil
-	d, err := newDay(job, ask, m.readings, from)
+	d, err := newDay(job, ask, m.readings, from, false)
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,9 @@ type Suction struct {
 	Tubes []Tube
 }
 
+// Measured reports whether anything was measured.
+func (s Suction) Measured() bool { return len(s.Drops)+len(s.Tubes) > 0 }
+
 // Tube is a reading of the water absorption tube of RILEM Test II.4.
 type Tube struct{ Millilitres, Seconds float64 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"limeday/drying/coat"
 	"limeday/drying/material"
 )
 
@@ -78,6 +79,7 @@ const (
 	CodeWind         Code = "wind"
 	CodeDew          Code = "dew"
 	CodeHorizon      Code = "forecast-ends"
+	CodeLatest       Code = "late-at-the-latest"
 )
 
 // Codes lists them, for the documentation and its test.
@@ -85,7 +87,7 @@ func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
 		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint,
-		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon}
+		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest}
 }
 
 // Margins of the face above the dew point, K.
@@ -247,7 +249,7 @@ func (a *Answer) judgeCoats(to time.Time) {
 	for i, c := range a.Job.Coats {
 		if lim := c.Finish.Thickest.Value; c.Thickness > lim*(1+within) {
 			a.add(Reason{CodeTooThick, Stops, fmt.Sprintf("Coat %d is too thick: %s of this thickness cracks.", i+1, c.Finish.Name), c.Thickness * 1000, lim * 1000, "mm"})
-		} else if u := c.Finish.Coats[coatKind(i, len(a.Job.Coats))]; c.Thickness > u.High*(1+within) {
+		} else if u := c.Finish.Coats[coat.Place(i, len(a.Job.Coats))]; c.Thickness > u.High*(1+within) {
 			a.add(Reason{CodeThickForCoat, Warns, fmt.Sprintf("Coat %d is thicker than usual in its place.", i+1), c.Thickness * 1000, u.High * 1000, "mm"})
 		}
 	}
@@ -328,11 +330,3 @@ func (a *Answer) Coolest() float64 {
 
 // within is the round-off allowed where a value is held against its limit.
 const within = 1e-9
-
-// coatKind is the place of coat i (from 0) of n among first, second and last.
-func coatKind(i, n int) int {
-	if i == n-1 && n > 1 {
-		return 2
-	}
-	return min(i, 1)
-}

@@ -14,7 +14,7 @@ import (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the process there and then
-	env := app.Env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now}
+	env := app.Env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: time.Now, Patience: time.Second}
 	// Without a home there are no settings and nothing is kept.
 	env.ConfigDir, _ = os.UserConfigDir()
 	env.CacheDir, _ = os.UserCacheDir()

@@ -49,6 +49,15 @@ func (w *Wall) With(f Factors, air []wall.Air) *Wall {
 	return c
 }
 
+// Hand sets the factors of the coats to come. Those of the wall itself, Drying and Suction, stay as With set them.
+func (w *Wall) Hand(f Factors) {
+	f.Drying, f.Suction = w.factors.Drying, w.factors.Suction
+	if f.Desorptivity != w.factors.Desorptivity {
+		w.tables = newTables()
+	}
+	w.factors = f
+}
+
 // coat is a coat as the factors have it, and the water ratios at which its states begin: these stay those of the
 // finish, whatever the water of the batch.
 func (f Factors) coat(c Coat) (Coat, material.Levels) {
@@ -76,6 +85,15 @@ func between(x, span, d float64) float64 {
 	}
 	p := min(max(x/span, 1e-6), 1-1e-6)
 	return span / (1 + (1-p)/p*math.Exp(-d))
+}
+
+// Slowed is the times with each k times as long.
+func (t Times) Slowed(k float64) Times {
+	for _, x := range []*float64{&t.Edge, &t.Opens, &t.Burnish, &t.Closes, &t.Dry} {
+		*x *= k
+	}
+	t.Evaporation /= k
+	return t
 }
 
 // tables keeps those of the finishes laid, for a wall and its clones: making one takes as long as following a thin coat.

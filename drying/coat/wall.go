@@ -36,6 +36,8 @@ type Wall struct {
 	trace   *[]Sample  // nil unless recorded
 	set     wall.Settings
 	top     *material.Finish // the coat at the face, nil before the first
+	lost    float64          // water that has left through the face since the last coat was laid, kg/m2
+	weighed []Weighing       // in order of time, filled in as their times pass
 	factors Factors
 	tables  *tables
 	levels  material.Levels // of the coat at the face
@@ -172,7 +174,7 @@ func (w *Wall) Lay(c Coat) error {
 	solid := c.Finish.SolidMass(c.Thickness)
 	w.problem, w.state = w.problem.Lay(w.state, wall.Layer{Name: c.Finish.Name, Stuff: tab, Cells: w.filmCells(solid)},
 		c.Finish.FreshY(), w.state.Cells[0].Temperature)
-	w.top, w.levels = &c.Finish, levels
+	w.top, w.levels, w.lost = &c.Finish, levels, 0
 	w.full = append([]float64{c.Finish.ShrinkageLimit.Value}, w.full...)
 	if w.room != nil {
 		w.room.BeginLaying(w.state.Time)
@@ -225,7 +227,7 @@ func (w *Wall) Record(to *[]Sample) { w.trace = to }
 func (w *Wall) Clone() *Wall {
 	c := *w
 	c.state = w.state.Clone()
-	c.trace = nil
+	c.trace, c.weighed = nil, nil
 	p := *w.problem
 	if w.room != nil {
 		c.room = w.room.Clone()
@@ -283,11 +285,12 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 		if untilDry {
 			next = min(next, v.Time()+chunk(v.Time()-laid))
 		}
-		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec); err != nil {
+		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec, &scales{w: w}); err != nil {
 			return t, err
 		}
 	}
 	w.state = v.State()
+	w.lost += v.Stats().Evaporated
 	for _, e := range []struct {
 		c  wall.Crossing
 		at *float64

@@ -19,7 +19,7 @@ import (
 // at is a run at 06:30 on 2026-04-14, UTC.
 func runAt(stdin string, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = Run(context.Background(), args, Env{Stdin: strings.NewReader(stdin), Stdout: &o, Stderr: &e, Transport: noNetwork{}, Now: func() time.Time { return time.Date(2026, 4, 14, 6, 30, 0, 0, time.UTC) }})
+	code = Run(context.Background(), args, Env{Members: 12, Stdin: strings.NewReader(stdin), Stdout: &o, Stderr: &e, Transport: noNetwork{}, Now: func() time.Time { return time.Date(2026, 4, 14, 6, 30, 0, 0, time.UTC) }})
 	return code, o.String(), e.String()
 }
 
@@ -102,7 +102,7 @@ func TestTodayFields(t *testing.T) {
 			before := parsedTime(t, a["start"])
 			for i, c := range a["coats"].([]any) {
 				c := c.(map[string]any)
-				if got := keys(c); got != "burnish closes coat edge finish lay opens recoat thickness_mm" {
+				if got := keys(c); got != coatFields {
 					t.Errorf("coat %d has the fields %s", i, got)
 				}
 				lay := parsedTime(t, c["lay"])
@@ -125,6 +125,14 @@ func TestTodayFields(t *testing.T) {
 	}
 }
 
+const coatFields = "burnish burnish_earliest burnish_latest closes closes_earliest closes_latest coat edge edge_earliest edge_latest finish " +
+	"lay lay_earliest lay_latest opens opens_earliest opens_latest recoat recoat_earliest recoat_latest thickness_mm"
+
+const rowFields = "burnish_min burnish_min_earliest burnish_min_latest closes_min closes_min_earliest closes_min_latest drying_front_mm_per_day " +
+	"edge_min edge_min_earliest edge_min_latest evaporation_g_per_m2_h evaporation_g_per_m2_h_earliest evaporation_g_per_m2_h_latest " +
+	"next_coat_min next_coat_min_earliest next_coat_min_latest opens_min opens_min_earliest opens_min_latest " +
+	"recoat_min recoat_min_earliest recoat_min_latest spread_kg_per_m2 thickness_mm wait_days warnings"
+
 func TestThicknessFields(t *testing.T) {
 	for _, args := range []string{"--temp 20 --rh 50", "--temp 20 --rh 99", "--temp 68F --rh 50 --units us --thick 4mil,8.5mil", "--temp 30 --rh 20 --coat 3 --air-speed 3", "--temp 20 --rh 50 --finish nhl-render --background brick"} {
 		a := answer(t, "", append([]string{"thickness"}, strings.Fields(args)...)...)
@@ -137,7 +145,7 @@ func TestThicknessFields(t *testing.T) {
 		}
 		for _, r := range rows {
 			r := r.(map[string]any)
-			if got := keys(r); got != "burnish_min closes_min drying_front_mm_per_day edge_min evaporation_g_per_m2_h next_coat_min opens_min recoat_min spread_kg_per_m2 thickness_mm wait_days warnings" {
+			if got := keys(r); got != rowFields {
 				t.Errorf("%s: fields %s", args, got)
 			}
 			before, never := 0.0, false

@@ -25,6 +25,9 @@ type Env struct {
 	Stderr io.Writer // errors, warnings, progress
 	Now    func() time.Time
 
+	Members  int           // of the ensemble behind earliest and latest; zero: as many as usual
+	Patience time.Duration // after which a command tells how far it is, and how often; zero: it does not
+
 	ConfigDir string                                           // the user's configuration folder; empty: none
 	CacheDir  string                                           // the user's cache folder; empty: nothing is kept
 	Transport http.RoundTripper                                // of requests to weather services; nil: the network

@@ -20,7 +20,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"limeday": func() {
 			now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
-			os.Exit(Run(context.Background(), os.Args[1:], Env{Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: now, Transport: noNetwork{}}))
+			os.Exit(Run(context.Background(), os.Args[1:], Env{Members: 12, Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: now, Transport: noNetwork{}}))
 		},
 	})
 }
@@ -141,7 +141,7 @@ func exitcode(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	var out, errs bytes.Buffer
 	now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
-	got := Run(context.Background(), args[1:], Env{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
+	got := Run(context.Background(), args[1:], Env{Members: 12, Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
 	ts.Check(os.WriteFile(ts.MkAbs("out"), out.Bytes(), 0o600))
 	ts.Check(os.WriteFile(ts.MkAbs("err"), errs.Bytes(), 0o600))
 	if got != want {

@@ -45,6 +45,23 @@ type thicknessRow struct {
 	WaitDays    *[2]float64   `json:"wait_days"`     // customary wait before the next coat, low and high; null for thin coats
 	FrontMmDay  *float64      `json:"drying_front_mm_per_day"`
 	Warnings    []drying.Code `json:"warnings"`
+
+	// Eight cases in ten fall between.
+	EdgeEarliest    *float64 `json:"edge_min_earliest"`
+	EdgeLatest      *float64 `json:"edge_min_latest"`
+	OpensEarliest   *float64 `json:"opens_min_earliest"`
+	OpensLatest     *float64 `json:"opens_min_latest"`
+	BurnishEarliest *float64 `json:"burnish_min_earliest"`
+	BurnishLatest   *float64 `json:"burnish_min_latest"`
+	ClosesEarliest  *float64 `json:"closes_min_earliest"`
+	ClosesLatest    *float64 `json:"closes_min_latest"`
+	RecoatEarliest  *float64 `json:"recoat_min_earliest"`
+	RecoatLatest    *float64 `json:"recoat_min_latest"`
+	NextEarliest    *float64 `json:"next_coat_min_earliest"`
+	NextLatest      *float64 `json:"next_coat_min_latest"`
+
+	EvaporationEarliest float64 `json:"evaporation_g_per_m2_h_earliest"` // the slowest
+	EvaporationLatest   float64 `json:"evaporation_g_per_m2_h_latest"`   // the fastest
 }
 
 func thicknessCommand() *command {
@@ -78,6 +95,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 			damped := fs.Bool("damped", false, "masonry damped the evening before and again before laying")
 			green := fs.Bool("green", false, "the next coat goes on as soon as this one opens")
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
+			seed := addSeed(fs)
 			return func(_ context.Context, inv *invocation) error {
 				units := inv.Units()
 				reading, err := air.Reading(units)
@@ -137,6 +155,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 					}
 					suction.Tubes = []drying.Tube{{Millilitres: t.Millilitres, Seconds: t.After.Seconds()}}
 				}
+				ask.Measured = suction.Measured()
 				if ask.Spots, err = suction.Spots(on, float64(ask.Air.Temperature()), float64(ask.Air.RelativeHumidity())); err != nil {
 					return err
 				}
@@ -153,6 +172,12 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 							Message: fmt.Sprintf("the wet face falls to %s and freezes, and ice is not modelled; give warmer air and wall",
 								quantity.Format(quantity.Temperature, g.FaceMin, units, 1))}
 					}
+				}
+				tell, told := inv.progress("Working out how sure the times are")
+				err = ask.Band(rungs, drying.Bands{Members: inv.Members, Seed: uint64(*seed), Tell: tell})
+				told()
+				if err != nil {
+					return err
 				}
 				a := answerThickness(ask, reading, rungs, prim)
 				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })
@@ -227,7 +252,11 @@ func answerThickness(ask drying.LadderAsk, r *airReading, rungs []drying.Rung, p
 	}
 	for _, g := range rungs {
 		row := thicknessRow{millimetres(g.Thickness), g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
-			minutes(g.Closes), minutes(g.Dry), g.Evaporation * 3.6e6, minutes(g.Next), nil, nil, append([]drying.Code{}, g.Warnings...)}
+			minutes(g.Closes), minutes(g.Dry), g.Evaporation * 3.6e6, minutes(g.Next), nil, nil, append([]drying.Code{}, g.Warnings...),
+			minutes(g.Soonest.Edge), minutes(g.Slowest.Edge), minutes(g.Soonest.Opens), minutes(g.Slowest.Opens),
+			minutes(g.Soonest.Burnish), minutes(g.Slowest.Burnish), minutes(g.Soonest.Closes), minutes(g.Slowest.Closes),
+			minutes(g.Soonest.Dry), minutes(g.Slowest.Dry), minutes(g.NextSoonest), minutes(g.NextSlowest),
+			g.Soonest.Evaporation * 3.6e6, g.Slowest.Evaporation * 3.6e6}
 		if g.WaitHigh > 0 {
 			row.WaitDays = &[2]float64{g.WaitLow / 86400, g.WaitHigh / 86400}
 		}
@@ -268,7 +297,7 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
 	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
 		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
-	const row = "%9s %13s%1s %9s %8s %8s %8s %9s\n"
+	const row = "%9s %13s%1s %10s %10s %10s %10s %10s\n"
 	fmt.Fprintf(&b, "\n"+row, "thickness", "spread", "", "edge good", "opens", "burnish", "gone by", "next coat")
 	fmt.Fprintf(&b, row, "", "", "", "until", "", "from", "", "from")
 	digits, cracks, fast, apart := 3, false, false, false
@@ -287,6 +316,8 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 			quantity.Format(quantity.Thickness, g.Thickness, u, digits), quantity.Format(quantity.Spread, g.Spread, u, 3), mark,
 			after(g.Edge, false, finely), after(g.Opens, true, finely), after(g.Burnish, true, finely), after(g.Closes, false, finely),
 			after(g.Next, true, finely))
+		fmt.Fprintf(&b, row, "", "8 in 10", "", span(g.Soonest.Edge, g.Slowest.Edge), span(g.Soonest.Opens, g.Slowest.Opens),
+			span(g.Soonest.Burnish, g.Slowest.Burnish), span(g.Soonest.Closes, g.Slowest.Closes), span(g.NextSoonest, g.NextSlowest))
 	}
 	b.WriteString("\nAfter laying. Only a last coat is closed: compress from opens to gone by.\n")
 	if cracks {

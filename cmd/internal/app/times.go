@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"limeday/drying"
@@ -35,6 +36,32 @@ func after(s float64, begins, finely bool) string {
 	default:
 		return fmt.Sprintf("%.1f d", round(m/144)/10)
 	}
+}
+
+// span writes two times of s seconds after laying in a narrow column, in the unit of the later.
+func span(low, high float64) string {
+	unit, in := "min", 60.0
+	switch {
+	case math.IsInf(low, 1):
+		return fmt.Sprintf(">%.0f d", drying.Horizon/86400)
+	case math.IsInf(high, 1) && low >= 48*3600 || !math.IsInf(high, 1) && high >= 96*3600:
+		unit, in = "d", 86400
+	case math.IsInf(high, 1) && low >= 2*3600 || !math.IsInf(high, 1) && high >= 5*3600:
+		unit, in = "h", 3600
+	}
+	digits := func(x float64) string {
+		if x < 10 && in > 60 {
+			return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0")
+		}
+		return fmt.Sprintf("%.0f", x)
+	}
+	if math.IsInf(high, 1) {
+		return ">" + digits(low/in) + " " + unit
+	}
+	if high < 60 {
+		return "<1 min"
+	}
+	return digits(low/in) + "-" + digits(high/in) + " " + unit
 }
 
 // dayTimes writes the times of one coat of a day's plan.

@@ -59,6 +59,20 @@ type todayCoat struct {
 	Burnish     *string `json:"burnish"`
 	Closes      *string `json:"closes"`
 	Recoat      *string `json:"recoat"`
+
+	// Eight days in ten fall between.
+	LayEarliest     *string `json:"lay_earliest"`
+	LayLatest       *string `json:"lay_latest"`
+	EdgeEarliest    *string `json:"edge_earliest"`
+	EdgeLatest      *string `json:"edge_latest"`
+	OpensEarliest   *string `json:"opens_earliest"`
+	OpensLatest     *string `json:"opens_latest"`
+	BurnishEarliest *string `json:"burnish_earliest"`
+	BurnishLatest   *string `json:"burnish_latest"`
+	ClosesEarliest  *string `json:"closes_earliest"`
+	ClosesLatest    *string `json:"closes_latest"`
+	RecoatEarliest  *string `json:"recoat_earliest"`
+	RecoatLatest    *string `json:"recoat_latest"`
 }
 
 type wallSummary struct {
@@ -160,9 +174,10 @@ without an offset is by the clock of the job's zone.`,
 			service := addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
 			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
 			which := addWord(fs, "example", "hall|gable", "example", []string{exampleHall, exampleGable}, "which built-in example, indoors or outdoors")
+			seed := addSeed(fs)
 			files := addDayFiles(fs)
 			return func(ctx context.Context, inv *invocation) error {
-				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline, which: which}
+				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline, which: which, seed: *seed}
 				return q.answer(ctx, inv)
 			}
 		},
@@ -175,6 +190,7 @@ type todayQuestion struct {
 	wallTemp, speed *quantityFlag
 	file, pins, at  *textFlag
 	detail, offline bool
+	seed            uint
 	service, which  *wordFlag
 }
 
@@ -308,6 +324,13 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		}
 	}
 	answer := answers[best]
+	tell, told := inv.progress("Working out how sure the times are")
+	err = answer.Band(ask, drying.Bands{Members: inv.Members, Seed: uint64(q.seed), Tell: tell})
+	told()
+	if err != nil {
+		return noCheck(err, ask.Air.Source)
+	}
+	answers[best] = answer
 	var next drying.NextDay
 	if answer.Verdict == drying.NoGo {
 		if next, err = drying.Next(jobs[best], ask); err != nil {
@@ -442,7 +465,10 @@ func answerToday(a drying.Answer, next drying.NextDay, j *job.Job, assumed []str
 	}
 	for _, c := range a.Coats {
 		t.Coats = append(t.Coats, todayCoat{c.Number, c.Coat.Finish.Name, millimetres(c.Coat.Thickness), moment(c.Lay), moment(c.Edge),
-			moment(c.Opens), moment(c.Burnish), moment(c.Closes), moment(c.Recoat)})
+			moment(c.Opens), moment(c.Burnish), moment(c.Closes), moment(c.Recoat),
+			moment(c.Earliest.Lay), moment(c.Latest.Lay), moment(c.Earliest.Edge), moment(c.Latest.Edge),
+			moment(c.Earliest.Opens), moment(c.Latest.Opens), moment(c.Earliest.Burnish), moment(c.Latest.Burnish),
+			moment(c.Earliest.Closes), moment(c.Latest.Closes), moment(c.Earliest.Recoat), moment(c.Latest.Recoat)})
 	}
 	if len(a.Coats) > 0 && a.Exterior == nil {
 		coolest := a.Coolest()

@@ -362,6 +362,7 @@ func planText(a drying.Answer, u quantity.Units, detail bool) string {
 	for _, c := range a.Coats {
 		b.WriteString(coatText(c, a.Start, u))
 	}
+	b.WriteString(bandsText(a))
 	if n := len(a.Job.Coats) - len(a.Coats); n > 0 {
 		fmt.Fprintf(&b, "%s more to lay another day.\n", plural(n, "coat"))
 	}
@@ -393,6 +394,51 @@ func signsText(events []drying.Event) string {
 		s += wrap(fmt.Sprintf("  %-15s  ", e), e.Sign())
 	}
 	return s
+}
+
+// bandsText is how early and how late the times that matter may be.
+func bandsText(a drying.Answer) string {
+	if !a.Banded {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString("Eight days in ten:\n")
+	clock := func(from, to time.Time) string {
+		day := dayTimes{day: a.Start}
+		if from.IsZero() {
+			return "not today"
+		}
+		s := "between " + day.clock(drying.RoundDown(from, 5*time.Minute)) + " and "
+		if to.IsZero() {
+			return s + "another day"
+		}
+		return s + day.clock(drying.RoundUp(to, 5*time.Minute))
+	}
+	for i, c := range a.Coats {
+		var says []string
+		if i > 0 {
+			says = append(says, "lay "+clock(c.Earliest.Lay, c.Latest.Lay))
+		}
+		if c.Last {
+			says = append(says, "ready to burnish "+afterLaying(c.Soonest.Burnish, c.Slowest.Burnish), "gone by "+afterLaying(c.Soonest.Closes, c.Slowest.Closes))
+		} else {
+			says = append(says, "next coat "+clock(c.Earliest.Recoat, c.Latest.Recoat))
+		}
+		b.WriteString(wrap(fmt.Sprintf("  %d  ", c.Number), strings.Join(says, "; ")))
+	}
+	return b.String()
+}
+
+// afterLaying is two times after laying, s.
+func afterLaying(low, high float64) string {
+	to := together(after(high, true, false))
+	if low < 60 {
+		if high < 60 {
+			return to
+		}
+		return "within " + to
+	}
+	return together(after(low, false, false)) + " to " + to + " after laying"
 }
 
 const coatRow = "%-26s %-6s %-12s "

@@ -1,0 +1,177 @@
+package drying
+
+import (
+	"errors"
+	"math"
+	"runtime"
+	"time"
+
+	"golang.org/x/sync/errgroup"
+
+	"limeday/drying/coat"
+	"limeday/drying/learn"
+)
+
+// Bands bound the work of an ensemble. A zero value of a field means its default.
+type Bands struct {
+	Members int                 // default 200
+	Seed    uint64              // of its draws; the same seed gives the same bands on any number of cores
+	Tell    func(share float64) // where not nil, told how far the work is, from several goroutines
+}
+
+// The points of a time: earliest and latest. The likely one is that of the middle of everything that is not known.
+const (
+	earliest = 0.10
+	latest   = 0.90
+)
+
+// Stages are the moments of a coat; a zero time is one not reached.
+type Stages struct{ Lay, Edge, Opens, Burnish, Closes, Recoat time.Time }
+
+// Band works out how early and how late each time of the answer's coats may be, and what follows for the verdict. The
+// question is the one the answer was given to.
+func (a *Answer) Band(ask Ask, set Bands) error {
+	if len(a.Coats) == 0 {
+		return nil
+	}
+	d, err := newDay(a.Job, ask, complete(ask.Air), a.Start, true)
+	if err != nil {
+		return err
+	}
+	d.middle = nil // every member brings its own
+	walls, err := d.bare(a.Start)
+	if err != nil {
+		return err
+	}
+	_, to := a.Job.Hours.on(a.At)
+	prior := a.Job.timing()
+	p, err := learn.Condition(prior, []learn.Subject{{Own: a.Job.owns()}}, learn.Settings{Members: set.Members, Seed: set.Seed})
+	if err != nil {
+		return err
+	}
+	n, _ := p.Members.Dims()
+	members := make([][]course, n)
+	if err := each(n, func(i int) error {
+		z := p.Members.RawRowView(i)
+		u := len(learn.Unknowns())
+		x := &draw{prior.Theta(z[:u]), z[u:]}
+		var err error
+		members[i], err = d.lay(a.Start, d.under(walls, x), x, to)
+		if set.Tell != nil {
+			set.Tell(float64(i) / float64(n))
+		}
+		return lost(err, &members[i])
+	}); err != nil {
+		return err
+	}
+	members, weights, ok := found(members, p.Weights)
+	if !ok {
+		a.Known.Notes = append(a.Known.Notes, "How early and how late the times may be is not told: for too many of the draws no solution was found.")
+		return nil
+	}
+	a.spread(d, members, weights, to)
+	return nil
+}
+
+// lost leaves a member out that no solution was found for: it is one draw of many. Other errors stand.
+func lost(err error, member *[]course) error {
+	var stuck *NotConvergedError
+	if errors.As(err, &stuck) {
+		*member = nil
+		return nil
+	}
+	return err
+}
+
+// fewLost is the share of the members that may be lost.
+const fewLost = 0.1
+
+// found is the members that were not lost, with their weights; not ok where too many were.
+func found(members [][]course, weights []float64) (kept [][]course, w []float64, ok bool) {
+	for i, m := range members {
+		if m == nil {
+			continue
+		}
+		kept = append(kept, m)
+		if weights != nil {
+			w = append(w, weights[i])
+		}
+	}
+	return kept, w, float64(len(kept)) >= (1-fewLost)*float64(len(members))
+}
+
+// spread puts the members' times into the answer.
+func (a *Answer) spread(d *day, members [][]course, weights []float64, to time.Time) {
+	at := func(p float64, coat int, of func(course) float64) time.Time {
+		x := make([]float64, len(members))
+		for i, m := range members {
+			x[i] = math.Inf(1)
+			if coat < len(m) {
+				x[i] = of(m[coat])
+			}
+		}
+		if v := learn.Quantile(p, x, weights); reached(v) {
+			return d.moment(v)
+		}
+		return time.Time{}
+	}
+	for i := range a.Coats {
+		c := &a.Coats[i]
+		for _, e := range []struct {
+			p     float64
+			to    *Stages
+			after *coat.Times
+		}{{earliest, &c.Earliest, &c.Soonest}, {latest, &c.Latest, &c.Slowest}} {
+			after := make([]coat.Times, len(members))
+			for k, m := range members {
+				after[k] = never()
+				if i < len(m) {
+					after[k] = m[i].times
+				}
+			}
+			*e.after = point(e.p, after, weights)
+			*e.to = Stages{
+				Lay:     at(e.p, i, func(x course) float64 { return x.lay }),
+				Edge:    at(e.p, i, func(x course) float64 { return x.lay + x.times.Edge }),
+				Opens:   at(e.p, i, func(x course) float64 { return x.lay + x.times.Opens }),
+				Burnish: at(e.p, i, func(x course) float64 { return x.lay + x.times.Burnish }),
+				Closes:  at(e.p, i, func(x course) float64 { return x.lay + x.times.Closes }),
+				Recoat:  at(e.p, i, func(x course) float64 { return x.next }),
+			}
+		}
+	}
+	a.Banded = true
+	a.judgeBands(to)
+}
+
+// judgeBands adds what the bands say against the verdict of the likely times.
+func (a *Answer) judgeBands(to time.Time) {
+	last := a.Coats[len(a.Coats)-1]
+	if !last.Last || last.Burnish.IsZero() || last.Burnish.After(to) {
+		return // it is not likely today to begin with
+	}
+	l := last.Latest
+	switch {
+	case l.Lay.IsZero() || l.Burnish.IsZero() || l.Burnish.After(to):
+		a.add(Reason{Code: CodeLatest, Severity: Warns, Text: "Likely in time; but the latest, one day in ten, is that the last coat is not ready to burnish within the working hours."})
+	case l.Closes.After(to):
+		a.add(Reason{Code: CodeLatest, Severity: Notes, Text: "At the latest, one day in ten, the last coat has gone by only after the working hours."})
+	}
+	a.sortReasons()
+}
+
+// never is the times of a coat that is not laid.
+func never() coat.Times {
+	x := math.Inf(1)
+	return coat.Times{Edge: x, Opens: x, Burnish: x, Closes: x, Dry: x}
+}
+
+// each calls f for 0 to n-1 on all the cores there are, and returns the first error by time.
+func each(n int, f func(i int) error) error {
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range n {
+		g.Go(func() error { return f(i) })
+	}
+	return g.Wait()
+}

@@ -1,0 +1,83 @@
+package drying
+
+import (
+	"limeday/drying/learn"
+	"limeday/weather"
+)
+
+// draw is one value of everything a day does not know: the plasterer's unknowns, as the timing has them, and the day's own
+// standard normal numbers.
+type draw struct{ theta, own []float64 }
+
+// ownOfDay is how many unknowns a day has of its own before those of its coats, ownOfCoat each; those of a plasterer with
+// a finish that nothing was learned of come last.
+const (
+	ownOfDay  = 5
+	ownOfCoat = 2
+)
+
+// owns is how many unknowns a day of the job has of its own.
+func (j Job) owns() int {
+	return ownOfDay + ownOfCoat*len(j.Coats) + len(learn.Unknowns())
+}
+
+// lay is the draw's for coat i.
+func (x *draw) lay(j Job, i int) learn.Lay {
+	z, c := x.own, x.own[ownOfDay+ownOfCoat*i:]
+	return learn.Lay{Wall: z[0], Batch: z[1], Temperature: z[2], Vapour: z[3], Speed: z[4], Thickness: c[0], Clock: c[1],
+		Measured: j.Suction.Measured()}
+}
+
+// of is the plasterer's unknowns for coat i: the timing's where it is of the coat's finish.
+func (x *draw) of(j Job, i int) []float64 {
+	if j.Timing == nil || j.Timing.Finish == j.Coats[i].Finish.Name {
+		return x.theta
+	}
+	return x.own[len(x.own)-len(learn.Unknowns()):]
+}
+
+// timing is what is known of the plasterer.
+func (j Job) timing() learn.Timing {
+	if j.Timing == nil {
+		return learn.Untaught()
+	}
+	return *j.Timing
+}
+
+// middleOf is the middle of everything a job does not know; nil where that is the model as it is.
+func middleOf(j Job) *draw {
+	if j.Timing == nil {
+		return nil
+	}
+	return &draw{j.Timing.Mean, make([]float64, j.owns())}
+}
+
+// doubtsOf is how well the air of readings is known, by the day's clock: as read, as held after the last reading, or as
+// forecast from the moment of asking on.
+func (d *day) doubtsOf(readings weather.Series) []learn.Doubt {
+	var out []learn.Doubt
+	last := 0.0
+	for _, r := range readings.Records {
+		t := d.seconds(r.Time)
+		x := learn.Read()
+		if r.Temperature.Tag != weather.Measured && r.Temperature.Tag != weather.Held {
+			x = learn.Forecast(max(t, 0) / 3600)
+			if low, high := r.TempLow, r.TempHigh; low.Known() && high.Known() && high.V > low.V {
+				x.Temperature = (high.V - low.V) / (2 * ninety)
+			}
+		}
+		x.Time, last = t, t
+		out = append(out, x)
+	}
+	if n := len(out); n > 0 && readings.Records[n-1].Temperature.Tag == weather.Measured {
+		for h := 1.0; h <= 24; h++ { // no more than a day: see Known.Held
+			x := learn.Held(h)
+			x.Time = last + 3600*h
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// ninety is the 90 % point of the standard normal distribution.
+const ninety = 1.2815515655446004

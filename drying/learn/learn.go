@@ -1,0 +1,246 @@
+package learn
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize"
+	"gonum.org/v1/gonum/stat"
+)
+
+// Settings bound the work. A zero value of a field means its default.
+type Settings struct {
+	Members int    // of the ensemble; default 200
+	Seed    uint64 // of its draws
+	// Tell, where not nil, is told how far the work is, 0 to 1; it may be called from several goroutines.
+	Tell func(share float64)
+}
+
+func (s Settings) defaults() Settings {
+	if s.Members == 0 {
+		s.Members = 200
+	}
+	if s.Tell == nil {
+		s.Tell = func(float64) {}
+	}
+	return s
+}
+
+// Method is how the posterior was found.
+type Method string
+
+// The methods.
+const (
+	Drawn   Method = "drawn"   // nothing was seen: the ensemble as it is
+	Weighed Method = "weighed" // the ensemble, by how likely each member makes what was seen
+	Sought  Method = "sought"  // the most probable values, and their covariance by Laplace's approximation
+)
+
+// enough is the effective number of members below which an ensemble is too thin to count.
+const enough = 50
+
+// Posterior is what is known of all unknowns once something was seen: as standard normal numbers before it was, those
+// of the prior's Theta and then each subject's own.
+type Posterior struct {
+	Method    Method
+	Effective float64    // members that count: 1 over the sum of the squares of the weights
+	Members   *mat.Dense // one a row
+	Weights   []float64  // of the members, sum 1; nil where all count alike
+	Mean      []float64
+	Cov       *mat.SymDense
+}
+
+// Condition finds what is known of a prior's unknowns and the subjects' own once the subjects were watched.
+func Condition(prior Timing, subjects []Subject, set Settings) (Posterior, error) {
+	f := fit{prior: prior, subjects: subjects, set: set.defaults()}
+	n, size := f.set.Members, f.size()
+	p := Posterior{Method: Drawn, Effective: float64(n), Members: Draws(n, size, f.set.Seed), Mean: make([]float64, size), Cov: mat.NewSymDense(size, nil)}
+	for i := range size {
+		p.Cov.SetSym(i, i, 1)
+	}
+	seen := 0
+	for _, s := range subjects {
+		seen += len(s.Seen) + len(s.Weights)
+	}
+	if seen == 0 {
+		return p, nil
+	}
+	var err error
+	if p.Weights, err = f.weigh(p.Members); err != nil {
+		return p, err
+	}
+	for i, w := range p.Weights {
+		floats.AddScaled(p.Mean, w, p.Members.RawRowView(i))
+	}
+	if p.Effective = 1 / floats.Dot(p.Weights, p.Weights); p.Effective >= enough {
+		p.Method = Weighed
+		scaled := make([]float64, n)
+		floats.ScaleTo(scaled, float64(n), p.Weights)
+		stat.CovarianceMatrix(p.Cov, p.Members, scaled)
+		return p, nil
+	}
+	p.Method, p.Weights = Sought, nil
+	if p.Mean, err = f.seek(p.Mean, p.Cov); err != nil {
+		return p, err
+	}
+	l := lower(p.Cov)
+	var moved mat.Dense
+	moved.Mul(p.Members, l.T())
+	moved.Apply(func(_, j int, v float64) float64 { return v + p.Mean[j] }, &moved)
+	p.Members = &moved
+	return p, nil
+}
+
+// fit is the work on one question.
+type fit struct {
+	prior    Timing
+	subjects []Subject
+	set      Settings
+}
+
+func (f *fit) size() int {
+	n := int(unknowns)
+	for _, s := range f.subjects {
+		n += s.Own
+	}
+	return n
+}
+
+// first is where subject k's own numbers begin.
+func (f *fit) first(k int) int {
+	n := int(unknowns)
+	for _, s := range f.subjects[:k] {
+		n += s.Own
+	}
+	return n
+}
+
+// expect is what subject k would show at z.
+func (f *fit) expect(z []float64, k int) ([]float64, error) {
+	i := f.first(k)
+	return f.subjects[k].Expect(f.prior.Theta(z), z[i:i+f.subjects[k].Own])
+}
+
+// weigh gives every member its weight.
+func (f *fit) weigh(members *mat.Dense) ([]float64, error) {
+	n, _ := members.Dims()
+	w := make([]float64, n)
+	err := each(n, func(i int) error {
+		for k := range f.subjects {
+			e, err := f.expect(members.RawRowView(i), k)
+			if err != nil {
+				return err
+			}
+			w[i] += f.subjects[k].logLikelihood(e)
+		}
+		f.set.Tell(0.6 * float64(i) / float64(n))
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	norm := floats.LogSumExp(w)
+	for i := range w {
+		w[i] = math.Exp(w[i] - norm)
+	}
+	return w, nil
+}
+
+// seek finds the most probable numbers from z on, and their covariance.
+func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
+	var failed error
+	var at []float64 // where lin stands: value, slope and curvature are asked of one place
+	var lin linear
+	stand := func(z []float64) bool {
+		if at == nil || !floats.Equal(at, z) {
+			if lin, failed = f.linear(z); failed != nil {
+				return false
+			}
+			at = append(at[:0], z...)
+		}
+		return true
+	}
+	rounds := 0.0
+	problem := optimize.Problem{
+		Func: func(z []float64) float64 {
+			parts := make([]float64, len(f.subjects))
+			err := each(len(f.subjects), func(k int) error {
+				e, err := f.expect(z, k)
+				if err == nil {
+					r, _ := f.subjects[k].residuals(e)
+					parts[k] = floats.Dot(r, r)
+				}
+				return err
+			})
+			if err != nil {
+				failed = err
+				return math.Inf(1)
+			}
+			return 0.5 * (floats.Dot(z, z) + floats.Sum(parts))
+		},
+		Grad: func(grad, z []float64) {
+			copy(grad, z)
+			if stand(z) {
+				var g mat.VecDense
+				g.MulVec(lin.jac.T(), mat.NewVecDense(len(lin.r), lin.r))
+				floats.Add(grad, g.RawVector().Data)
+			}
+			rounds++
+			f.set.Tell(1 - 0.4/(1+rounds/2))
+		},
+		Hess: func(h *mat.SymDense, z []float64) {
+			if stand(z) {
+				lin.curvature(h)
+			}
+		},
+	}
+	set := &optimize.Settings{GradientThreshold: 1e-2, MajorIterations: 8, FuncEvaluations: 60,
+		Converger: &optimize.FunctionConverge{Absolute: 1e-2, Iterations: 2}}
+	// A line search that finds nothing better has come to the bottom, but for the solver's noise: its place counts.
+	res, err := optimize.Minimize(problem, z, set, &optimize.Newton{})
+	if res == nil || math.IsInf(res.F, 1) || math.IsNaN(res.F) {
+		return nil, fmt.Errorf("learn: no most probable values were found: %w", errors.Join(err, failed))
+	}
+	if !stand(res.X) {
+		return nil, failed
+	}
+	h := mat.NewSymDense(f.size(), nil)
+	lin.curvature(h)
+	var chol mat.Cholesky
+	if !chol.Factorize(h) {
+		panic("learn: a curvature that is not positive") // it is 1 at least
+	}
+	if err := chol.InverseTo(cov); err != nil {
+		return nil, fmt.Errorf("learn: %w", err)
+	}
+	return res.X, nil
+}
+
+// linear works all residuals out at z. A subject's depend on the plasterer's unknowns and on its own.
+func (f *fit) linear(z []float64) (linear, error) {
+	all := linear{}
+	var rows [][]float64
+	for k := range f.subjects {
+		s, i := &f.subjects[k], f.first(k)
+		x := append(append([]float64(nil), z[:unknowns]...), z[i:i+s.Own]...)
+		part, err := s.linear(f.prior, x)
+		if err != nil {
+			return linear{}, err
+		}
+		for j := range part.r {
+			row, own := make([]float64, f.size()), part.jac.RawRowView(j)
+			copy(row, own[:unknowns])
+			copy(row[i:], own[unknowns:])
+			rows = append(rows, row)
+		}
+		all.r = append(all.r, part.r...)
+	}
+	all.jac = mat.NewDense(len(rows), f.size(), nil)
+	for i, row := range rows {
+		all.jac.SetRow(i, row)
+	}
+	return all, nil
+}
