@@ -29,7 +29,7 @@ const (
 type Stages struct{ Lay, Edge, Opens, Burnish, Closes, Recoat time.Time }
 
 // Band works out how early and how late each time of the answer's coats may be, and what follows for the verdict. The
-// question is the one the answer was given to.
+// question is the one that Check gave the answer to; Resume has done it already.
 func (a *Answer) Band(ask Ask, set Bands) error {
 	if len(a.Coats) == 0 {
 		return nil
@@ -44,21 +44,53 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 		return err
 	}
 	_, to := a.Job.Hours.on(a.At)
-	prior := a.Job.timing()
-	p, err := learn.Condition(prior, []learn.Subject{{Own: a.Job.owns()}}, learn.Settings{Members: set.Members, Seed: set.Seed})
+	e := &ensemble{day: d, walls: walls, start: a.Start, to: to, prior: a.Job.timing(), set: set}
+	p, err := e.condition(nil, nil)
 	if err != nil {
 		return err
 	}
+	return e.band(a, p)
+}
+
+// ensemble is a start, ready to be followed under many draws of what is not known.
+type ensemble struct {
+	day   *day         // coarse
+	walls []*coat.Wall // bare, at the start
+	start time.Time
+	to    time.Time // the end of the hours
+	prior learn.Timing
+	set   Bands
+}
+
+// conditioned is how far the work is once what was seen has been drawn from.
+const conditioned = 0.7
+
+// draw is the day of standard normal numbers.
+func (e *ensemble) draw(z []float64) *draw {
+	u := len(learn.Unknowns())
+	return &draw{e.prior.Theta(z), z[u:]}
+}
+
+// follow runs the first n of the day's coats under a draw.
+func (e *ensemble) follow(x *draw, n int) ([]course, error) {
+	d := *e.day
+	d.job.Coats = d.job.Coats[:n]
+	return d.lay(e.start, d.under(e.walls, x), x, e.to)
+}
+
+// band follows the members of a posterior through the day and puts their times into the answer.
+func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 	n, _ := p.Members.Dims()
 	members := make([][]course, n)
+	begun := 0.0
+	if p.Method != learn.Drawn {
+		begun = conditioned
+	}
 	if err := each(n, func(i int) error {
-		z := p.Members.RawRowView(i)
-		u := len(learn.Unknowns())
-		x := &draw{prior.Theta(z[:u]), z[u:]}
 		var err error
-		members[i], err = d.lay(a.Start, d.under(walls, x), x, to)
-		if set.Tell != nil {
-			set.Tell(float64(i) / float64(n))
+		members[i], err = e.follow(e.draw(p.Members.RawRowView(i)), len(e.day.job.Coats))
+		if e.set.Tell != nil {
+			e.set.Tell(begun + (1-begun)*float64(i)/float64(n))
 		}
 		return lost(err, &members[i])
 	}); err != nil {
@@ -69,7 +101,7 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 		a.Known.Notes = append(a.Known.Notes, "How early and how late the times may be is not told: for too many of the draws no solution was found.")
 		return nil
 	}
-	a.spread(d, members, weights, to)
+	a.spread(e.day, members, weights, e.to)
 	return nil
 }
 

@@ -44,6 +44,7 @@ type Answer struct {
 	Trace        []TracePoint // air and face from the start on
 	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
 	Banded       bool         // the times have an earliest and a latest
+	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
 }
 
 // Knowledge says what the answer rests on.

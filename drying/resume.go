@@ -1,0 +1,262 @@
+package drying
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"limeday/drying/learn"
+)
+
+// Seen is what was seen of a coat of the day.
+type Seen struct {
+	Coat int // from 1
+	What SeenState
+	At   time.Time
+	Not  bool // looked then, and it had not come
+}
+
+// SeenState is what a coat can be seen to come to.
+type SeenState string
+
+// The states, in the order they come.
+const (
+	SeenLaid SeenState = "laid"
+	SeenDamp SeenState = "damp" // the face opens: ready to compress
+	SeenGone SeenState = "gone" // gone by
+	SeenDry  SeenState = "dry"  // evenly pale: the next coat can follow
+)
+
+// SeenStates lists them in the order they come.
+func SeenStates() []SeenState { return []SeenState{SeenLaid, SeenDamp, SeenGone, SeenDry} }
+
+// SeenError says what is wrong with something seen.
+type SeenError struct {
+	Seen   Seen
+	Reason string
+}
+
+func (e *SeenError) Error() string {
+	return fmt.Sprintf("coat %d %s at %s: %s", e.Seen.Coat, e.Seen.What, e.Seen.At.Format(minute), e.Reason)
+}
+
+// farthest is how long before the moment of asking the first coat may have been laid.
+const farthest = 48 * time.Hour
+
+// SeenOf puts what was seen of a job's coats in order and checks it against the moment of asking. The error is a
+// *SeenError.
+func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
+	rank := func(s Seen) int { return slices.Index(SeenStates(), s.What) }
+	out := slices.Clone(seen)
+	slices.SortStableFunc(out, func(a, b Seen) int {
+		return cmp.Or(cmp.Compare(a.Coat, b.Coat), a.At.Compare(b.At), cmp.Compare(rank(a), rank(b)))
+	})
+	laid := make([]time.Time, len(job.Coats)+1) // by number
+	came := map[[2]int]time.Time{}              // by coat and rank
+	for i, s := range out {
+		bad := func(format string, a ...any) ([]Seen, error) {
+			return nil, &SeenError{s, fmt.Sprintf(format, a...)}
+		}
+		out[i].At = s.At.In(job.Zone)
+		s.At = out[i].At
+		switch {
+		case rank(s) < 0:
+			panic("drying: no state " + string(s.What))
+		case s.Coat < 1 || s.Coat > len(job.Coats):
+			return bad("the job has %d coats", len(job.Coats))
+		case s.At.After(at):
+			return bad("that is later than the moment of asking, %s", at.In(job.Zone).Format(minute))
+		case at.Sub(s.At) > farthest:
+			return bad("that is over two days before the moment of asking, %s", at.In(job.Zone).Format(minute))
+		case s.What == SeenLaid && s.Not:
+			return bad("a coat that is not laid yet is left out")
+		}
+		if s.What != SeenLaid && laid[s.Coat].IsZero() {
+			return bad("the coat was not laid before; give when it was laid")
+		}
+		if s.Not {
+			if t, ok := came[[2]int{s.Coat, rank(s)}]; ok {
+				return bad("it had come by %s already", t.Format("15:04"))
+			}
+			continue
+		}
+		if t, twice := came[[2]int{s.Coat, rank(s)}]; twice {
+			return bad("it came at %s already; give it once", t.Format("15:04"))
+		}
+		for later := rank(s) + 1; later < len(SeenStates()); later++ {
+			if t, ok := came[[2]int{s.Coat, later}]; ok {
+				return bad("it comes before %s, which was seen at %s", SeenStates()[later], t.Format("15:04"))
+			}
+		}
+		came[[2]int{s.Coat, rank(s)}] = s.At
+		if s.What == SeenLaid {
+			if s.Coat > 1 && (laid[s.Coat-1].IsZero() || !laid[s.Coat-1].Before(s.At)) {
+				return bad("coat %d was not laid before it", s.Coat-1)
+			}
+			laid[s.Coat] = s.At
+		}
+	}
+	for _, s := range out { // the coat before cannot be seen once it is covered
+		if s.What != SeenLaid && s.Coat < len(job.Coats) && !laid[s.Coat+1].IsZero() && s.At.After(laid[s.Coat+1]) {
+			return nil, &SeenError{s, fmt.Sprintf("coat %d was laid over it at %s", s.Coat+1, laid[s.Coat+1].Format("15:04"))}
+		}
+	}
+	return out, nil
+}
+
+// Resume answers for the rest of a day on which coats have been laid: it takes what was seen of them, draws from it how
+// fast this day is, and works out the rest, with its bands. A wall temperature is not used, as it belongs to the start.
+// Errors are those of Check, and *SeenError.
+func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
+	seen, err := SeenOf(job, ask.At, seen)
+	if err != nil {
+		return Answer{}, err
+	}
+	if len(seen) == 0 {
+		panic("drying: nothing was seen")
+	}
+	ask.WallTemp = nil
+	m, err := wake(job, ask)
+	if err != nil {
+		return Answer{}, err
+	}
+	var laid []time.Time
+	for _, s := range seen {
+		if s.What == SeenLaid {
+			laid = append(laid, s.At)
+		}
+	}
+	a, start := m.Answer, laid[0]
+	a.Seen, a.Earliest, a.Latest, a.WallMeasured = seen, start, start, false
+	if first := m.readings.Records[0].Time; first.After(start) {
+		a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("The air before %s is not known: it is taken to have been the same.", first.In(job.Zone).Format(minute)))
+	}
+	coarse, err := newDay(a.Job, ask, m.readings, start, true)
+	if err != nil {
+		return a, err
+	}
+	coarse.laid, coarse.middle = laid, nil
+	walls, err := coarse.bare(start)
+	if err != nil {
+		return a, err
+	}
+	e := &ensemble{day: coarse, walls: walls, start: start, to: m.to, prior: job.timing(), set: set}
+	p, err := e.condition(seen, laid)
+	if err != nil {
+		return a, err
+	}
+
+	// The likely course is that of the most probable day.
+	d, err := newDay(a.Job, ask, m.readings, start, false)
+	if err != nil {
+		return a, err
+	}
+	d.laid, d.middle = laid, e.draw(p.Mean)
+	r := run{start: start}
+	if r.walls, err = d.bare(start); err != nil {
+		return a, err
+	}
+	if a, err = a.with(d, &r, m.to); err != nil {
+		return a, err
+	}
+	if d.job.Outdoors != nil {
+		if err := a.outdoors(d, r, d.spots[0].setting.Air); err != nil {
+			return a, err
+		}
+	}
+	a.care()
+	if err := a.laidOutdoors(m, ask); err != nil {
+		return a, err
+	}
+	if err := e.band(&a, p); err != nil {
+		return a, err
+	}
+	a.asSeen()
+	return a, nil
+}
+
+// asSeen puts what was seen in the place of what was worked out.
+func (a *Answer) asSeen() {
+	for _, s := range a.Seen {
+		if s.Coat > len(a.Coats) || s.Not {
+			continue
+		}
+		c := &a.Coats[s.Coat-1]
+		for _, t := range []*Stages{&c.Earliest, &c.Latest} {
+			switch s.What {
+			case SeenLaid:
+				t.Lay = s.At
+			case SeenDamp:
+				t.Opens = s.At
+			case SeenGone:
+				t.Closes = s.At
+			case SeenDry:
+				t.Recoat = s.At
+			}
+		}
+		after := s.At.Sub(c.Lay).Seconds()
+		switch s.What {
+		case SeenDamp:
+			c.Opens = s.At
+			c.Times.Opens, c.Soonest.Opens, c.Slowest.Opens = after, after, after
+		case SeenGone:
+			c.Closes = s.At
+			c.Times.Closes, c.Soonest.Closes, c.Slowest.Closes = after, after, after
+		case SeenDry:
+			c.Recoat = s.At
+			c.Times.Dry, c.Soonest.Dry, c.Slowest.Dry = after, after, after
+		}
+	}
+}
+
+// condition draws from what was seen of the day's coats how the day is.
+func (e *ensemble) condition(seen []Seen, laid []time.Time) (learn.Posterior, error) {
+	s := learn.Subject{Own: e.day.job.owns(), Absorbent: e.day.job.Background.Masonry}
+	var coats []int
+	last := map[[2]string]float64{} // the last look at which a state had not come
+	key := func(x Seen) [2]string { return [2]string{fmt.Sprint(x.Coat), string(x.What)} }
+	after := func(x Seen) float64 { return x.At.Sub(laid[x.Coat-1]).Seconds() }
+	for _, x := range seen {
+		switch {
+		case x.What == SeenLaid:
+		case x.Not:
+			last[key(x)] = max(last[key(x)], after(x))
+		default:
+			s.Seen = append(s.Seen, learn.Seen{State: learn.State(x.What), After: last[key(x)], By: after(x)})
+			coats = append(coats, x.Coat-1)
+			delete(last, key(x))
+		}
+	}
+	for _, x := range seen { // still awaited
+		if t, ok := last[key(x)]; ok {
+			s.Seen = append(s.Seen, learn.Seen{State: learn.State(x.What), After: t, By: math.Inf(1)})
+			coats = append(coats, x.Coat-1)
+			delete(last, key(x))
+		}
+	}
+	if len(coats) > 0 {
+		n := slices.Max(coats) + 1
+		s.Expect = func(theta, own []float64) ([]float64, error) {
+			courses, err := e.follow(&draw{theta, own}, n)
+			if err = lost(err, &courses); err != nil { // a draw without a solution shows nothing of what was seen
+				return nil, err
+			}
+			out := make([]float64, len(s.Seen))
+			for i, x := range s.Seen {
+				t := never()
+				if coats[i] < len(courses) {
+					t = courses[coats[i]].times
+				}
+				out[i] = learn.LnTime(x.State, t, follow)
+			}
+			return out, nil
+		}
+	}
+	tell := e.set.Tell
+	if tell == nil {
+		tell = func(float64) {}
+	}
+	return learn.Condition(e.prior, []learn.Subject{s}, learn.Settings{Members: e.set.Members, Seed: e.set.Seed, Tell: func(x float64) { tell(conditioned * x) }})
+}
