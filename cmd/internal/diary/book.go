@@ -21,12 +21,13 @@ import (
 const wait = 3 * time.Second
 
 // Book is a diary that entries are added to. It holds nothing open between two of them, so several programs can
-// write to one file in turn.
+// write to one file in turn. It is not for several goroutines at once.
 type Book struct {
-	path string
-	now  func() time.Time
-	disk disk
-	wait time.Duration
+	path  string
+	now   func() time.Time
+	disk  disk
+	wait  time.Duration
+	named bool // the file's name is known to be on the disk
 }
 
 // disk is where the file is; a test puts one in between that fails, or kills the process, at a given point.
@@ -100,7 +101,7 @@ func (b *Book) read(f file) (*record, error) {
 }
 
 // Append adds an entry and returns it as it stands in the file, with its number. When it returns without an error
-// the entry is on the disk. A zero At is now. The error is an [*EntryError] where the entry cannot be, else a
+// the entry is on the disk, and so is a new file's name. A zero At is now. The error is an [*EntryError] where the entry cannot be, else a
 // [*FileError]; the file then is as it was but, where its disk is full, for a last line that was cut off.
 func (b *Book) Append(e Entry) (Entry, error) {
 	now := b.now()
@@ -144,10 +145,13 @@ func (b *Book) Append(e Entry) (Entry, error) {
 	if err := f.Sync(); err != nil {
 		return Entry{}, b.unsure(e.N, err)
 	}
-	if r.lines == 0 {
-		if err := b.disk.syncDir(filepath.Dir(b.path)); err != nil {
+	if !b.named {
+		// Also of a file with entries: who wrote them may have been killed before this. Where it cannot be done then,
+		// the name has long been there.
+		if err := b.disk.syncDir(filepath.Dir(b.path)); err != nil && len(r.entries) == 0 {
 			return Entry{}, b.unsure(e.N, err)
 		}
+		b.named = true
 	}
 	return e, nil
 }
