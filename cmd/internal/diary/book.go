@@ -109,11 +109,8 @@ func (b *Book) Append(e Entry) (Entry, error) {
 		e.At = now
 	}
 	e.At, e.Written = onSite(e.At), onSite(now)
-	if err := check(e); err != nil {
+	if err := Check(e); err != nil {
 		return Entry{}, err
-	}
-	if y := e.At.Year(); y < 1900 || y > 2200 {
-		return Entry{}, &EntryError{Field: "at", Message: fmt.Sprintf("the year %d is not of this diary; give one from 1900 to 2200", y), Expected: "a moment"}
 	}
 	f, err := b.lock(os.O_RDWR | os.O_APPEND)
 	if err != nil {

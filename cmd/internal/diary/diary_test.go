@@ -244,7 +244,7 @@ func TestEntryRefused(t *testing.T) {
 		{Entry{Kind: Withdrawal, Amends: 7}, "there is no entry 7 to amend"},
 		{Entry{Kind: Note, Note: "x", Amends: -1}, "a withdrawal needs the number"},
 		{Entry{Kind: Note, Note: "x", Amends: 1}, "entry 1 is of the kind event, not note"},
-		{Entry{Kind: Note, Note: "x", At: time.Date(12026, 4, 14, 0, 0, 0, 0, time.UTC)}, "at: the year 12026"},
+		{Entry{Kind: Note, Note: "x", At: time.Date(12026, 4, 14, 0, 0, 0, 0, time.UTC)}, "at: no diary is of the year 12026"},
 	} {
 		_, err := b.Append(tc.e)
 		var refused *EntryError

@@ -92,26 +92,26 @@ func (f Field) Parse(text string, u quantity.Units, moment func(string) (time.Ti
 	}
 	text = strings.TrimSpace(text)
 	if text == "" {
-		return refuse(f.Wanted(), "it is empty; give %s, or leave it out", f.Wanted())
+		return refuse(f.Wanted(u), "it is empty; give %s, or leave it out", f.Wanted(u))
 	}
 	var v any
 	switch f.Type {
 	case Quantity:
 		x, err := quantity.Parse(f.Quantity, text, u, f.Valid)
 		if err != nil {
-			return refuse(f.Wanted(), "%s", err)
+			return refuse(f.Wanted(u), "%s", err)
 		}
 		v = x
 	case Count:
 		n, err := strconv.Atoi(text)
 		if err != nil {
-			return refuse(f.Wanted(), "%q is not a whole number; give %s", text, f.Wanted())
+			return refuse(f.Wanted(u), "%q is not a whole number; give %s", text, f.Wanted(u))
 		}
 		v = float64(n)
 	case Flag:
 		b, known := map[string]bool{"yes": true, "no": false, "true": true, "false": false}[strings.ToLower(text)]
 		if !known {
-			return refuse(f.Wanted(), "%q is neither yes nor no; give one of them", text)
+			return refuse(f.Wanted(u), "%q is neither yes nor no; give one of them", text)
 		}
 		v = b
 	case Moment:
@@ -132,18 +132,18 @@ func (f Field) Parse(text string, u quantity.Units, moment func(string) (time.Ti
 // check refuses what cannot be a value of the field in Data.
 func (f Field) check(v any) error {
 	refuse := func(format string, args ...any) error {
-		return &EntryError{Field: f.Name, Message: fmt.Sprintf(format, args...), Expected: f.Wanted()}
+		return &EntryError{Field: f.Name, Message: fmt.Sprintf(format, args...), Expected: f.Wanted(quantity.Metric)}
 	}
 	switch f.Type {
 	case Quantity, Count:
 		x, ok := v.(float64)
 		switch {
 		case !ok || math.IsNaN(x) || math.IsInf(x, 0) || f.Type == Count && x != math.Trunc(x):
-			return refuse("%v is not a number; give %s", v, f.Wanted())
+			return refuse("%v is not a number; give %s", v, f.Wanted(quantity.Metric))
 		case f.Type == Count && !f.Valid.Contains(x):
-			return refuse("%.0f is outside %s", x, f.Wanted())
+			return refuse("%.0f is outside %s", x, f.Wanted(quantity.Metric))
 		case !f.Valid.Contains(x):
-			return refuse("%s is outside %s", quantity.Short(f.Quantity, x, quantity.Metric), f.Wanted())
+			return refuse("%s is outside %s", quantity.Short(f.Quantity, x, quantity.Metric), f.Wanted(quantity.Metric))
 		}
 		return nil
 	case Flag:
@@ -154,7 +154,7 @@ func (f Field) check(v any) error {
 	}
 	s, ok := v.(string)
 	if !ok || s == "" {
-		return refuse("%v is no text; give %s", v, f.Wanted())
+		return refuse("%v is no text; give %s", v, f.Wanted(quantity.Metric))
 	}
 	switch f.Type {
 	case Choice:
@@ -186,16 +186,16 @@ func checkText(field, s string) error {
 }
 
 // Wanted says what the field takes, for a refusal or the help.
-func (f Field) Wanted() string {
+func (f Field) Wanted(u quantity.Units) string {
 	switch f.Type {
 	case Quantity:
-		return f.Valid.Text(f.Quantity, quantity.Metric)
+		return f.Valid.Text(f.Quantity, u)
 	case Count:
 		return fmt.Sprintf("a whole number from %.0f to %.0f", f.Valid.Min, f.Valid.Max)
 	case Choice:
-		return strings.Join(f.Words, "|")
+		return strings.Join(f.Words, ", ")
 	case Flag:
-		return "yes|no"
+		return "yes or no"
 	case Date:
 		return "a day, such as 2026-04-14"
 	case Moment:

@@ -214,8 +214,8 @@ func table() []Form {
 	}
 }
 
-// check refuses an entry that its kind does not allow.
-func check(e Entry) error {
+// Check refuses an entry that its kind does not allow, as Append would; At is set. The error is an [*EntryError].
+func Check(e Entry) error {
 	form, known := FormOf(e.Kind)
 	if !known {
 		var names []string
@@ -224,6 +224,9 @@ func check(e Entry) error {
 		}
 		q := quantity.Unknown("kind of entry", string(e.Kind), names)
 		return &EntryError{Message: q.Reason, Expected: q.Expected}
+	}
+	if y := e.At.Year(); y < 1900 || y > 2200 {
+		return &EntryError{Field: "at", Message: fmt.Sprintf("no diary is of the year %d; give one from 1900 to 2200", y), Expected: "a moment"}
 	}
 	if err := checkText("note", e.Note); err != nil {
 		return err
@@ -234,7 +237,7 @@ func check(e Entry) error {
 		v, given := e.Data[f.Name]
 		if !given {
 			if f.Required {
-				return &EntryError{Field: f.Name, Message: fmt.Sprintf("it is missing, and every %s needs it: %s", e.Kind, f.Meaning), Expected: f.Wanted()}
+				return &EntryError{Field: f.Name, Message: fmt.Sprintf("it is missing, and every %s needs it: %s", e.Kind, f.Meaning), Expected: f.Wanted(quantity.Metric)}
 			}
 			continue
 		}

@@ -6,6 +6,8 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 )
@@ -25,47 +27,67 @@ func sumOf(body []byte) string {
 	return hex.EncodeToString(s[:])[:sumDigits]
 }
 
+// Member is one field of an entry as the file names and writes it.
+type Member struct {
+	Key   string // "temp_c"
+	Value any    // a number in that unit, a string or a bool
+}
+
+// Members are the entry's fields in the order of its kind, then what a later version added, by name.
+func (e Entry) Members() []Member {
+	form, _ := FormOf(e.Kind)
+	var out []Member
+	for _, f := range form.Fields {
+		if v, given := e.Data[f.Name]; given {
+			out = append(out, Member{f.Key(), f.toFile(v)})
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(e.Data)) {
+		if _, known := form.Field(name); !known {
+			out = append(out, Member{name, e.Data[name]})
+		}
+	}
+	return out
+}
+
+// all are the members of a line, but for those that tie it to the others.
+func (e Entry) all() []Member {
+	m := []Member{{"n", e.N}, {"at", e.At.Format(time.RFC3339)}, {"written", e.Written.Format(time.RFC3339)}, {"kind", e.Kind}}
+	if e.Amends != 0 {
+		m = append(m, Member{"amends", e.Amends})
+	}
+	m = append(m, e.Members()...)
+	if e.Note != "" {
+		m = append(m, Member{"note", e.Note})
+	}
+	return m
+}
+
+// MarshalJSON writes the entry as its line has it, without the sums.
+func (e Entry) MarshalJSON() ([]byte, error) {
+	b, err := object(e.all())
+	return append(b, '}'), err
+}
+
 // encode writes the line of e, without its newline; before is the sum of the line before. e has been checked.
 func encode(e Entry, before string) ([]byte, error) {
+	b, err := object(append(e.all(), Member{"follows", before}))
+	return append(b, sumStart+sumOf(b)+sumEnd...), err
+}
+
+// object writes a JSON object but for its closing brace.
+func object(members []Member) ([]byte, error) {
 	var b bytes.Buffer
-	var failed error
-	put := func(key string, v any) {
-		if b.Len() > 0 {
-			b.WriteByte(',')
-		} else {
-			b.WriteByte('{')
-		}
-		fmt.Fprintf(&b, "%q:", key)
-		enc := json.NewEncoder(&b)
-		enc.SetEscapeHTML(false)
-		if err := enc.Encode(v); err != nil {
-			failed = err
-			return
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	for i, m := range members {
+		b.WriteString([]string{"{", ","}[min(i, 1)])
+		fmt.Fprintf(&b, "%q:", m.Key)
+		if err := enc.Encode(m.Value); err != nil {
+			return nil, err
 		}
 		b.Truncate(b.Len() - 1) // the encoder's newline
 	}
-	put("n", e.N)
-	put("at", e.At.Format(time.RFC3339))
-	put("written", e.Written.Format(time.RFC3339))
-	put("kind", e.Kind)
-	if e.Amends != 0 {
-		put("amends", e.Amends)
-	}
-	form, _ := FormOf(e.Kind)
-	for _, f := range form.Fields {
-		if v, given := e.Data[f.Name]; given {
-			put(f.Key(), f.toFile(v))
-		}
-	}
-	if e.Note != "" {
-		put("note", e.Note)
-	}
-	put("follows", before)
-	if failed != nil {
-		return nil, failed
-	}
-	sum := sumOf(b.Bytes())
-	b.WriteString(sumStart + sum + sumEnd)
 	return b.Bytes(), nil
 }
 
