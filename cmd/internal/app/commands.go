@@ -8,6 +8,7 @@ func commands() []*command {
 		airCommand(),
 		thicknessCommand(),
 		jobCommand(),
+		sampleCommand(),
 		diaryCommand(),
 		completionCommand(),
 	}

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/rogpeppe/go-internal/lockedfile"
+
+	"limeday/cmd/internal/diary"
 )
 
 // runIn is a run in a time zone.
@@ -92,4 +94,31 @@ func TestDiaryHeld(t *testing.T) {
 	if code, out, errs := runIn(now, "", "diary", "list", path); code != ExitOK || !strings.Contains(out, "1 entry\n") {
 		t.Errorf("%d, %q, %q", code, out, errs)
 	}
+}
+
+// Whatever is typed for an entry is refused in a sentence, or is an entry that can be written.
+func FuzzEntryWords(f *testing.F) {
+	for _, s := range []string{"temp=14C", "wall-temp=57", "note=x", "coat=1", "what=damp", "laid=2026-04-11", "issued=06:30", "damp@09:42", "notyet-gone@2026-04-13T09:42", "weigh@09:30=1.2kg", "laid@01:30+01:00", "=", "@=", "\xff@\x00"} {
+		f.Add(s)
+	}
+	inv := &invocation{Env: Env{Now: func() time.Time { return time.Date(2026, 10, 25, 12, 0, 0, 0, time.FixedZone("", 3600)) }}}
+	board := diary.Sample{Board: diary.Entry{N: 1, Kind: diary.Board, Data: map[string]any{"coat": 1.0}}}
+	f.Fuzz(func(t *testing.T, word string) {
+		for _, kind := range kindWords() {
+			e := diary.Entry{Kind: diary.Kind(kind), At: inv.Now()}
+			if err := fill(inv, &e, []string{word}); err != nil && err.Error() == "" {
+				t.Fatal("refused without a word")
+			}
+		}
+		e, err := enterWord(inv, board, word, "2026-10-25")
+		if err == nil {
+			err = diary.Check(e)
+			if e.At.After(inv.Now()) {
+				t.Fatalf("%q is at %s, still to come", word, e.At)
+			}
+		}
+		if err != nil && err.Error() == "" {
+			t.Fatal("refused without a word")
+		}
+	})
 }

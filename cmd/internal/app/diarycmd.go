@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -216,6 +217,9 @@ func (w diaryWriter) add(e diary.Entry, pairs []string) error {
 	if err := diary.Check(e); err != nil {
 		return err
 	}
+	if err := possible(e, w.file, w.inv.Units()); err != nil {
+		return err
+	}
 	b, err := diary.Open(w.file, w.inv.Now)
 	if err != nil {
 		return err
@@ -282,6 +286,30 @@ func fill(inv *invocation, e *diary.Entry, pairs []string) error {
 	}
 	e.Data = data
 	return nil
+}
+
+// possible refuses a board that cannot be, and what cannot be of a board beside the rest of the diary at path.
+func possible(e diary.Entry, path string, u quantity.Units) error {
+	_, ofBoard := e.Number("board")
+	switch {
+	case e.Kind == diary.Board:
+		return possibleBoard(e, u)
+	case !ofBoard:
+		return nil
+	}
+	entries, _, err := diary.Read(path)
+	if err != nil {
+		return err
+	}
+	if e.Amends != 0 { // it is checked against the others
+		root := diary.Follow(entries).Root[e.Amends]
+		entries = append(entries, diary.Entry{Kind: diary.Withdrawal, N: math.MaxInt, Amends: root})
+	}
+	s, err := sampleOf(path, entries, e)
+	if err != nil {
+		return err
+	}
+	return s.Check(e)
 }
 
 // hint is what goes with an entry of its kind; empty for most.

@@ -97,17 +97,24 @@ func diaryList(inv *invocation, path string) error {
 		return err
 	}
 	a := diaryListAnswer{"limeday.diary-list/1", nameOf(path), followed(entries), []faultAnswer{}}
-	told := ""
 	for _, f := range faults {
 		a.Faults = append(a.Faults, faultAnswer{f.Message, f.Where(), f.Expected})
-		told += "limeday: " + oneLine(f.String()) + "\n"
 	}
-	if !inv.JSON {
-		if err := write(inv.Notes, told); err != nil {
+	if !inv.JSON { // which holds them
+		if err := tellFaults(inv, faults); err != nil {
 			return err
 		}
 	}
 	return inv.Answer(a, func() string { return listText(a, inv.Units()) })
+}
+
+// tellFaults warns of the lines that could not be read.
+func tellFaults(inv *invocation, faults fault.List) error {
+	told := ""
+	for _, f := range faults {
+		told += "limeday: " + oneLine(f.String()) + "\n"
+	}
+	return write(inv.Notes, told)
 }
 
 func listText(a diaryListAnswer, u quantity.Units) string {

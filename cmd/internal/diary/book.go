@@ -18,7 +18,7 @@ import (
 )
 
 // wait is how long a file that another holds is waited for.
-const wait = 3 * time.Second
+const wait = 2 * time.Second
 
 // Book is a diary that entries are added to. It holds nothing open between two of them, so several programs can
 // write to one file in turn. It is not for several goroutines at once.

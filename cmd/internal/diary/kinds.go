@@ -122,6 +122,11 @@ func looks() []Field {
 
 func place() Field { return text("place", "where on the job") }
 
+// ofBoard ties an entry to a sample board.
+func ofBoard(otherwise string) Field {
+	return Field{Name: "board", Type: Count, Valid: quantity.Range{Min: 1, Max: 1e6}, Meaning: "of which sample board, by the number of its entry" + otherwise}
+}
+
 // predicted are the times of a prediction, as today's answer names them.
 func predicted() []Field {
 	var out []Field
@@ -182,7 +187,7 @@ func table() []Form {
 		{Kind: Event, Meaning: "what a coat did, or what was done to it", Fields: []Field{
 			must(coat()),
 			must(choice("what", "what came", Laid, Damp, Gone, Dry, "compressed", "burnished", "tape-off", "soaped", "waxed", "sealed")),
-			{Name: "looked", Type: Flag, Meaning: "looked then, and it had not yet come"}, place(),
+			{Name: "looked", Type: Flag, Meaning: "looked then, and it had not yet come"}, ofBoard("; else of the wall"), place(),
 		}, rule: func(e Entry) *EntryError {
 			if e.Flag("looked") && !slices.Contains([]string{Damp, Gone, Dry}, e.Text("what")) {
 				return &EntryError{Field: "looked", Message: fmt.Sprintf("only damp, gone and dry can be looked for before they come, not %s", e.Text("what")), Expected: "damp, gone or dry"}
@@ -207,7 +212,7 @@ func table() []Form {
 			}
 			return nil
 		}},
-		{Kind: Weighing, Meaning: "a sample board weighed", Fields: []Field{must(mass("mass", "board and coat"))}},
+		{Kind: Weighing, Meaning: "a sample board weighed", Fields: []Field{must(mass("mass", "board and coat")), ofBoard("; else of the last one")}},
 		{Kind: Handover, Meaning: "the work handed over", Fields: []Field{text("to", "who took it over"), text("care", "what was told about its care")}},
 		{Kind: Note, Meaning: "anything else, in words"},
 		{Kind: Withdrawal, Meaning: "an earlier entry taken back"},
