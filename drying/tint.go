@@ -44,6 +44,11 @@ func (s Shade) Advice() string {
 	return ""
 }
 
+// JudgeDry is how a tint is judged (common practice, no source).
+func JudgeDry() string {
+	return "Judge a tint dry, against the approved sample: a polished lime dries markedly lighter (common practice, no source)."
+}
+
 // absorptance is the share of sunlight a face of the shade takes up (ESTIMATE: 0.2-0.4, 0.4-0.7, 0.7-0.9).
 func (s Shade) absorptance() float64 {
 	switch s {

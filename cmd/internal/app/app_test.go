@@ -77,6 +77,9 @@ func TestCompletionInBash(t *testing.T) {
 		{"limeday thickness --primer ti", "tight"},
 		{"limeday today --readings ./app_t", "./app_test.go"},
 		{"limeday today ./app_t", "./app_test.go"},
+		{"limeday diary ex", "export"},
+		{"limeday diary list ./app_t", "./app_test.go"},
+		{"limeday diary write ./app_test.go tub", "tub-weight"},
 	} {
 		line := strings.Fields(tc.words)
 		cmd := exec.Command(bash, "-c", fmt.Sprintf(
@@ -202,7 +205,7 @@ func TestAnswerThatCannotBeWritten(t *testing.T) {
 // stdout empty and says something on stderr.
 func FuzzRun(f *testing.F) {
 	for _, s := range []string{"air\x00--temp\x0014", "air\x00--rh=0.72\x00--json", "--version", "completion\x00zsh", "\x00", "air\x00--", "help\x00help", "today\x00-", "today\x00--temp\x0015\x00--rh\x0064\x00--at=2026-03-29T01:30",
-		"thickness\x00--temp=-5\x00--rh\x0050\x00--thick\x000.1mm,8mil\x00--coat\x003", "-\x00--=\x00---"} {
+		"thickness\x00--temp=-5\x00--rh\x0050\x00--thick\x000.1mm,8mil\x00--coat\x003", "-\x00--=\x00---", "diary\x00write\x00a.diary\x00reading\x00temp=14\x00--at\x002026-04-14T06:30", "diary\x00list\x00-", "diary\x00kinds\x00board"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, line string) {

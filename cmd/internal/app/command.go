@@ -20,7 +20,8 @@ type command struct {
 	args     string // as shown after the flags, e.g. "[JOB]"; empty for none
 	maxArgs  int
 	words    []string // what the first argument can be, for completion
-	files    bool     // arguments are files, for completion
+	files    bool     // arguments are files, for completion; where there are words, those after the first
+	then     []string // words that they can be besides
 	summary  string   // one line, no full stop
 	examples []example
 	notes    string // after the flags, wrapped by hand to 80 columns

@@ -8,6 +8,8 @@ func commands() []*command {
 		airCommand(),
 		thicknessCommand(),
 		jobCommand(),
+		sampleCommand(),
+		diaryCommand(),
 		completionCommand(),
 	}
 }

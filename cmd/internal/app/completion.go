@@ -60,7 +60,8 @@ func completionCommand() *command {
 type completed struct {
 	Name, Summary, Argument string
 	Words                   []string // that the argument can be
-	Files                   bool     // the argument is a file
+	Files                   bool     // the argument, or what follows such a word, is a file
+	Then                    []string // that what follows can be besides
 	Flags                   []completedFlag
 }
 
@@ -75,7 +76,7 @@ func completionScript(shell string, table []*command) (string, error) {
 	var data []completed
 	for _, c := range table {
 		fs, _ := c.build(&invocation{})
-		d := completed{Name: c.name, Summary: c.summary, Argument: strings.Trim(c.args, "[]"), Words: c.words, Files: c.files}
+		d := completed{Name: c.name, Summary: c.summary, Argument: strings.Trim(c.args, "[]"), Words: c.words, Files: c.files, Then: c.then}
 		fs.VisitAll(func(f *pflag.Flag) {
 			words := f.Annotations[offersAnnotation]
 			d.Flags = append(d.Flags, completedFlag{

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/near"
 	"limeday/cmd/internal/quantity"
@@ -69,6 +70,8 @@ func told(err error) (*Error, fault.List) {
 	var suction *drying.SuctionError
 	var logger logfile.Fault
 	var weathered *drying.WeatherError
+	var entry *diary.EntryError
+	var book *diary.FileError
 	switch {
 	case errors.Is(err, context.Canceled):
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
@@ -90,6 +93,14 @@ func told(err error) (*Error, fault.List) {
 	case errors.As(err, &suction):
 		return &Error{Exit: ExitBadInput, Message: suction.Error(), Where: "suction", Err: err,
 			Expected: fmt.Sprintf("%.3g s to %.3g s", suction.Fastest, suction.Slowest)}, nil
+	case errors.As(err, &entry):
+		return &Error{Exit: ExitUsage, Message: entry.Error(), Where: entry.Field, Expected: entry.Expected, Err: err}, nil
+	case errors.As(err, &book):
+		e := &Error{Exit: ExitFailure, Message: book.Error(), Where: book.Path, Expected: "a diary that can be written", Err: err}
+		if book.NoDiary {
+			e.Exit = ExitBadInput
+		}
+		return e, nil
 	case errors.As(err, &never):
 		return &Error{Exit: ExitNotValid, Message: err.Error() + ", so none is laid over it; ask for --coat 1, or in drier air", Where: "--coat",
 			Expected: "air in which the coats before dry", Err: err}, nil

@@ -10,22 +10,27 @@ const firstYear, lastYear = 1900, 2200
 // parseMoment reads --at: with an offset, or by the clock of the job's zone. A time that the clock skips, or
 // shows twice, is refused.
 func parseMoment(text string, zone *time.Location) (time.Time, error) {
+	return momentOf("--at", text, zone)
+}
+
+// momentOf does so for what stands at where.
+func momentOf(where, text string, zone *time.Location) (time.Time, error) {
 	t, byClock, ok := readMoment(text, zone)
 	if !ok || t.Year() < firstYear || t.Year() > lastYear {
-		return time.Time{}, usage("--at", "2026-04-14T06:30, with or without an offset",
-			"--at: %q is not a moment from %d to %d; write it as 2026-04-14T06:30, or with an offset as 2026-04-14T06:30+01:00", text, firstYear, lastYear)
+		return time.Time{}, usage(where, "2026-04-14T06:30, with or without an offset",
+			"%s: %q is not a moment from %d to %d; write it as 2026-04-14T06:30, or with an offset as 2026-04-14T06:30+01:00", where, text, firstYear, lastYear)
 	}
 	if !byClock {
 		return t, nil
 	}
 	switch moments := onTheClock(t, text); len(moments) {
 	case 0:
-		return time.Time{}, usage("--at", "a time that the clock shows", "--at: the clock %s skips %s; it is put forward over it", zoneName(zone), text)
+		return time.Time{}, usage(where, "a time that the clock shows", "%s: the clock %s skips %s; it is put forward over it", where, zoneName(zone), text)
 	case 1:
 		return moments[0], nil
 	default:
-		return time.Time{}, usage("--at", "the time with its offset", "--at: the clock %s shows %s twice, as it is put back; say which with the offset: %s or %s",
-			zoneName(zone), text, moments[0].Format(time.RFC3339), moments[1].Format(time.RFC3339))
+		return time.Time{}, usage(where, "the time with its offset", "%s: the clock %s shows %s twice, as it is put back; say which with the offset: %s or %s",
+			where, zoneName(zone), text, moments[0].Format(time.RFC3339), moments[1].Format(time.RFC3339))
 	}
 }
 

@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"math"
 	"os"
+	"os/exec"
 	"strconv"
 	"strings"
 	"testing"
@@ -34,6 +36,7 @@ func TestScripts(t *testing.T) {
 			"oneline":  oneline,
 			"columns":  withinColumns,
 			"exitcode": exitcode,
+			"process":  process,
 			"nul":      nul,
 		},
 	})
@@ -142,12 +145,35 @@ func exitcode(ts *testscript.TestScript, neg bool, args []string) {
 	var out, errs bytes.Buffer
 	now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
 	got := Run(context.Background(), args[1:], Env{Members: 12, Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
-	ts.Check(os.WriteFile(ts.MkAbs("out"), out.Bytes(), 0o600))
-	ts.Check(os.WriteFile(ts.MkAbs("err"), errs.Bytes(), 0o600))
+	ended(ts, got, want, out.String(), errs.String())
+}
+
+// ended leaves the output of a run in the files out and err, and compares its exit status.
+func ended(ts *testscript.TestScript, got, want int, out, errs string) {
+	ts.Check(os.WriteFile(ts.MkAbs("out"), []byte(out), 0o600))
+	ts.Check(os.WriteFile(ts.MkAbs("err"), []byte(errs), 0o600))
 	if got != want {
-		ts.Fatalf("exit status %d, want %d\n%s", got, want, errs.String())
+		ts.Fatalf("exit status %d, want %d\n%s", got, want, errs)
 	}
-	if want != 0 && out.Len() > 0 {
-		ts.Fatalf("a failure printed on stdout:\n%s", out.String())
+	if want != 0 && out != "" {
+		ts.Fatalf("a failure printed on stdout:\n%s", out)
 	}
+}
+
+// process WANT ARG... is exitcode as a process in the script's folder, where files have short names.
+func process(ts *testscript.TestScript, neg bool, args []string) {
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	if neg {
+		ts.Fatalf("usage: process WANT ARG...")
+	}
+	err = ts.Exec("limeday", args[1:]...)
+	var exit *exec.ExitError
+	got := 0
+	if errors.As(err, &exit) {
+		got = exit.ExitCode()
+	} else {
+		ts.Check(err)
+	}
+	ended(ts, got, want, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
 }

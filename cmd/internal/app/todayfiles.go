@@ -2,10 +2,8 @@ package app
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -13,77 +11,23 @@ import (
 
 	"limeday/cmd/internal/calendar"
 	"limeday/cmd/internal/drawing"
-	"limeday/cmd/internal/outfile"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/sheet"
 	"limeday/drying"
 )
 
 // dayFiles are the files that today writes besides its answer.
-type dayFiles struct {
-	flags []*textFlag // sheet, picture, calendar
-	force *bool
-}
+type dayFiles struct{ outFiles } // sheet, picture, calendar
 
 func addDayFiles(fs *pflag.FlagSet) *dayFiles {
-	return &dayFiles{
+	return &dayFiles{outFiles{
 		flags: []*textFlag{
 			addText(fs, "sheet", "FILE.html", "write the answer as a page to print"),
 			addText(fs, "picture", "FILE.svg", "write the drawing of the day"),
 			addText(fs, "calendar", "FILE.ics", "write what is to be done, and when, as a calendar"),
 		},
-		force: fs.Bool("force", false, "let those files replace what is there"),
-	}
-}
-
-// check refuses, before anything is computed, files that could not be written. read are the names of the files
-// that the answer is made from.
-func (f *dayFiles) check(read ...string) error {
-	seen := map[string]string{}
-	for _, flag := range f.flags {
-		path, err := flag.Value()
-		switch name := "--" + flag.name; {
-		case err != nil:
-			return err
-		case path == "":
-			continue
-		case path == "-":
-			return usage(name, flag.hint, "%s goes to a file, not to standard output, where the answer is; give a name such as %s", name, flag.hint)
-		case seen[path] != "":
-			return usage(name, "a file of its own", "%s and %s both name %s; give each its own file", seen[path], name, path)
-		default:
-			seen[path] = name
-			if err := outfile.Check(path, *f.force); err != nil {
-				return noFile(name, flag.hint, err)
-			}
-			for _, r := range read {
-				if same(path, r) {
-					return usage(name, "a file of its own", "%s: %s is what the answer is made from; give another name", name, path)
-				}
-			}
-		}
-	}
-	return nil
-}
-
-// same tells whether two names lead to one file.
-func same(a, b string) bool {
-	x, err := os.Stat(a)
-	if err != nil {
-		return false
-	}
-	y, err := os.Stat(b)
-	return err == nil && os.SameFile(x, y)
-}
-
-// noFile words why a file is not written.
-func noFile(flag, hint string, err error) error {
-	e := &Error{Exit: ExitFailure, Where: flag, Message: flag + ": " + err.Error(), Err: err}
-	var o *outfile.Error
-	if errors.As(err, &o) && o.Refused {
-		e.Exit, e.Expected = ExitUsage, "the name of a new file, such as "+hint
-	}
-	return e
+		force: addForce(fs),
+	}}
 }
 
 // write writes the files that are asked for, all or none.
@@ -94,48 +38,15 @@ func (f *dayFiles) write(ctx context.Context, inv *invocation, s dayScreen) erro
 		func(w io.Writer) error { return drawing.SVG(w, s.drawing()) },
 		func(w io.Writer) error { return calendar.Write(w, s.calendar(stamp)) },
 	}
-	type ready struct {
-		flag *textFlag
-		file *outfile.Staged
-	}
-	var staged []ready
-	defer func() {
-		for _, r := range staged {
-			r.file.Discard()
-		}
-	}()
 	told := ""
-	for i, flag := range f.flags {
-		path, err := flag.Value()
-		switch {
-		case err != nil:
-			return err
-		case path == "":
-			continue
-		case flag.name == "calendar" && s.answer.Verdict == drying.NoGo:
-			told += "No calendar: today is a no-go, so there is nothing to enter; " + oneLine(path) + " is not written.\n"
-			continue
-		}
-		file, err := outfile.Stage(ctx, path, *f.force, writers[i])
-		if err != nil {
-			return writeFailed(flag, err)
-		}
-		staged = append(staged, ready{flag, file})
-		told += "The " + flag.name + " is in " + oneLine(path) + ".\n"
+	if path, err := f.flags[2].Value(); err == nil && path != "" && s.answer.Verdict == drying.NoGo {
+		writers[2] = nil
+		told = "No calendar: today is a no-go, so there is nothing to enter; " + oneLine(path) + " is not written.\n"
 	}
-	for _, r := range staged {
-		if err := r.file.Commit(); err != nil {
-			return writeFailed(r.flag, err)
-		}
-	}
-	return write(inv.Notes, told)
-}
-
-func writeFailed(flag *textFlag, err error) error {
-	if errors.Is(err, context.Canceled) {
+	if err := f.outFiles.write(ctx, inv, writers); err != nil {
 		return err
 	}
-	return noFile("--"+flag.name, flag.hint, err)
+	return write(inv.Notes, told)
 }
 
 // dayScreen is what the files are made from: the answer, and how the screen says it.

@@ -4,7 +4,10 @@
 package fault
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
+	"os"
 	"strings"
 )
 
@@ -37,4 +40,18 @@ func (l List) Error() string {
 		lines[i] = f.String()
 	}
 	return strings.Join(lines, "\n")
+}
+
+// Plain is what the system says of a file, without the path and the call that
+// it puts before it: those are said already.
+func Plain(err error) string {
+	var p *fs.PathError
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &p):
+		return p.Err.Error()
+	case errors.As(err, &l):
+		return l.Err.Error()
+	}
+	return err.Error()
 }

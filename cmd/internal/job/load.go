@@ -22,7 +22,7 @@ func Load(path string, stdin io.Reader, names Names) (*Job, error) {
 		const name = "standard input"
 		data, err := readAll(stdin)
 		if err != nil {
-			return nil, whole(name, "could not be read: "+plain(err))
+			return nil, whole(name, "could not be read: "+fault.Plain(err))
 		}
 		return Parse(name, data, names)
 	}
@@ -31,7 +31,7 @@ func Load(path string, stdin io.Reader, names Names) (*Job, error) {
 		return nil, whole(path, "there is no such file; give the path of a job file")
 	}
 	if err != nil {
-		return nil, whole(path, "could not be opened: "+plain(err))
+		return nil, whole(path, "could not be opened: "+fault.Plain(err))
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err == nil && info.IsDir() {
@@ -39,7 +39,7 @@ func Load(path string, stdin io.Reader, names Names) (*Job, error) {
 	}
 	data, err := readAll(f)
 	if err != nil {
-		return nil, whole(path, "could not be read: "+plain(err))
+		return nil, whole(path, "could not be read: "+fault.Plain(err))
 	}
 	return Parse(path, data, names)
 }
@@ -71,13 +71,4 @@ func readAll(r io.Reader) ([]byte, error) {
 
 func whole(name, message string) fault.List {
 	return fault.List{{File: name, Message: message, Expected: "a job file (TOML)"}}
-}
-
-// plain is an operating-system error without the path, which is said already.
-func plain(err error) string {
-	var pe *fs.PathError
-	if errors.As(err, &pe) {
-		return pe.Err.Error()
-	}
-	return err.Error()
 }

@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"limeday/cmd/internal/fault"
 )
 
 // Error says why a file is not written, in one sentence.
@@ -43,7 +45,7 @@ func target(path string, force bool) (string, error) {
 		}
 		return path, nil
 	case err != nil:
-		return "", &Error{Path: path, Message: "it cannot be written: " + plain(err), Err: err}
+		return "", &Error{Path: path, Message: "it cannot be written: " + fault.Plain(err), Err: err}
 	case info.IsDir():
 		return "", &Error{Path: path, Message: "it is a folder; give the name of a file in it", Refused: true}
 	case !info.Mode().IsRegular():
@@ -53,7 +55,7 @@ func target(path string, force bool) (string, error) {
 	}
 	real, err := filepath.EvalSymlinks(path)
 	if err != nil {
-		return "", &Error{Path: path, Message: "it cannot be written: " + plain(err), Err: err}
+		return "", &Error{Path: path, Message: "it cannot be written: " + fault.Plain(err), Err: err}
 	}
 	return real, nil
 }
@@ -80,7 +82,7 @@ func Stage(ctx context.Context, path string, force bool, write func(io.Writer) e
 	}
 	f, err := beside(to, mode)
 	if err != nil {
-		return nil, &Error{Path: path, Message: "it cannot be written: " + plain(err), Err: err}
+		return nil, &Error{Path: path, Message: "it cannot be written: " + fault.Plain(err), Err: err}
 	}
 	s := &Staged{path: path, target: to, temp: f.Name(), force: force}
 	if old != nil {
@@ -103,7 +105,7 @@ func Stage(ctx context.Context, path string, force bool, write func(io.Writer) e
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		return nil, &Error{Path: path, Message: "it could not be written, and nothing of it is kept: " + plain(err), Err: err}
+		return nil, &Error{Path: path, Message: "it could not be written, and nothing of it is kept: " + fault.Plain(err), Err: err}
 	}
 	return s, nil
 }
@@ -127,7 +129,7 @@ func (s *Staged) Commit() error {
 	}
 	if err := os.Rename(s.temp, s.target); err != nil {
 		s.Discard()
-		return &Error{Path: s.path, Message: "it could not be written, and nothing of it is kept: " + plain(err), Err: err}
+		return &Error{Path: s.path, Message: "it could not be written, and nothing of it is kept: " + fault.Plain(err), Err: err}
 	}
 	return nil
 }
@@ -174,17 +176,4 @@ func (h *heeding) Write(p []byte) (int, error) {
 		}
 	}
 	return done, nil
-}
-
-// plain is what the system says, without the path and the call that it puts before it.
-func plain(err error) string {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return p.Err.Error()
-	}
-	var l *os.LinkError
-	if errors.As(err, &l) {
-		return l.Err.Error()
-	}
-	return err.Error()
 }

@@ -10,12 +10,23 @@ import (
 // given number of decimals, e.g. "14.0 C" or "29.92 inHg". A negative zero
 // loses its sign.
 func Format(k *Kind, v float64, u Units, decimals int) string {
-	name := k.Unit(u)
-	if name == "" {
-		name = k.units[0].name
+	un := k.printed(u)
+	return fixed(un.fromBase(v), decimals) + " " + un.name
+}
+
+// Short writes v, in k's base unit, as it was written down: in u's unit, to six
+// digits at most and without trailing zeros, e.g. "14 C" or "1.2345 kg".
+func Short(k *Kind, v float64, u Units) string {
+	un := k.printed(u)
+	return trim(un.fromBase(v), 6) + " " + un.name
+}
+
+// printed is the unit that text is printed in.
+func (k *Kind) printed(u Units) unit {
+	if un, ok := k.unit(k.Unit(u)); ok {
+		return un
 	}
-	un, _ := k.unit(name)
-	return fixed(un.fromBase(v), decimals) + " " + name
+	return k.units[0]
 }
 
 // FormatStep writes a temperature difference in kelvins for people: "3.0 K",

@@ -104,6 +104,8 @@ var (
 		{"C", []string{"°C", "degC"}, 1, 0}, {"F", []string{"°F", "degF"}, 5.0 / 9, -32}, {"K", nil, 1, -273.15}}, "C", "F"}
 	// Humidity: relative humidity over liquid water, in percent.
 	Humidity = &Kind{"relative humidity", []unit{{"%", []string{"%RH"}, 1, 0}}, "%", "%"}
+	// Moisture: water in a wall, in percent as the instrument that measured it has them.
+	Moisture = &Kind{"moisture", []unit{{"%", nil, 1, 0}}, "%", "%"}
 	// Pressure in pascals.
 	Pressure = &Kind{"air pressure", []unit{
 		{"Pa", nil, 1, 0}, {"hPa", []string{"mbar"}, 100, 0}, {"kPa", nil, 1000, 0}, {"inHg", nil, pascalPerInHg, 0}}, "hPa", "inHg"}

@@ -40,11 +40,8 @@ func (r Range) Text(k *Kind, u Units) string {
 	if k == Duration {
 		u = Metric
 	}
-	name := k.Unit(u)
-	if name == "" {
-		name = k.units[0].name
-	}
-	un, _ := k.unit(name)
+	un := k.printed(u)
+	name := un.name
 	// Rounding to six digits hides only the round-off of exact conversions.
 	lo, hi := trim(un.fromBase(r.Min), 6), trim(un.fromBase(r.Max), 6)
 	if r.Above {

@@ -55,16 +55,20 @@ var pageTemplate = template.Must(template.New("sheet").Parse(page))
 
 // Write writes the page.
 func Write(w io.Writer, p Page) error {
-	style := css + drawing.Style
-	sum := sha256.Sum256([]byte(style))
+	policy, style := sealed(css + drawing.Style)
 	return pageTemplate.Execute(w, struct {
 		Page
 		Policy  string
 		Style   template.CSS
 		Picture template.HTML
 		Course  []drawing.Moment
-	}{p.clean(), "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'",
-		template.CSS(style), drawing.Inline(p.Day), drawing.Table(p.Day, rows)})
+	}{p.clean(), policy, style, drawing.Inline(p.Day), drawing.Table(p.Day, rows)})
+}
+
+// sealed is a page's style with the content policy that allows it and nothing else.
+func sealed(style string) (string, template.CSS) {
+	sum := sha256.Sum256([]byte(style))
+	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'", template.CSS(style)
 }
 
 // clean takes from every text what a page may not hold or what would turn its reading order round.
@@ -76,7 +80,7 @@ func (p Page) clean() Page {
 		*l = each(*l, plain)
 	}
 	for _, l := range []*[]Fact{&p.Facts, &p.Signs, &p.Watch, &p.Changes, &p.Care, &p.Limits} {
-		*l = each(*l, func(f Fact) Fact { return Fact{plain(f.Name), plain(f.Says)} })
+		*l = each(*l, Fact.clean)
 	}
 	p.Coats = each(p.Coats, func(c Coat) Coat {
 		for _, s := range []*string{&c.Name, &c.Lay, &c.Edge, &c.Compress, &c.Burnish, &c.Gone, &c.Next} {
@@ -86,6 +90,8 @@ func (p Page) clean() Page {
 	})
 	return p
 }
+
+func (f Fact) clean() Fact { return Fact{plain(f.Name), plain(f.Says)} }
 
 func each[T any](in []T, f func(T) T) []T {
 	out := make([]T, len(in))

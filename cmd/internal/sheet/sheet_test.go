@@ -162,3 +162,51 @@ func TestFullDisk(t *testing.T) {
 		t.Error("no error")
 	}
 }
+
+// record fills every part with s somewhere in it.
+func record(s string) Record {
+	e := RecordEntry{Number: "1", Time: "09:42" + s, Kind: "reading" + s, Says: []Fact{{"temp" + s, "14 C" + s}, {"", "coat 1 damp" + s}}, Note: "north end" + s,
+		Written: "written down later" + s, Fate: "amended by entry 2" + s, Gone: true}
+	now := e
+	now.Gone, now.Fate = false, ""
+	return Record{Head: "hall" + s, Count: "2 entries" + s, Span: "14 Apr" + s, Made: "15 Apr" + s, Faults: []string{"torn" + s}, Tint: "dry" + s,
+		Cautions: []string{"goggles" + s}, Days: []RecordDay{{"Tue 14 Apr" + s, []RecordEntry{e, now}}}}
+}
+
+func recordWritten(t fataler, r Record) string {
+	var b bytes.Buffer
+	if err := WriteRecord(&b, r); err != nil {
+		t.Fatalf("%v", err)
+	}
+	return b.String()
+}
+
+// What was amended is struck through and says by which entry; what holds is not.
+func TestRecord(t *testing.T) {
+	page := recordWritten(t, record(""))
+	sound(t, page)
+	for _, want := range []string{"<title>Job record: hall</title>", "2 entries, 14 Apr", "<p class=\"fate\">amended by entry 2</p>",
+		"<del><dl><div><dt>temp</dt><dd>14 C</dd></div><div><dd>coat 1 damp</dd></div></dl></del>", "<p><del>north end</del></p>",
+		"\n<dl><div><dt>temp</dt>", "<p>north end</p>", "The diary is not whole", "Lime burns", "Handed over by"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%q is not on the page", want)
+		}
+	}
+	if n := strings.Count(page, "<del>"); n != 2 {
+		t.Errorf("%d parts struck through", n)
+	}
+	empty := recordWritten(t, Record{Head: "hall"})
+	sound(t, empty)
+	for _, not := range []string{"not whole", "Lime burns", "<del>"} {
+		if strings.Contains(empty, not) {
+			t.Errorf("%q is on an empty page", not)
+		}
+	}
+	if err := WriteRecord(full{}, record("")); err == nil {
+		t.Error("a full disk is no error")
+	}
+}
+
+func TestRecordOfAnyText(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) { sound(t, recordWritten(t, record(rapid.String().Draw(t, "text")))) })
+}
