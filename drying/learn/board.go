@@ -25,7 +25,7 @@ type Seen struct {
 	After, By float64 // s after laying
 }
 
-// Weight is a weighing of a board: the water it had lost since laying.
+// Weight is a weighing of a board: the water it had lost since its first.
 type Weight struct {
 	At   float64 // s after laying
 	Lost float64 // kg/m2
@@ -45,7 +45,8 @@ type Board struct {
 	Setting    coat.Setting // its air, s after laying
 	Doubts     []Doubt      // of that air
 	Seen       []Seen
-	Weights    []Weight
+	From       float64  // the first weighing, s after laying
+	Weights    []Weight // those after it, in order of time
 }
 
 // longest is how long a board is followed, s: twice as long as it was watched, and two days at least for one that was
@@ -124,9 +125,12 @@ func (b *Bed) Times(theta []float64, l Lay, thick, limit float64) (coat.Times, *
 		return coat.Times{}, nil, &BoardError{b.Name, err}
 	}
 	slow := l.Slow()
-	at := make([]float64, len(b.Weights))
-	for i, x := range b.Weights {
-		at[i] = b.laid + x.At/slow
+	var at []float64
+	if len(b.Weights) > 0 {
+		at = append(at, b.laid+b.From/slow)
+		for _, x := range b.Weights {
+			at = append(at, b.laid+x.At/slow)
+		}
 	}
 	w.Weigh(at...)
 	t, err := w.Dry(limit)
@@ -154,8 +158,10 @@ func (b *Bed) subject() Subject {
 			for _, s := range b.Seen {
 				out = append(out, LnTime(s.State, t, limit))
 			}
-			for _, x := range w.Weighed() {
-				out = append(out, x.Lost)
+			for i, x := range w.Weighed() {
+				if i > 0 {
+					out = append(out, x.Lost-w.Weighed()[0].Lost)
+				}
 			}
 			return out, nil
 		}}
