@@ -265,10 +265,8 @@ func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([
 		}
 		grain := time.Duration(c.Finish.Grain) * time.Second // as coarsely as the time is known
 		if x != nil {
-			if slow := x.lay(d.job, i).Slow(); slow != 1 {
-				p.times = p.times.Slowed(slow)
-				p.next = lay + p.times.Dry // the coat's clock is not the wall's
-			}
+			p.times = p.times.Slowed(x.lay(d.job, i).Slow())
+			p.next = lay + p.times.Dry // a coat's own clock is not the wall's
 		}
 		if c.Green {
 			p.next, grain = lay+p.times.Opens, 5*time.Minute // a green base does not wait

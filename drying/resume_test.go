@@ -121,3 +121,19 @@ func TestSeenRefused(t *testing.T) {
 		}
 	}
 }
+
+// TestResumeOneClock: a coat is laid when the one before is said to let it, whatever the clocks of the coats before.
+func TestResumeOneClock(t *testing.T) {
+	j, air := hall(t)
+	laid := seven.Add(2 * time.Hour)
+	a, err := drying.Resume(j, drying.Ask{At: laid.Add(time.Hour), Air: air}, []drying.Seen{{Coat: 1, What: drying.SeenLaid, At: laid},
+		{Coat: 1, What: drying.SeenDamp, At: laid.Add(4 * time.Minute)}, {Coat: 1, What: drying.SeenGone, At: laid.Add(35 * time.Minute)}}, drying.Bands{Members: 60})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, c := range a.Coats[1:] {
+		if wait := c.Lay.Sub(a.Coats[i].Recoat); wait < 0 || wait > 5*time.Minute {
+			t.Errorf("coat %d is laid at %s, though the one before lets it from %s", c.Number, c.Lay.Format("15:04"), a.Coats[i].Recoat.Format("15:04"))
+		}
+	}
+}

@@ -50,6 +50,8 @@ func NewTiming(finish string, boards int, mean []float64, cov [][]float64) (Timi
 		if len(row) != n {
 			return bad("row %d of its covariance has %d numbers, expected %d", i+1, len(row), n)
 		}
+	}
+	for i, row := range cov {
 		for j, v := range row {
 			if math.Abs(v-cov[j][i]) > 1e-9 || !(math.Abs(v) <= 4) {
 				return bad("its covariance at %d, %d is %g and %g", i+1, j+1, v, cov[j][i])

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
@@ -176,10 +177,16 @@ func says(e diary.Entry, u quantity.Units) []said {
 		if e.Kind == diary.Event && slices.Contains([]string{"coat", "what", "looked"}, m.Key) {
 			continue
 		}
+		if e.Kind == diary.Prediction && (strings.HasSuffix(m.Key, "_earliest") || strings.HasSuffix(m.Key, "_latest")) {
+			continue // they stand with the likely time
+		}
 		s := said{m.Key, fmt.Sprint(m.Value), true}
 		for _, f := range form.Fields {
 			if f.Key() == m.Key {
 				s = said{f.Name, f.Show(e.Data[f.Name], u), f.Type == diary.Text}
+				if e.Kind == diary.Prediction && f.Type == diary.Moment {
+					s.value = predictedTime(e, f.Name)
+				}
 			}
 		}
 		s.name = strings.ReplaceAll(s.name, "_", " ")
@@ -192,6 +199,24 @@ func says(e diary.Entry, u quantity.Units) []said {
 		}
 	}
 	return out
+}
+
+// predictedTime is a time of a prediction with its earliest and latest, by the clock of the entry's day.
+func predictedTime(e diary.Entry, name string) string {
+	clock := func(name string) string {
+		t, err := time.Parse(time.RFC3339, e.Text(name))
+		if err != nil {
+			return ""
+		}
+		return dayTimes{day: e.At}.clock(t.In(e.At.Location()))
+	}
+	s := clock(name)
+	if low, high := clock(name+"_earliest"), clock(name+"_latest"); low != "" && high != "" {
+		s += " (" + low + " to " + high + ")"
+	} else if low != "" {
+		s += " (from " + low + ")"
+	}
+	return s
 }
 
 // thicknessDigits are the decimals that a thickness is printed with.

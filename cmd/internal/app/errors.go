@@ -70,6 +70,8 @@ func told(err error) (*Error, fault.List) {
 	var suction *drying.SuctionError
 	var logger logfile.Fault
 	var weathered *drying.WeatherError
+	var seen *drying.SeenError
+	var sample *drying.SampleError
 	var entry *diary.EntryError
 	var book *diary.FileError
 	switch {
@@ -88,6 +90,11 @@ func told(err error) (*Error, fault.List) {
 			Message: fmt.Sprintf("no solution was found for this wall and air (in %s, %.0f s on); check the temperatures, the humidity and the speed of the air", stuck.Layer, stuck.Time)}, nil
 	case errors.As(err, &logger):
 		return loggerFault(logger), nil
+	case errors.As(err, &seen):
+		return &Error{Exit: ExitBadInput, Message: seen.Error() + "; check what was seen, and when", Where: fmt.Sprintf("coat %d", seen.Seen.Coat),
+			Expected: "laid, damp, gone and dry in that order, each once", Err: err}, nil
+	case errors.As(err, &sample):
+		return &Error{Exit: ExitBadInput, Message: err.Error(), Where: sample.Sample, Expected: "a sample board with its air and what was seen of it", Err: err}, nil
 	case errors.As(err, &weathered):
 		return &Error{Exit: ExitBadInput, Message: err.Error(), Where: "the weather", Expected: "weather as it can be, by the hour", Err: err}, nil
 	case errors.As(err, &suction):

@@ -26,8 +26,13 @@ type sampleAnswer struct {
 
 // sampleFlags are those of every action of sample.
 type sampleFlags struct {
-	at, note, day *textFlag
-	board         *countFlag
+	at, note, day     *textFlag
+	board             *countFlag
+	earlier, readings *textFlag
+	finish            *wordFlag
+	timing            *outFiles
+	seed              *uint
+	air               *airFlags
 }
 
 // sampleActions is the table of what sample does: each gets the arguments after its name.
@@ -39,6 +44,8 @@ var sampleActions = []struct {
 	{"board", "at note", sampleBoard},
 	{"time", "board", sampleTime},
 	{"enter", "board day", sampleEnter},
+	{"learn", "timing force earlier finish readings seed", sampleLearn},
+	{"plan", "temp rh pressure altitude earlier", samplePlan},
 }
 
 func sampleCommand() *command {
@@ -62,6 +69,8 @@ func sampleCommand() *command {
 			{"limeday sample time hall.diary", "time it live: one key for laid, damp, gone by, dry"},
 			{"limeday sample enter hall.diary laid@09:10 notyet-damp@09:30 damp@09:42", "or enter the times afterwards"},
 			{"limeday sample enter hall.diary weigh@09:30=1.234kg weigh@10:00=1.221kg", "weighings tell more than any look"},
+			{"limeday sample learn hall.diary --timing me.toml", "what the boards tell, kept for today --timing me.toml"},
+			{"limeday sample plan hall.toml --temp 18C --rh 55", "which boards would narrow the job's times most"},
 		},
 		notes: `
 Set up boards rigid, upright, at least 600 mm, on the wall's own primer. FILE is
@@ -73,10 +82,16 @@ the screen says so; leave when you like, and start again to go on. Without a
 terminal each line of standard input is a key.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			f := sampleFlags{
-				at:    addText(fs, "at", "2026-04-14T06:30", "board: when it was set up; else now"),
-				note:  addText(fs, "note", "TEXT", "board: a note to it"),
-				day:   addText(fs, "day", "2026-04-14", "enter: the day of times without one; else today"),
-				board: addCount(fs, "board", "N", "an entry", 1, 1e6, "time, enter: the number of the board's entry; else the last"),
+				at:       addText(fs, "at", "2026-04-14T06:30", "board: when it was set up; else now"),
+				note:     addText(fs, "note", "TEXT", "board: a note to it"),
+				day:      addText(fs, "day", "2026-04-14", "enter: the day of times without one; else today"),
+				timing:   &outFiles{flags: []*textFlag{addText(fs, "timing", "me.toml", "learn: the file that what was learned is kept in")}, force: addForce(fs)},
+				earlier:  addText(fs, "earlier", "me.toml", "learn, plan: what was learned before, to go on from"),
+				finish:   addWord(fs, "finish", "NAME", "finish", material.Finishes(), "learn: boards of this finish only"),
+				readings: addText(fs, "readings", "FILE.csv", "learn: a logger that stood by the boards, in place of the diary's readings"),
+				seed:     addSeed(fs),
+				air:      addAirFlags(fs),
+				board:    addCount(fs, "board", "N", "an entry", 1, 1e6, "time, enter: the number of the board's entry; else the last"),
 			}
 			return func(ctx context.Context, inv *invocation) error {
 				if len(inv.Args) == 0 {

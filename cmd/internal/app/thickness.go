@@ -28,6 +28,7 @@ type thicknessAnswer struct {
 	Air        airAnswer      `json:"air"`
 	AirSpeed   float64        `json:"air_speed_m_per_s"`
 	WallTempC  float64        `json:"wall_temp_c"`
+	Timing     *todayTiming   `json:"timing"`
 	Rows       []thicknessRow `json:"rows"`
 }
 
@@ -95,6 +96,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 			damped := fs.Bool("damped", false, "masonry damped the evening before and again before laying")
 			green := fs.Bool("green", false, "the next coat goes on as soon as this one opens")
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
+			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you")
 			seed := addSeed(fs)
 			return func(_ context.Context, inv *invocation) error {
 				units := inv.Units()
@@ -156,6 +158,16 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 					suction.Tubes = []drying.Tube{{Millilitres: t.Millilitres, Seconds: t.After.Seconds()}}
 				}
 				ask.Measured = suction.Measured()
+				learned, err := timing.Value()
+				if err != nil {
+					return err
+				}
+				var unused string
+				if ask.Timing, unused, err = timingFor(learned, nil, []drying.Coat{{Finish: ask.Finish}}); err != nil {
+					return err
+				} else if unused != "" {
+					return usage("--timing", "a timing of "+ask.Finish.Name, "--timing: %s is of another finish than %s; leave it out", learned, ask.Finish.Name)
+				}
 				if ask.Spots, err = suction.Spots(on, float64(ask.Air.Temperature()), float64(ask.Air.RelativeHumidity())); err != nil {
 					return err
 				}
@@ -250,6 +262,9 @@ func answerThickness(ask drying.LadderAsk, r *airReading, rungs []drying.Rung, p
 	if ask.WallTemp != nil {
 		a.WallTempC = *ask.WallTemp
 	}
+	if t := ask.Timing; t != nil {
+		a.Timing = &todayTiming{t.Finish, t.Boards}
+	}
 	for _, g := range rungs {
 		row := thicknessRow{millimetres(g.Thickness), g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
 			minutes(g.Closes), minutes(g.Dry), g.Evaporation * 3.6e6, minutes(g.Next), nil, nil, append([]drying.Code{}, g.Warnings...),
@@ -297,6 +312,9 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
 	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
 		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
+	if t := ask.Timing; t != nil {
+		b.WriteString(wrap("", fmt.Sprintf("By your own timing, from %s.", plural(t.Boards, "board"))))
+	}
 	const row = "%9s %13s%1s %10s %10s %10s %10s %10s\n"
 	fmt.Fprintf(&b, "\n"+row, "thickness", "spread", "", "edge good", "opens", "burnish", "gone by", "next coat")
 	fmt.Fprintf(&b, row, "", "", "", "until", "", "from", "", "from")

@@ -36,7 +36,21 @@ type todayAnswer struct {
 	Next     todayNext      `json:"next"`            // the first later day that is not a no-go, where this one is
 	Work     []string       `json:"work"`            // what a no-go still serves for
 	Walls    []wallSummary  `json:"walls,omitempty"` // outdoors, where the job has several
+	Since    []todaySeen    `json:"since,omitempty"` // what was seen of the coats laid, where the answer is for the rest of the day
+	Timing   *todayTiming   `json:"timing"`          // what was learned of the plasterer; null where nothing was
 	Assumed  []string       `json:"assumed"`
+}
+
+type todaySeen struct {
+	Coat   int              `json:"coat"`
+	What   drying.SeenState `json:"what"`
+	At     string           `json:"at"`
+	NotYet bool             `json:"not_yet"`
+}
+
+type todayTiming struct {
+	Finish string `json:"finish"`
+	Boards int    `json:"boards"`
 }
 
 type todayReason struct {
@@ -152,6 +166,7 @@ func todayCommand() *command {
 			{"limeday today hall.toml --temp 15C --rh 64", "your reading, for your job"},
 			{"limeday today hall.toml --readings logger.csv", "what a logger read overnight"},
 			{"limeday today hall.toml", "the forecast for the job's place, through its room"},
+			{"limeday today hall.toml --since coat1=laid@09:10,damp@09:42", "the rest of the day, from what you have seen"},
 		},
 		notes: `
 Without a reading, the forecast for the job's place is asked for and carried
@@ -174,10 +189,14 @@ without an offset is by the clock of the job's zone.`,
 			service := addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
 			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
 			which := addWord(fs, "example", "hall|gable", "example", []string{exampleHall, exampleGable}, "which built-in example, indoors or outdoors")
+			since := addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
+			book := addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
+			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you; else the job's")
 			seed := addSeed(fs)
 			files := addDayFiles(fs)
 			return func(ctx context.Context, inv *invocation) error {
-				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline, which: which, seed: *seed}
+				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline, which: which, seed: *seed,
+					since: since, book: book, timing: timing}
 				return q.answer(ctx, inv)
 			}
 		},
@@ -191,7 +210,9 @@ type todayQuestion struct {
 	file, pins, at  *textFlag
 	detail, offline bool
 	seed            uint
-	service, which  *wordFlag
+
+	since, book, timing *textFlag
+	service, which      *wordFlag
 }
 
 // The built-in examples.
@@ -265,6 +286,16 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
+	learned, err := q.timing.Value()
+	if err != nil {
+		return err
+	}
+	var unused string
+	if d.Timing, unused, err = timingFor(learned, j, d.Coats); err != nil {
+		return err
+	} else if unused != "" {
+		assumed = append(assumed, unused)
+	}
 	ask := drying.Ask{At: now}
 	if ask.WallTemp, err = q.wallTemp.Value(units); err != nil {
 		return err
@@ -313,32 +344,31 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		jobs, more = outdoorWalls(j, d)
 		assumed = append(assumed, more...)
 	}
-	answers, err := checkAll(jobs, ask)
+	seen, err := q.seen(inv, ask.At, d.Zone)
+	if err != nil {
+		return err
+	}
+	if len(seen) > 0 && len(jobs) > 1 {
+		return usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", path, len(jobs))
+	}
+	answers, best, err := q.work(inv, jobs, ask, seen)
 	if err != nil {
 		return noCheck(err, ask.Air.Source)
-	}
-	best := 0
-	for i, a := range answers {
-		if b := answers[best]; a.Verdict.Better(b.Verdict) || a.Verdict == b.Verdict && a.Start.Before(b.Start) {
-			best = i
-		}
 	}
 	answer := answers[best]
-	tell, told := inv.progress("Working out how sure the times are")
-	err = answer.Band(ask, drying.Bands{Members: inv.Members, Seed: uint64(q.seed), Tell: tell})
-	told()
-	if err != nil {
-		return noCheck(err, ask.Air.Source)
-	}
-	answers[best] = answer
 	var next drying.NextDay
-	if answer.Verdict == drying.NoGo {
+	if answer.Verdict == drying.NoGo && len(seen) == 0 {
 		if next, err = drying.Next(jobs[best], ask); err != nil {
 			return err
 		}
 	}
 	if err := q.files.write(ctx, inv, dayScreen{answer, headOf(j, example, own), assumed, units}); err != nil {
 		return err
+	}
+	if book, _ := q.book.Value(); book != "" {
+		if err := inv.keep(book, answer); err != nil {
+			return err
+		}
 	}
 	a := answerToday(answer, next, j, assumed)
 	if len(answers) > 1 {
@@ -350,6 +380,46 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	return inv.Answer(a, func() string {
 		return todayText(answer, answers, next, headOf(j, example, own), assumed, units, q.detail)
 	})
+}
+
+// seen is what was seen of the coats of the day, at the flag or in the diary.
+func (q *todayQuestion) seen(inv *invocation, at time.Time, zone *time.Location) ([]drying.Seen, error) {
+	text, err := q.since.Value()
+	if err != nil {
+		return nil, err
+	}
+	book, err := q.book.Value()
+	switch {
+	case err != nil:
+		return nil, err
+	case text != "":
+		return parseSince(text, at, zone)
+	case book == "-":
+		return nil, usage("--diary", "a file", "a diary is kept in a file: give its name, such as hall.diary")
+	case book != "":
+		return inv.fromDiary(book, at, zone)
+	}
+	return nil, nil
+}
+
+// work answers for every wall, with the bands of the best.
+func (q *todayQuestion) work(inv *invocation, jobs []drying.Job, ask drying.Ask, seen []drying.Seen) (answers []drying.Answer, best int, err error) {
+	tell, told := inv.progress("Working out how sure the times are")
+	defer told()
+	set := drying.Bands{Members: inv.Members, Seed: uint64(q.seed), Tell: tell}
+	if len(seen) > 0 {
+		a, err := drying.Resume(jobs[0], ask, seen, set)
+		return []drying.Answer{a}, 0, err
+	}
+	if answers, err = checkAll(jobs, ask); err != nil {
+		return nil, 0, err
+	}
+	for i, a := range answers {
+		if b := answers[best]; a.Verdict.Better(b.Verdict) || a.Verdict == b.Verdict && a.Start.Before(b.Start) {
+			best = i
+		}
+	}
+	return answers, best, answers[best].Band(ask, set)
 }
 
 // checkAll answers for every wall at once; an error is that of the first wall that has one.
@@ -442,6 +512,12 @@ func answerToday(a drying.Answer, next drying.NextDay, j *job.Job, assumed []str
 		t.Next.Verdict = &v
 	}
 	t.Air.Schema = ""
+	for _, s := range a.Seen {
+		t.Since = append(t.Since, todaySeen{s.Coat, s.What, s.At.Format(time.RFC3339), s.Not})
+	}
+	if x := a.Job.Timing; x != nil {
+		t.Timing = &todayTiming{x.Finish, x.Boards}
+	}
 	if x := a.Exterior; x != nil {
 		t.Frost.Risk, t.Frost.FirstFreeze = string(x.Frost), moment(x.FirstFrost)
 		t.Frost.SurfaceMinC = &x.FaceMin

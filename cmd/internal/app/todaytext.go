@@ -30,7 +30,7 @@ func todayText(a drying.Answer, all []drying.Answer, next drying.NextDay, head s
 		b.WriteString("\n" + planText(a, u, detail))
 	}
 	b.WriteString(changesText(a, detail))
-	if a.Verdict == drying.NoGo {
+	if a.Verdict == drying.NoGo && len(a.Seen) == 0 {
 		b.WriteString("\n" + laterText(a, next))
 	}
 	b.WriteString("\n" + restText(a, u, detail))
@@ -42,8 +42,11 @@ func label(name string) string { return fmt.Sprintf("%-9s", name) }
 
 // verdictText is the verdict with the start and why it is that one.
 func verdictText(a drying.Answer) string {
-	if a.Verdict == drying.NoGo {
+	if a.Verdict == drying.NoGo && len(a.Seen) == 0 {
 		return verdictWords[a.Verdict] + " today.\n"
+	}
+	if len(a.Seen) > 0 {
+		return wrap("", verdictWords[a.Verdict]+", for the rest of the day. Seen: "+seenText(a)+".")
 	}
 	s := fmt.Sprintf("%s. Lay the first coat at %s", verdictWords[a.Verdict], a.Start.Format("15:04"))
 	switch clock := a.Latest.Format("15:04"); {
@@ -72,6 +75,9 @@ func stateText(a drying.Answer, assumed []string, u quantity.Units, detail bool)
 		together(trimPercent(100*float64(a.Now.RelativeHumidity()))), temp(float64(a.Now.DewPoint())), temp(a.WallTemp), how,
 		together(quantity.FormatStep(margin, u, 1)), side))
 	says += wrap(label("From"), airFrom(a)+".")
+	if t := a.Job.Timing; t != nil {
+		says += wrap(label("Timing"), fmt.Sprintf("yours, of %s, from %s", t.Finish, plural(t.Boards, "board")))
+	}
 	r := a.Job.Room
 	if x := a.Exterior; x != nil {
 		says += exteriorText(a, u)
@@ -355,7 +361,7 @@ func airFrom(a drying.Answer) string {
 // planText is the timetable with the signs of its times.
 func planText(a drying.Answer, u quantity.Units, detail bool) string {
 	var b strings.Builder
-	if a.Verdict == drying.NoGo {
+	if a.Verdict == drying.NoGo && len(a.Seen) == 0 {
 		b.WriteString("Were it laid all the same:\n")
 	}
 	fmt.Fprintf(&b, coatRow+"%s\n", "Coat", "lay", "edge good", "then")

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -69,6 +70,16 @@ func (d *decoder) job(root *table) *Job {
 	}
 	if s := top.one("suction"); s != nil {
 		j.Suction = d.suction(s)
+	}
+	if s := top.one("timing"); s != nil {
+		if f, _, ok := s.text("file"); ok {
+			j.TimingFile = f
+			if !filepath.IsAbs(f) {
+				j.TimingFile = filepath.Join(filepath.Dir(j.File), f)
+			}
+		}
+		s.missing("file", "the file that limeday sample learn wrote")
+		s.done()
 	}
 	if s := top.one("crew"); s != nil {
 		j.People = s.integer("people", 1, 200, "a whole number of people, 1 to 200")

@@ -23,9 +23,11 @@ type Job struct {
 	Hours   *Hours   // nil when not given
 	Limits  Limits   // from the data sheet
 	Suction *Suction // measured on the wall; nil when not given
-	People  int      // of the crew; 0 when not given
-	Laid    []Laid   // walls already laid, still to be cared for
-	Own     []Own    // finishes of the user's own
+	// TimingFile is where what was learned of the plasterer is kept; empty when not given.
+	TimingFile string
+	People     int    // of the crew; 0 when not given
+	Laid       []Laid // walls already laid, still to be cared for
+	Own        []Own  // finishes of the user's own
 	// Readings pins how a logger's CSV is read: each decision by its key, with dashes.
 	Readings map[string]Pin
 }

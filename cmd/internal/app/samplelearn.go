@@ -1,0 +1,402 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/quantity"
+	timingfile "limeday/cmd/internal/timing"
+	"limeday/drying"
+	"limeday/drying/material"
+	"limeday/psychro"
+	"limeday/weather"
+)
+
+type sampleLearnAnswer struct {
+	Schema  string         `json:"schema"`
+	Finish  string         `json:"finish"`
+	Boards  int            `json:"boards"` // those of an earlier timing counted
+	Samples []learnedBoard `json:"samples"`
+	Facts   []learnedFact  `json:"facts"`
+	Usual   []learnedTime  `json:"usual_first_coat"` // in the first board's place
+	Timing  *string        `json:"timing_file"`
+}
+
+type learnedBoard struct {
+	File  string        `json:"file"`
+	Board int           `json:"board"`
+	Name  string        `json:"name"`
+	Times []learnedSeen `json:"times"`
+	Clock float64       `json:"clock"` // the board's own factor on its times
+	Odd   bool          `json:"odd"`
+}
+
+// learnedSeen has minutes after laying; seen is null for a state that had not come.
+type learnedSeen struct {
+	What drying.SeenState `json:"what"`
+	Seen *float64         `json:"seen_min"`
+	Was  float64          `json:"expected_before_min"`
+	Is   float64          `json:"expected_now_min"`
+}
+
+type learnedFact struct {
+	Name  string  `json:"name"`
+	Known float64 `json:"known"`
+	Text  string  `json:"text"`
+}
+
+type learnedTime struct {
+	What           string   `json:"what"`
+	EarliestBefore *float64 `json:"earliest_before_min"`
+	LatestBefore   *float64 `json:"latest_before_min"`
+	Earliest       *float64 `json:"earliest_min"`
+	Latest         *float64 `json:"latest_min"`
+}
+
+// sampleLearn learns a timing from the boards of diaries.
+func sampleLearn(ctx context.Context, inv *invocation, f sampleFlags, args []string) error {
+	if err := f.timing.check(args...); err != nil {
+		return err
+	}
+	earlier, err := f.earlier.Value()
+	if err != nil {
+		return err
+	}
+	var prior *drying.Timing
+	if earlier != "" {
+		t, err := timingfile.Load(earlier)
+		if err != nil {
+			return err
+		}
+		prior = &t
+	}
+	only, err := f.finish.Value()
+	if err != nil {
+		return err
+	}
+	readings, err := f.readings.Value()
+	if err != nil {
+		return err
+	}
+	var logger weather.Series
+	if readings != "" {
+		o, err := readOptions(&job.Job{}, "", inv.Now().Location())
+		if err != nil {
+			return err
+		}
+		if logger, err = readLogger(readings, inv.Stdin, o); err != nil {
+			return err
+		}
+	}
+	var samples []drying.Sample
+	var boards []learnedBoard
+	var from []string
+	for _, path := range args {
+		entries, faults, err := diary.Read(path)
+		if err != nil {
+			return err
+		}
+		if err := tellFaults(inv, faults); err != nil {
+			return err
+		}
+		for _, s := range diary.Samples(entries) {
+			laid, ok := s.Reached(diary.Laid)
+			if !ok || only != "" && s.Board.Text("finish") != only {
+				continue
+			}
+			if err := s.Sound(); err != nil {
+				return fmt.Errorf("%s, board %d: %w", path, s.Board.N, err)
+			}
+			x, err := sampleFrom(path, s, laid, entries, logger)
+			if err != nil {
+				return err
+			}
+			if len(x.Seen) < 2 && len(x.Weighings) < 2 {
+				continue // laid, and nothing seen of it yet
+			}
+			samples, boards = append(samples, x), append(boards, learnedBoard{File: path, Board: s.Board.N, Name: s.Board.Text("name")})
+			from = append(from, fmt.Sprintf("%s of %s", x.Name, laid.Format("2006-01-02 15:04 -07:00")))
+		}
+	}
+	want := only
+	if want == "" && prior != nil {
+		want = prior.Finish
+	}
+	if len(samples) == 0 {
+		return &Error{Exit: ExitBadInput, Where: args[0], Expected: "sample boards that were laid and watched",
+			Message: strings.Join(args, ", ") + ": nothing was seen of any sample board" + of(want) + "; time one with limeday sample time " + args[0]}
+	}
+	for i, s := range samples {
+		if want == "" {
+			want = s.Finish.Name
+		}
+		if s.Finish.Name != want {
+			return &Error{Exit: ExitBadInput, Where: boards[i].File, Expected: "boards of one finish",
+				Message: fmt.Sprintf("%s is of %s, and others are of %s; a timing is of one finish: choose with --finish", s.Name, s.Finish.Name, want)}
+		}
+	}
+	tell, told := inv.progress(fmt.Sprintf("Learning from %s", plural(len(samples), "board")))
+	got, err := drying.Teach(samples, prior, drying.Bands{Members: inv.Members, Seed: uint64(*f.seed), Tell: tell})
+	told()
+	if err != nil {
+		return err
+	}
+	a := sampleLearnAnswer{Schema: "limeday.sample-learn/1", Finish: got.Timing.Finish, Boards: got.Timing.Boards}
+	for i, t := range got.Samples {
+		b := boards[i]
+		b.Clock, b.Odd, b.Times = t.Clock, t.Odd, []learnedSeen{}
+		for k, what := range t.States {
+			b.Times = append(b.Times, learnedSeen{what, minutes(t.Seen[k]), t.Was[k] / 60, t.Is[k] / 60})
+		}
+		a.Samples = append(a.Samples, b)
+	}
+	for _, x := range got.Facts {
+		a.Facts = append(a.Facts, learnedFact(x))
+	}
+	for i, what := range []string{"opens", "closes", "recoat"} {
+		b, n := got.Before[i], got.After[i]
+		a.Usual = append(a.Usual, learnedTime{what, minutes(b.Earliest), minutes(b.Latest), minutes(n.Earliest), minutes(n.Latest)})
+	}
+	if err := f.timing.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return timingfile.Write(w, got.Timing, inv.Now(), from) }}); err != nil {
+		return err
+	}
+	if out, _ := f.timing.flags[0].Value(); out != "" {
+		a.Timing = &out
+	}
+	return inv.Answer(a, func() string { return learnText(a, got) })
+}
+
+func of(finish string) string {
+	if finish == "" {
+		return ""
+	}
+	return " of " + finish
+}
+
+// airAbout is how long before and after laying readings count for a board.
+const airBefore, airAfter = 3 * time.Hour, 48 * time.Hour
+
+// sampleFrom is a board of a diary, laid at a moment, in the air that logger, the board itself and the diary's readings give.
+func sampleFrom(path string, s diary.Sample, laid time.Time, entries []diary.Entry, logger weather.Series) (drying.Sample, error) {
+	e := s.Board
+	x := drying.Sample{Name: fmt.Sprintf("%s, board %d", filepath.Base(path), e.N), Number: 1, Laid: laid, AirSpeed: drying.DefaultAirSpeed,
+		Pressure: psychro.StandardPressure(0), Weighed: e.Text("thickness_from") == "tub-weight", Damped: e.Flag("damped")}
+	var err error
+	if x.Finish, err = material.FinishNamed(e.Text("finish")); err != nil {
+		return x, err
+	}
+	if x.Background, err = material.BackgroundNamed(e.Text("background"), material.Primer(e.Text("primer"))); err != nil {
+		return x, err
+	}
+	if n, ok := e.Number("coat"); ok {
+		x.Number = int(n)
+	}
+	if t, ok := e.Number("thickness"); ok {
+		x.Thickness = t
+	} else if kg, ok := e.Number("spread"); ok {
+		x.Thickness = x.Finish.Thickness(kg)
+	}
+	if v, ok := e.Number("air_speed"); ok {
+		x.AirSpeed = v
+	}
+	if v, ok := e.Number("wall_temp"); ok {
+		x.WallTemp = &v
+	}
+	if v, ok := e.Number("pressure"); ok {
+		x.Pressure = psychro.Pascal(v)
+	}
+	x.Area, _ = e.Number("area")
+	for _, v := range s.Events {
+		x.Seen = append(x.Seen, drying.Seen{What: drying.SeenState(v.Text("what")), At: v.At, Not: v.Flag("looked")})
+	}
+	for _, w := range s.Weighings {
+		m, _ := w.Number("mass")
+		x.Weighings = append(x.Weighings, drying.Weighing{At: w.At, Mass: m})
+	}
+	within := func(t time.Time) bool { return t.After(laid.Add(-airBefore)) && t.Before(laid.Add(airAfter)) }
+	for _, r := range logger.Records {
+		if within(r.Time) {
+			x.Air.Records = append(x.Air.Records, r)
+		}
+	}
+	if len(logger.Records) > 0 {
+		return x, nil
+	}
+	for _, r := range append([]diary.Entry{e}, diary.Amended(entries)...) {
+		temp, hasTemp := r.Number("temp")
+		rh, hasRH := r.Number("rh")
+		at := r.At
+		if r.Kind == diary.Board {
+			if r.N != e.N || len(x.Air.Records) > 0 {
+				continue
+			}
+			at = laid // it is told of the laying
+		}
+		if r.Kind != diary.Reading && r.Kind != diary.Board || !hasTemp || !hasRH || !within(at) {
+			continue
+		}
+		vapour := rh / 100 * float64(psychro.SaturationWater(psychro.Celsius(temp)))
+		x.Air.Records = append(x.Air.Records, weather.Record{Time: at.UTC(), Temperature: weather.Value{V: temp, Tag: weather.Measured}, Vapour: weather.Value{V: vapour, Tag: weather.Measured}})
+	}
+	slices.SortStableFunc(x.Air.Records, func(a, b weather.Record) int { return a.Time.Compare(b.Time) })
+	x.Air.Records = slices.CompactFunc(x.Air.Records, func(a, b weather.Record) bool { return a.Time.Equal(b.Time) })
+	return x, nil
+}
+
+func learnText(a sampleLearnAnswer, got drying.Taught) string {
+	var b strings.Builder
+	b.WriteString(wrap("", fmt.Sprintf("Learned from %s of %s.", plural(a.Boards, "board"), a.Finish)) + "\n")
+	fmt.Fprintf(&b, "%-28s %-6s %10s %10s %10s\n", "Board", "", "seen", "expected", "now")
+	for i, s := range a.Samples {
+		name := fmt.Sprintf("%d %s", s.Board, quantity.Short(quantity.Thickness, got.Samples[i].Sample.Thickness, quantity.Metric)) + " on " + got.Samples[i].Sample.Background.Name
+		for _, t := range s.Times {
+			at := "not yet"
+			if t.Seen != nil {
+				at = after(*t.Seen*60, false, true)
+			}
+			fmt.Fprintf(&b, "%-28s %-6s %10s %10s %10s\n", name, t.What, at, after(t.Was*60, false, true), after(t.Is*60, false, true))
+			name = ""
+		}
+		if name != "" {
+			fmt.Fprintf(&b, "%-28s weighed\n", name)
+		}
+		if s.Odd {
+			b.WriteString(wrap("  ! ", fmt.Sprintf("Board %d goes its own way, by %.1f times; it hardly counts. Look at it again: its air, its thickness, its times.", s.Board, s.Clock)))
+		}
+	}
+	b.WriteString("\nWhat they tell:\n")
+	for _, f := range a.Facts {
+		b.WriteString(wrap(fmt.Sprintf("  %-18s  ", f.Name), f.Text+"."))
+	}
+	b.WriteString("\nThe usual first coat in the first board's place, eight cases in ten:\n")
+	fmt.Fprintf(&b, "  %-10s %14s %14s\n", "", "before", "now")
+	for i, what := range []string{"opens", "gone by", "next coat"} {
+		x, y := got.Before[i], got.After[i]
+		fmt.Fprintf(&b, "  %-10s %14s %14s\n", what, span(x.Earliest, x.Latest), span(y.Earliest, y.Latest))
+	}
+	if a.Timing == nil {
+		b.WriteString("\n" + wrap("", "Keep it with --timing me.toml."))
+	} else {
+		b.WriteString("\n" + wrap("", fmt.Sprintf("Use it with --timing %s, or in the job: [timing] file = %q.", *a.Timing, *a.Timing)))
+	}
+	return b.String()
+}
+
+type samplePlanAnswer struct {
+	Schema string      `json:"schema"`
+	Finish string      `json:"finish"`
+	Before float64     `json:"width_before"` // latest over earliest time of gone by of the job's last coat
+	Boards []planBoard `json:"boards"`
+}
+
+type planBoard struct {
+	Background  string  `json:"background"`
+	Coat        int     `json:"coat"`
+	ThicknessMm float64 `json:"thickness_mm"`
+	TempC       float64 `json:"temp_c"`
+	RHPct       float64 `json:"rh_pct"`
+	Width       float64 `json:"width"` // with this board and those before it
+}
+
+// mostPlanned is how many boards are proposed.
+const mostPlanned = 3
+
+// samplePlan proposes the boards that would narrow a job's timing most.
+func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string) error {
+	j, err := job.Load(args[0], inv.Stdin, knownNames())
+	if err != nil {
+		return err
+	}
+	units := inv.UnitsOf(j)
+	d, _, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
+	if err != nil {
+		return err
+	}
+	reading, err := f.air.Reading(units)
+	if err != nil {
+		return err
+	}
+	if reading == nil {
+		return usage("--temp", "--temp and --rh", "sample plan needs the air that the boards will stand in: give --temp and --rh, such as --temp 18C --rh 55")
+	}
+	earlier, err := f.earlier.Value()
+	if err != nil {
+		return err
+	}
+	if d.Timing, _, err = timingFor(earlier, j, d.Coats); err != nil {
+		return err
+	}
+	last := d.Coats[len(d.Coats)-1]
+	at := inv.Now()
+	base := drying.Sample{Name: "the job", Finish: last.Finish, Background: d.Background, Number: len(d.Coats), Thickness: last.Thickness, Damped: d.Damped,
+		Laid: at, Air: oneReading(at, reading.Air), AirSpeed: drying.DefaultAirSpeed, Pressure: d.Pressure()}
+	tell, told := inv.progress("Trying boards")
+	defer told()
+	tell(0)
+	worth, before, err := drying.PlanSamples(d.Timing, offeredBoards(base, reading.Air), base, mostPlanned)
+	if err != nil {
+		return err
+	}
+	a := samplePlanAnswer{Schema: "limeday.sample-plan/1", Finish: last.Finish.Name, Before: before, Boards: []planBoard{}}
+	for _, w := range worth {
+		r := w.Sample.Air.Records[0]
+		rh := 100 * r.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(r.Temperature.V)))
+		a.Boards = append(a.Boards, planBoard{w.Sample.Background.Name, w.Sample.Number, millimetres(w.Sample.Thickness), r.Temperature.V, rh, w.Width})
+	}
+	return inv.Answer(a, func() string { return planSampleText(a, len(d.Coats), units) })
+}
+
+// offeredBoards are those worth thinking of: on the job's own build-up thin, usual and thick, a coat over a dry one, all of
+// them also in warmer, drier air, and on brick, which tells what a sealed primer does not.
+func offeredBoards(base drying.Sample, air psychro.Air) []drying.Sample {
+	var out []drying.Sample
+	add := func(on material.Background, number int, thick float64) {
+		for _, warmer := range []psychro.Celsius{0, 6} {
+			s := base
+			s.Background, s.Number, s.Thickness, s.Damped = on, number, thick, false
+			moved, err := psychro.NewAirFromVapourPressure(air.Temperature()+warmer, air.VapourPressure(), air.Pressure())
+			if err != nil {
+				continue // outside what air can be
+			}
+			s.Air = oneReading(base.Laid, moved)
+			out = append(out, s)
+		}
+	}
+	usual := base.Finish.Coats
+	for _, share := range []float64{0.5, 1, 1.5} {
+		add(base.Background, 1, min(share*usual[0].Value, base.Finish.Thickest.Value))
+	}
+	add(base.Background, 2, usual[1].Value)
+	if brick, err := material.BackgroundNamed("brick", ""); err == nil && !base.Background.Masonry {
+		add(brick, 1, usual[0].Value)
+	}
+	return out
+}
+
+func planSampleText(a samplePlanAnswer, coat int, u quantity.Units) string {
+	var b strings.Builder
+	b.WriteString(wrap("", fmt.Sprintf("Coat %d of the job, %s: gone by is known within a factor of %.1f (latest over earliest).", coat, a.Finish, a.Before)))
+	if len(a.Boards) == 0 {
+		b.WriteString("No board would narrow that.\n")
+		return b.String()
+	}
+	b.WriteString("\nBoards worth making, best first; time damp, gone by and dry of each:\n")
+	for i, p := range a.Boards {
+		over := ""
+		if p.Coat > 1 {
+			over = fmt.Sprintf(" over %s", plural(p.Coat-1, "dry coat"))
+		}
+		b.WriteString(wrap(fmt.Sprintf("  %d  ", i+1), fmt.Sprintf("%s on %s%s, in %s and %s: then %.1f.", together(quantity.Short(quantity.Thickness, p.ThicknessMm/1000, u)), p.Background, over,
+			together(quantity.Format(quantity.Temperature, p.TempC, u, 0)), together(trimPercent(math.Round(p.RHPct))), p.Width)))
+	}
+	b.WriteString("\n" + wrap("", "A board in the shop teaches the material, not the wall's suction. Weigh the tub before and after: a thickness laid by hand is known to an eighth or so. Boards rigid, upright, at least 600 mm, on the wall's own primer."))
+	return b.String()
+}
