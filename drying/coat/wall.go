@@ -280,12 +280,13 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 	burnish, closes := wall.Crossing{End: 1, Level: lev.Burnish}, wall.Crossing{End: 1, Level: lev.Closes}
 	dry := wall.Crossing{First: first, End: end, Level: lev.Dry}
 	log := faceLog{closes: &closes, opens: &opens, laid: laid, min: never, max: -never}
+	weigh := scales{w: w}
 	for v.Time() < laid+limit && !(untilDry && dry.Found) {
 		next := laid + limit
 		if untilDry {
 			next = min(next, v.Time()+chunk(v.Time()-laid))
 		}
-		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec, &scales{w: w}); err != nil {
+		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec, &weigh); err != nil {
 			return t, err
 		}
 	}
