@@ -3,6 +3,8 @@ package learn
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
+
 	"limeday/drying/coat"
 	"limeday/drying/material"
 	"limeday/drying/wall"
@@ -49,8 +51,8 @@ type Board struct {
 	Weights    []Weight // those after it, in order of time
 }
 
-// longest is how long a board is followed, s: twice as long as it was watched, and two days at least for one that was
-// not watched to the end.
+// longest is how long a board is followed, s: three times as long as it was watched, twice as long as it was weighed, and
+// two days at least.
 func (b *Board) longest() float64 {
 	t := 48 * 3600.0
 	for _, s := range b.Seen {
@@ -135,7 +137,7 @@ func (b *Bed) Times(theta []float64, l Lay, thick, limit float64) (coat.Times, *
 	w.Weigh(at...)
 	t, err := w.Dry(limit)
 	if err == nil && len(at) > 0 {
-		if wait := at[len(at)-1] - w.Time(); wait > 0 { // weighed on after it was dry
+		if wait := floats.Max(at) - w.Time(); wait > 0 { // weighed on after it was dry
 			_, err = w.Wait(wait)
 		}
 	}

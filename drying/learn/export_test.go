@@ -5,28 +5,39 @@ import (
 	"math/rand/v2"
 )
 
-// Simulate is when the states of a board come under a plasterer's unknowns, the board's own and the error of the eye drawn
-// from r: damp, gone and dry, s.
-func (b Board) Simulate(fatal func(...any), theta []float64, r *rand.Rand) []float64 {
-	b.Seen = []Seen{{State: Damp, By: 1}, {State: Gone, By: 1}, {State: Dry, By: 1}}
+// States are when the states of a board come under a plasterer's unknowns and the board's own: damp, gone and dry, s; +Inf
+// where they do not.
+func (b Board) States(theta, lay []float64) ([]float64, error) {
 	bed, err := NewBed(b, longestBed)
 	if err != nil {
-		fatal(err)
+		return nil, err
 	}
-	lay := make([]float64, Lays)
-	for i := range lay {
-		lay[i] = r.NormFloat64()
+	limit := b.longest()
+	t, _, err := bed.Times(theta, b.layOf(lay), b.Thickness, limit)
+	return []float64{t.Opens, t.Closes, t.Dry}, err
+}
+
+// Loses is the water that a board has lost at a time.
+func (b Board) Loses(theta, lay []float64, at float64) (float64, error) {
+	b.Seen, b.Weights = nil, []Weight{{At: at}}
+	bed, err := NewBed(b, longestBed)
+	if err != nil {
+		return 0, err
 	}
 	e, err := bed.subject().Expect(theta, lay)
 	if err != nil {
-		fatal(err)
+		return 0, err
 	}
-	out := make([]float64, len(e))
-	for i := range e {
-		out[i] = math.Exp(e[i] + sdSeen*tails().Quantile(r.Float64()))
-		if out[i] > 5*48*3600 {
-			out[i] = math.Inf(1)
-		}
-	}
-	return out
+	return e[0], nil
 }
+
+// Watched is what is noted of a state that comes at a time: told with an error, and noted some while after, as Seen takes it
+// where no look before is told.
+func Watched(s State, at float64, r *rand.Rand) Seen {
+	told := at * math.Exp(sdSeen*tails().Quantile(r.Float64()))
+	late := r.Float64()
+	return Seen{State: s, By: max(told/(1-unlooked*late), told+unlookedLeast*late)}
+}
+
+// SdSeen is the scale of the error of the eye.
+const SdSeen = sdSeen

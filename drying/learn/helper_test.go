@@ -52,14 +52,62 @@ func truth(r *rand.Rand) []float64 {
 	return z
 }
 
-// watch gives a board what would be seen of it under a truth, the board's own unknowns drawn from r.
+// states are when those of a board come; own is nil for the middle of its unknowns.
+func states(t testing.TB, b learn.Board, theta, own []float64) []float64 {
+	t.Helper()
+	if own == nil {
+		own = make([]float64, learn.Lays)
+	}
+	times, err := b.States(theta, own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return times
+}
+
+// watch gives a board what would be seen of it under a truth, the board's own unknowns and the error of the eye drawn from r.
 func watch(t testing.TB, b learn.Board, theta []float64, r *rand.Rand) learn.Board {
 	t.Helper()
-	times := b.Simulate(t.Fatal, theta, r)
-	for i, s := range []learn.State{learn.Damp, learn.Gone, learn.Dry} {
-		if x := times[i]; !math.IsInf(x, 1) {
-			b.Seen = append(b.Seen, learn.Seen{State: s, By: x})
+	own := make([]float64, learn.Lays)
+	for i := range own {
+		own[i] = r.NormFloat64()
+	}
+	return noted(b, states(t, b, theta, own), r)
+}
+
+// plain gives a board what a perfect eye would see of it under a truth, nothing being its own, all times slower times as long.
+func plain(t testing.TB, b learn.Board, theta []float64, slower float64) learn.Board {
+	t.Helper()
+	for i, x := range states(t, b, theta, nil) {
+		b.Seen = append(b.Seen, learn.Seen{State: inOrder[i], After: x * slower * 0.98, By: x * slower * 1.02})
+	}
+	return b
+}
+
+// raced is whether the race detector watches.
+var raced bool
+
+var inOrder = []learn.State{learn.Damp, learn.Gone, learn.Dry}
+
+// noted puts down the states that come.
+func noted(b learn.Board, times []float64, r *rand.Rand) learn.Board {
+	for i, x := range times {
+		if !math.IsInf(x, 1) {
+			b.Seen = append(b.Seen, learn.Watched(inOrder[i], x, r))
 		}
 	}
 	return b
 }
+
+// teach learns from boards of a hand nothing is known of, with few members: the boards of these tests are told by Gauss and Newton's method.
+func teach(t testing.TB, boards ...learn.Board) learn.Result {
+	t.Helper()
+	res, err := learn.Learn(learn.Untaught(), boards, learn.Settings{Members: 24, Seed: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return res
+}
+
+// known is how much is known of an unknown.
+func known(r learn.Result, u learn.Unknown) float64 { return r.Timing.Known()[u] }

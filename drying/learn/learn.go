@@ -121,7 +121,7 @@ func (f *fit) first(k int) int {
 // expect is what subject k would show at z.
 func (f *fit) expect(z []float64, k int) ([]float64, error) {
 	i := f.first(k)
-	return f.subjects[k].Expect(f.prior.Theta(z), z[i:i+f.subjects[k].Own])
+	return f.subjects[k].under(f.prior, z[:unknowns], z[i:i+f.subjects[k].Own])
 }
 
 // weigh gives every member its weight.
@@ -156,10 +156,12 @@ func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 	var lin linear
 	stand := func(z []float64) bool {
 		if at == nil || !floats.Equal(at, z) {
-			if lin, failed = f.linear(z); failed != nil {
+			l, err := f.linear(z)
+			if err != nil {
+				failed = err
 				return false
 			}
-			at = append(at[:0], z...)
+			lin, at = l, append(at[:0], z...)
 		}
 		return true
 	}
@@ -197,10 +199,20 @@ func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 			}
 		},
 	}
-	set := &optimize.Settings{GradientThreshold: 1e-2, MajorIterations: 8, FuncEvaluations: 60,
-		Converger: &optimize.FunctionConverge{Absolute: 1e-2, Iterations: 2}}
-	// A line search that finds nothing better has come to the bottom, but for the solver's noise: its place counts.
-	res, err := optimize.Minimize(problem, z, set, &optimize.Newton{})
+	down := bottom(func(z []float64) float64 { // what Newton's step would gain
+		g, h, step := mat.NewVecDense(len(z), nil), mat.NewSymDense(len(z), nil), new(mat.VecDense)
+		problem.Grad(g.RawVector().Data, z)
+		problem.Hess(h, z)
+		var chol mat.Cholesky
+		if !chol.Factorize(h) || chol.SolveVecTo(step, g) != nil {
+			return math.Inf(1)
+		}
+		return mat.Dot(g, step) / 2
+	})
+	set := &optimize.Settings{MajorIterations: 30, Converger: down}
+	// Halving a step in vain, where its first part should go down, is to have come to the bottom but for the solver's noise.
+	method := &optimize.Newton{Linesearcher: &optimize.Backtracking{MinimumStepSize: 1.0 / 128}}
+	res, err := optimize.Minimize(problem, z, set, method)
 	if res == nil || math.IsInf(res.F, 1) || math.IsNaN(res.F) {
 		return nil, fmt.Errorf("learn: no most probable values were found: %w", errors.Join(err, failed))
 	}
@@ -217,6 +229,21 @@ func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 		return nil, fmt.Errorf("learn: %w", err)
 	}
 	return res.X, nil
+}
+
+// bottom ends the search where the next step would gain no more than a hundredth: it is then a seventh of a standard deviation
+// of what is left unknown, or less.
+type bottom func(z []float64) float64
+
+// Init implements optimize.Converger.
+func (bottom) Init(int) {}
+
+// Converged implements optimize.Converger.
+func (gain bottom) Converged(at *optimize.Location) optimize.Status {
+	if gain(at.X) < 0.01 {
+		return optimize.FunctionConvergence
+	}
+	return optimize.NotTerminated
 }
 
 // linear works all residuals out at z. A subject's depend on the plasterer's unknowns and on its own.

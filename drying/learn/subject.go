@@ -49,6 +49,16 @@ func (s *Subject) residuals(expect []float64) (r, slope []float64) {
 	return r, slope
 }
 
+// under is what would be seen at z, the standard normal numbers of the prior, and the subject's own. Water release counts
+// only where it can be told: elsewhere what little it does to a time would be drowned by all that the model leaves out.
+func (s *Subject) under(prior Timing, z, own []float64) ([]float64, error) {
+	if !s.Absorbent {
+		z = append([]float64(nil), z...)
+		z[WaterRelease] = 0
+	}
+	return s.Expect(prior.Theta(z), own)
+}
+
 // linear is residuals at a place with their derivatives.
 type linear struct {
 	r   []float64
@@ -69,7 +79,7 @@ const fdStep = 0.25
 
 // linear works the residuals out at x, the standard normal numbers of the prior and then its own.
 func (s *Subject) linear(prior Timing, x []float64) (linear, error) {
-	expect := func(x []float64) ([]float64, error) { return s.Expect(prior.Theta(x), x[unknowns:]) }
+	expect := func(x []float64) ([]float64, error) { return s.under(prior, x[:unknowns], x[unknowns:]) }
 	base, err := expect(x)
 	if err != nil {
 		return linear{}, err
@@ -91,9 +101,6 @@ func (s *Subject) linear(prior Timing, x []float64) (linear, error) {
 		return linear{}, err
 	}
 	for i := range base {
-		if !s.Absorbent {
-			jac.Set(i, int(WaterRelease), 0)
-		}
 		floats.Scale(slope[i], jac.RawRowView(i))
 	}
 	return linear{r, jac}, nil

@@ -45,12 +45,12 @@ func NewTiming(finish string, boards int, mean []float64, cov [][]float64) (Timi
 	if len(mean) != n || len(cov) != n {
 		return bad("it needs %d unknowns; it has %d means and %d rows of covariance", n, len(mean), len(cov))
 	}
-	t := Timing{Finish: finish, Boards: boards, Mean: mean, Cov: mat.NewSymDense(n, nil)}
 	for i, row := range cov {
 		if len(row) != n {
 			return bad("row %d of its covariance has %d numbers, expected %d", i+1, len(row), n)
 		}
 	}
+	t := Timing{Finish: finish, Boards: boards, Mean: mean, Cov: mat.NewSymDense(n, nil)}
 	for i, row := range cov {
 		for j, v := range row {
 			if math.Abs(v-cov[j][i]) > 1e-9 || !(math.Abs(v) <= 4) {
@@ -86,6 +86,23 @@ func (t Timing) Known() []float64 {
 		k[i] = 1 - t.Cov.At(i, i)
 	}
 	return k
+}
+
+// strange is how far a mean may lie off before it is strange: in standard deviations of where the means of plasterers of
+// the prior come to lie, so that each unknown does for one plasterer in eighty.
+const strange = 2.5
+
+// Strange lists the unknowns that came out where hardly a plasterer's would: the model, or what it was told of the boards, is
+// then more likely wrong than the hand unusual, and the bands are too narrow. Of plasterers as the prior has them, the mean
+// that boards leave of an unknown is spread by as much of its variance as they take away (Known).
+func (t Timing) Strange() []Unknown {
+	var out []Unknown
+	for i, k := range t.Known() {
+		if k > 0.01 && math.Abs(t.Mean[i]) > strange*math.Sqrt(k) {
+			out = append(out, Unknown(i))
+		}
+	}
+	return out
 }
 
 // Draws is a table of standard normal numbers, one row for each of n members, that covers each column evenly (Latin
