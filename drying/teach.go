@@ -3,6 +3,7 @@ package drying
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"limeday/drying/coat"
@@ -175,6 +176,8 @@ type Fact struct {
 	Name  string
 	Known float64 // share of its variance that is gone, 0 to 1
 	Text  string  // in words
+	// Strange tells that it came out where hardly a plasterer's would: the model, or what it was told, may be wrong.
+	Strange bool
 }
 
 // Teach learns the timing of a plasterer with a finish from samples of it, and from what was learned before, if prior is not
@@ -207,7 +210,9 @@ func Teach(samples []Sample, prior *Timing, set Bands) (Taught, error) {
 		t.Samples = append(t.Samples, told)
 	}
 	for i, k := range r.Timing.Known() {
-		t.Facts = append(t.Facts, factOf(learn.Unknown(i), k, r.Timing.Mean[i]))
+		f := factOf(learn.Unknown(i), k, r.Timing.Mean[i])
+		f.Strange = slices.Contains(r.Timing.Strange(), learn.Unknown(i))
+		t.Facts = append(t.Facts, f)
 	}
 	usual := boards[0]
 	usual.Number, usual.Thickness, usual.Seen, usual.Weights = 1, usual.Finish.Coats[0].Value, nil, nil

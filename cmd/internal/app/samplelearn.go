@@ -51,6 +51,8 @@ type learnedFact struct {
 	Name  string  `json:"name"`
 	Known float64 `json:"known"`
 	Text  string  `json:"text"`
+
+	Strange bool `json:"strange"` // hardly a plasterer's: the model, or what it was told, may be wrong
 }
 
 type learnedTime struct {
@@ -274,7 +276,11 @@ func learnText(a sampleLearnAnswer, got drying.Taught) string {
 	}
 	b.WriteString("\nWhat they tell:\n")
 	for _, f := range a.Facts {
-		b.WriteString(wrap(fmt.Sprintf("  %-18s  ", f.Name), f.Text+"."))
+		text := f.Text + "."
+		if f.Strange {
+			text += " So far off that something else is wrong: check the boards' air, background and times before you trust it."
+		}
+		b.WriteString(wrap(fmt.Sprintf("  %-18s  ", f.Name), text))
 	}
 	b.WriteString("\nThe usual first coat in the first board's place, eight cases in ten:\n")
 	fmt.Fprintf(&b, "  %-10s %14s %14s\n", "", "before", "now")
