@@ -33,9 +33,14 @@ type day struct {
 // newDay sets the bare wall up: as measured, which is taken to hold until first, the first start that will be
 // tried; or in the oldest reading looked at. A coarse day is for ensembles.
 func newDay(job Job, ask Ask, readings weather.Series, first time.Time, coarse bool) (*day, error) {
+	return newDayIn(job, ask, readings, between(readings, ask.At.Add(-lead), ask.At.Add(reach)), first, coarse)
+}
+
+// newDayIn is newDay in the weather of seen, a part of the readings.
+func newDayIn(job Job, ask Ask, readings, seen weather.Series, first time.Time, coarse bool) (*day, error) {
 	d := &day{job: job, at: ask.At, pressure: job.Pressure(), middle: middleOf(job)}
 	d.doubts = d.doubtsOf(readings)
-	air, err := d.forcing(between(readings, ask.At.Add(-lead), ask.At.Add(reach)))
+	air, err := d.forcing(seen)
 	if err != nil {
 		return nil, err
 	}

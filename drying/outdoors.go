@@ -67,8 +67,7 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 	w.Record(nil)
 	samples := append(slices.Clone(r.samples), after...)
 	a.Trace = d.trace(samples)
-	last := a.Coats[len(a.Coats)-1]
-	laid := d.seconds(last.Lay)
+	laid := d.seconds(a.Coats[len(a.Coats)-1].Lay)
 	var hours []cure.Hour
 	for _, s := range samples {
 		x.FaceMin = min(x.FaceMin, s.Face)
@@ -76,21 +75,49 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 			hours = append(hours, d.hour(s))
 		}
 	}
+	report, ok, err := a.assess(d, hours, end)
+	if err != nil || !ok {
+		return err
+	}
+	rules := cure.DefaultRules()
+	if err := a.exposed(d, air, laid, rules); err != nil {
+		return err
+	}
+	a.judgeExterior(rules)
+	for _, v := range report.Advice {
+		c := Aftercare{Code: CareCode(v.Code), Text: v.Text + " " + v.Reason, From: d.moment(v.Least)}
+		if !v.At.Beyond {
+			c.Certain = d.moment(v.Most)
+		}
+		a.Protect = append(a.Protect, c)
+	}
+	return nil
+}
+
+// assess judges the face from the last coat on; not ok where the weather ends before that is laid: judge has said then that
+// the day is not known.
+func (a *Answer) assess(d *day, hours []cure.Hour, end float64) (report cure.Report, ok bool, err error) {
 	if len(hours) == 0 || hours[len(hours)-1].Time >= end {
-		return nil // the forecast ends before the last coat is laid: judge has said that the day is not known
+		return report, false, nil
 	}
 	course, err := cure.NewCourse(hours, end)
 	if err != nil {
-		return fmt.Errorf("after the last coat: %w", err)
+		return report, false, fmt.Errorf("after the last coat: %w", err)
 	}
 	m := 0.0
 	for _, c := range a.Coats {
 		m += c.Coat.Thickness * (1 - shrinks(c.Coat.Finish))
 	}
 	rules := cure.DefaultRules()
-	report := rules.Assess(course, last.Coat.Finish, m, d.seconds(a.At))
-	x.take(d, report)
-	x.byRule(d, hours, report.FrostFree, rules.FreezesAt.Value)
+	report = rules.Assess(course, a.Coats[len(a.Coats)-1].Coat.Finish, m, d.seconds(a.At))
+	a.Exterior.take(d, report)
+	a.Exterior.byRule(d, hours, report.FrostFree, rules.FreezesAt.Value)
+	return report, true, nil
+}
+
+// exposed notes the wind on the wall while it is worked, and the sun on it on the day.
+func (a *Answer) exposed(d *day, air []wall.Air, laid float64, rules cure.Rules) error {
+	x := a.Exterior
 	out := exposure.Outside{Place: d.job.Place, Bearing: d.job.Outdoors.Bearing}
 	for _, p := range air {
 		at := d.moment(p.Time)
@@ -111,14 +138,6 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 			}
 			x.SunTo = at
 		}
-	}
-	a.judgeExterior(rules)
-	for _, v := range report.Advice {
-		c := Aftercare{Code: CareCode(v.Code), Text: v.Text + " " + v.Reason, From: d.moment(v.Least)}
-		if !v.At.Beyond {
-			c.Certain = d.moment(v.Most)
-		}
-		a.Protect = append(a.Protect, c)
 	}
 	return nil
 }

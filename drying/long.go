@@ -1,0 +1,160 @@
+package drying
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"time"
+
+	"limeday/drying/coat"
+	"limeday/drying/cure"
+	"limeday/drying/wall"
+	"limeday/weather"
+)
+
+// Long is a wall outdoors through a long stretch of weather: coats are tried on it at one start after the other, and what
+// becomes of them after two days is read from a wall that was laid before it all.
+type Long struct {
+	day   *day
+	air   []wall.Air
+	rules cure.Rules
+	laid  []cure.Hour // of the wall laid before it all, hourly
+	cold  []float64   // times of laid at which air or face freezes, s
+}
+
+// known is how long what becomes of a lay is followed on its own wall, s; after it the wall laid before it all stands for it.
+const ownDays = 2 * 86400.0
+
+// judged is how far ahead a lay is judged hour by hour, s; frost after it, up to the end of the frost-free days, is looked up.
+const judged = 8 * 86400.0
+
+// NewLong sets a wall up in weather that begins some days before from, for lays from then to until. The weather may go on after
+// that: what becomes of the lays is known as far as it goes. The error is a *WeatherError or the solver's.
+func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
+	readings := complete(s)
+	job.Limits, job.Laid = limitsOf(job), nil
+	d, err := newDayIn(job, Ask{At: from, Air: readings}, readings, between(readings, from.Add(-lead), until.Add(time.Duration(judged)*time.Second)), from, true)
+	if err != nil {
+		return nil, err
+	}
+	l := &Long{day: d, air: d.spots[0].setting.Air, rules: cure.DefaultRules()}
+	return l, l.lay()
+}
+
+func limitsOf(j Job) Limits { return j.Limits }
+
+// lay lays the job's coats at the beginning, on a copy of the wall, and follows it to the end.
+func (l *Long) lay() error {
+	begin := l.air[0].Time
+	w, err := coat.Stand(l.day.spots[0].background, l.day.spots[0].setting, begin)
+	if err != nil {
+		return err
+	}
+	for _, c := range l.day.job.Coats {
+		if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
+			return err
+		}
+		if _, err := w.Wait(6 * 3600); err != nil {
+			return err
+		}
+	}
+	var samples []coat.Sample
+	w.Record(&samples)
+	end := l.air[len(l.air)-1].Time
+	if _, err := w.Wait(end - w.Time()); err != nil {
+		return err
+	}
+	last := math.Inf(-1)
+	for _, s := range samples {
+		if s.Time-last < 3599 && s.Time < end {
+			continue
+		}
+		last = s.Time
+		h := l.day.hour(s)
+		l.laid = append(l.laid, h)
+		if h.Face <= l.rules.FreezesAt.Value || h.Air <= 0 {
+			l.cold = append(l.cold, h.Time)
+		}
+	}
+	return nil
+}
+
+// Frosts are the moments at which the wall laid before it all, or the air, freezes, and how warm the air was on the way:
+// what the frost after a lay is looked up in.
+func (l *Long) Frosts() []time.Time {
+	var out []time.Time
+	for _, t := range l.cold {
+		out = append(out, l.day.moment(t))
+	}
+	return out
+}
+
+// Try is what would become of the job's coats, the first laid at start; starts must be asked for in order of time. to is the
+// end of the working hours of that day.
+func (l *Long) Try(start, to time.Time) (Answer, error) {
+	d := l.day
+	a := Answer{Job: d.job, At: start.In(d.job.Zone), Start: start.In(d.job.Zone), Spots: 1}
+	walls, err := d.bare(start)
+	if err != nil {
+		return a, err
+	}
+	r := run{start: start, walls: walls[:1]}
+	a, err = a.with(d, &r, to)
+	a.Trace = nil
+	if err != nil || len(a.Coats) == 0 {
+		return a, err
+	}
+	s := d.seconds(start)
+	x := &Exterior{Frost: FrostNone, FaceMin: a.WallTemp, Radiation: d.facts.Radiation.String()}
+	a.Exterior = x
+	end := min(s+judged, l.air[len(l.air)-1].Time)
+	x.Horizon = d.moment(end)
+	own := min(s+ownDays, end)
+	if w := r.walls[0]; w.Time() < own {
+		w.Record(&r.samples)
+		if _, err := w.Wait(own - w.Time()); err != nil {
+			return a, err
+		}
+	}
+	laid := d.seconds(a.Coats[len(a.Coats)-1].Lay)
+	var hours []cure.Hour
+	for _, p := range r.samples {
+		x.FaceMin = min(x.FaceMin, p.Face)
+		if p.Time >= laid && p.Time < own {
+			hours = append(hours, d.hour(p))
+		}
+	}
+	if len(hours) == 0 {
+		return a, nil
+	}
+	i := sort.Search(len(l.laid), func(i int) bool { return l.laid[i].Time >= own })
+	for ; i < len(l.laid) && l.laid[i].Time < end; i++ {
+		if l.laid[i].Time > hours[len(hours)-1].Time {
+			hours = append(hours, l.laid[i])
+			x.FaceMin = min(x.FaceMin, l.laid[i].Face)
+		}
+	}
+	report, ok, err := a.assess(d, hours, end)
+	if err != nil || !ok {
+		return a, err
+	}
+	l.frostLater(x, report.FrostFree, end)
+	first := sort.Search(len(l.air), func(i int) bool { return l.air[i].Time >= s })
+	n := sort.Search(len(l.air), func(i int) bool { return l.air[i].Time >= s+86400 })
+	if err := a.exposed(d, l.air[first:n], laid, l.rules); err != nil {
+		return a, err
+	}
+	a.judgeExterior(l.rules)
+	return a, nil
+}
+
+// frostLater looks the frost after what was judged hour by hour up: of the face or the air within the frost-free days.
+func (l *Long) frostLater(x *Exterior, free cure.FrostFree, from float64) {
+	if x.Frost != FrostNone {
+		return
+	}
+	i, _ := slices.BinarySearch(l.cold, from)
+	if i < len(l.cold) && l.cold[i] <= free.Latest {
+		x.Frost, x.FirstFrost = FrostPossible, l.day.moment(l.cold[i])
+	}
+}
