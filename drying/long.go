@@ -23,7 +23,8 @@ type Long struct {
 	laid  []cure.Hour // of the wall laid before it all, hourly
 	cold  []float64   // times of laid at which air or face freezes, s
 
-	screen bool // lays that the bare wall alone forbids are not worked out
+	screen bool    // lays that the bare wall alone forbids are not worked out
+	own    float64 // how long a lay is followed on its own wall, s
 }
 
 // known is how long what becomes of a lay is followed on its own wall, s; after it the wall laid before it all stands for it.
@@ -41,7 +42,7 @@ func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Long{day: d, air: d.spots[0].setting.Air, rules: cure.DefaultRules(), screen: true}
+	l := &Long{day: d, air: d.spots[0].setting.Air, rules: cure.DefaultRules(), screen: true, own: ownDays}
 	return l, l.lay()
 }
 
@@ -73,14 +74,17 @@ func (l *Long) lay() error {
 	if _, err := w.Wait(end - w.Time()); err != nil {
 		return err
 	}
-	last := math.Inf(-1)
-	for _, s := range samples {
-		if s.Time-last < 3599 && s.Time < end {
+	for i, s := range samples { // of every hour the coldest
+		h := l.day.hour(s)
+		if n := len(l.laid); i > 0 && math.Floor(s.Time/3600) == math.Floor(l.laid[n-1].Time/3600) {
+			if h.Face < l.laid[n-1].Face {
+				l.laid[n-1] = h
+			}
 			continue
 		}
-		last = s.Time
-		h := l.day.hour(s)
 		l.laid = append(l.laid, h)
+	}
+	for _, h := range l.laid {
 		if h.Face <= l.rules.FreezesAt.Value || h.Air <= 0 {
 			l.cold = append(l.cold, h.Time)
 		}
@@ -174,7 +178,7 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 	a.Exterior = x
 	end := min(s+judged, l.air[len(l.air)-1].Time)
 	x.Horizon = d.moment(end)
-	own := min(s+ownDays, end)
+	own := min(s+l.own, end)
 	if w := r.walls[0]; w.Time() < own {
 		w.Record(&r.samples)
 		if _, err := w.Wait(own - w.Time()); err != nil {
