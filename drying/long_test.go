@@ -42,7 +42,7 @@ func renderJob(t testing.TB, bearing float64) drying.Job {
 // TestLongLikeFull: of lays spread over the year, worked out by the short cuts of Long (two days on their own wall, then that of
 // a wall laid before; nothing worked out where the bare wall alone forbids it), each has the verdict, and where it is a no-go
 // the first reason, of one followed on its own wall to the end. After two days the own wall is still a little wetter and so up
-to 0.3 K colder: where that alone takes the face across the limit of frost the two may part, on one lay in a hundred at most.
+// to 0.3 K colder: where that alone takes the face across the limit of frost the two may part, on one lay in a hundred at most.
 func TestLongLikeFull(t *testing.T) {
 	s := wholeYear(365 + 80)
 	from := time.Date(2025, 1, 12, 0, 0, 0, 0, time.UTC)
