@@ -287,8 +287,7 @@ func TestStudyExact(t *testing.T) {
 		of := ranks(laplace, him)
 		for u := range learn.Unknowns() {
 			x := mat.Col(nil, u, theta)
-			mean, sd := stat.MeanStdDev(x, w)
-			sd *= math.Sqrt(1 - 1/float64(len(w))) // of weights that sum to one
+			mean, sd := stat.PopMeanStdDev(x, w)
 			below := 0.0
 			for k, v := range x {
 				if v < him[u] {
