@@ -131,7 +131,7 @@ func (f *figure) band(s Season, y float64) float64 {
 	for i, year := range s.Band.Years {
 		base := top + row*float64(i+1)
 		if i%each == 0 {
-			f.text("s q end", plotLeft-6, base-row+14, fit(year.Label, smallSize, false, plotLeft-8))
+			f.text("s q end", plotLeft-6, base-row/2+5, fit(year.Label, smallSize, false, plotLeft-8))
 		}
 		f.safe(s, year, base-row, row, each == 1)
 	}
@@ -219,12 +219,17 @@ func (f *figure) heat(s Season, m Map, numbers bool, y float64) float64 {
 		}
 		if numbers {
 			h = cell
+			said := ""
 			for i := range halves {
-				class := "s mid"
-				if r.share(i) < 0.05 {
+				class, says := "s mid", inTen(r.share(i))
+				if says == "0" {
 					class = "s q mid"
 				}
-				f.text(class, plotLeft+column*(float64(i)+0.5), y+15, inTen(r.share(i)))
+				if says == "10" && said == "10" { // they would run into each other: every other says it
+					says = ""
+				}
+				f.text(class, plotLeft+column*(float64(i)+0.5), y+15, says)
+				said = says
 			}
 			y += 19
 		}
