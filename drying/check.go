@@ -230,13 +230,7 @@ func (m *morning) best(stride time.Duration) (best, atFirst Answer, err error) {
 
 // with completes the answer for one start.
 func (a Answer) with(d *day, r *run, to time.Time) (Answer, error) {
-	a.Start = r.start
-	a.WallTemp = r.walls[0].FaceTemperature()
-	now := r.walls[0].Air()
-	var err error
-	// Between two readings of fog the straight line lies above saturation.
-	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
-	if a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, d.pressure); err != nil {
+	if err := a.stand(r, d.pressure); err != nil {
 		return a, err
 	}
 	r.walls[0].Record(&r.samples)
@@ -248,6 +242,17 @@ func (a Answer) with(d *day, r *run, to time.Time) (Answer, error) {
 	a.Trace = d.trace(r.samples)
 	a.judge(to)
 	return a, nil
+}
+
+// stand notes the bare wall and the air at a start.
+func (a *Answer) stand(r *run, pressure psychro.Pascal) (err error) {
+	a.Start = r.start
+	a.WallTemp = r.walls[0].FaceTemperature()
+	now := r.walls[0].Air()
+	// Between two readings of fog the straight line lies above saturation.
+	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
+	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, pressure)
+	return err
 }
 
 // lastMeasured is when the last reading was taken; the zero time where all is forecast.

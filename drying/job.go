@@ -153,3 +153,13 @@ func (j Job) Pressure() psychro.Pascal {
 	}
 	return psychro.StandardPressure(psychro.Metre(j.Place.Altitude))
 }
+
+// LayDays is how many days the crew lays the wall in, all its coats, each day but for the last two hours; 0 where its area or
+// the hours are not known.
+func (j Job) LayDays() int {
+	hours := (j.Hours.To - j.Hours.From).Hours() - 2
+	if j.Room.WetArea <= 0 || hours <= 0 {
+		return 0
+	}
+	return int(math.Ceil(j.Room.WetArea * float64(len(j.Coats)) / (layRate * float64(max(j.Room.Hands, 1)) * hours)))
+}

@@ -8,7 +8,9 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/cure"
+	"limeday/drying/material"
 	"limeday/drying/wall"
+	"limeday/psychro"
 	"limeday/weather"
 )
 
@@ -20,6 +22,9 @@ type Long struct {
 	rules cure.Rules
 	laid  []cure.Hour // of the wall laid before it all, hourly
 	cold  []float64   // times of laid at which air or face freezes, s
+
+	screen bool    // lays that the bare wall alone forbids are not worked out
+	own    float64 // how long a lay is followed on its own wall, s
 }
 
 // known is how long what becomes of a lay is followed on its own wall, s; after it the wall laid before it all stands for it.
@@ -32,16 +37,21 @@ const judged = 8 * 86400.0
 // that: what becomes of the lays is known as far as it goes. The error is a *WeatherError or the solver's.
 func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	readings := complete(s)
-	job.Limits, job.Laid = limitsOf(job), nil
-	d, err := newDayIn(job, Ask{At: from, Air: readings}, readings, between(readings, from.Add(-lead), until.Add(time.Duration(judged)*time.Second)), from, true)
+	job.Laid = nil
+	d, err := newDayIn(job, Ask{At: from, Air: readings}, readings, between(readings, from.Add(-lead), until.Add(Afterwards(job))), from, true)
 	if err != nil {
 		return nil, err
 	}
-	l := &Long{day: d, air: d.spots[0].setting.Air, rules: cure.DefaultRules()}
+	l := &Long{day: d, air: d.spots[0].setting.Air, rules: cure.DefaultRules(), screen: true, own: ownDays}
 	return l, l.lay()
 }
 
-func limitsOf(j Job) Limits { return j.Limits }
+// Afterwards is how long after a lay the weather counts: until the longest wait for frost is over, in the cold.
+func Afterwards(job Job) time.Duration {
+	r := cure.DefaultRules()
+	days := job.Coats[len(job.Coats)-1].Finish.FrostFree.High * (1 + r.LongerAt5.Value)
+	return time.Duration(max(days*86400, judged)) * time.Second
+}
 
 // lay lays the job's coats at the beginning, on a copy of the wall, and follows it to the end.
 func (l *Long) lay() error {
@@ -64,14 +74,17 @@ func (l *Long) lay() error {
 	if _, err := w.Wait(end - w.Time()); err != nil {
 		return err
 	}
-	last := math.Inf(-1)
-	for _, s := range samples {
-		if s.Time-last < 3599 && s.Time < end {
+	for i, s := range samples { // of every hour the coldest
+		h := l.day.hour(s)
+		if n := len(l.laid); i > 0 && math.Floor(s.Time/3600) == math.Floor(l.laid[n-1].Time/3600) {
+			if h.Face < l.laid[n-1].Face {
+				l.laid[n-1] = h
+			}
 			continue
 		}
-		last = s.Time
-		h := l.day.hour(s)
 		l.laid = append(l.laid, h)
+	}
+	for _, h := range l.laid {
 		if h.Face <= l.rules.FreezesAt.Value || h.Air <= 0 {
 			l.cold = append(l.cold, h.Time)
 		}
@@ -79,8 +92,59 @@ func (l *Long) lay() error {
 	return nil
 }
 
-// Frosts are the moments at which the wall laid before it all, or the air, freezes, and how warm the air was on the way:
-// what the frost after a lay is looked up in.
+// Until is where the weather ends.
+func (l *Long) Until() time.Time { return l.day.moment(l.air[len(l.air)-1].Time) }
+
+// Known tells whether the weather of the two days after a moment is known, without a gap over three hours.
+func (l *Long) Known(t time.Time) bool {
+	s := l.day.seconds(t)
+	i := sort.Search(len(l.air), func(i int) bool { return l.air[i].Time > s })
+	if i == 0 || l.air[len(l.air)-1].Time < s+ownDays {
+		return false
+	}
+	for ; i < len(l.air) && l.air[i-1].Time < s+ownDays; i++ {
+		if l.air[i].Time-l.air[i-1].Time > weather.MaxFill.Seconds() {
+			return false
+		}
+	}
+	return true
+}
+
+// FrostFree is how many days without frost published advice wants after the last coat, before the cold lengthens them: the
+// boldest, the middle and the most careful.
+func (l *Long) FrostFree() [3]float64 {
+	f := l.finish().FrostFree
+	return [3]float64{f.Low, f.Value, f.High}
+}
+
+func (l *Long) finish() material.Finish { return l.day.job.Coats[len(l.day.job.Coats)-1].Finish }
+
+// Exposure is the frost after a lay.
+type Exposure struct {
+	First time.Time    // of wall or air; zero: none as far as the weather goes
+	Free  [3]time.Time // until when published advice wants none, the cold counted in: boldest, middle, most careful
+}
+
+// Exposure looks the frost after a lay up in the wall that was laid before it all.
+func (l *Long) Exposure(start time.Time) Exposure {
+	s := l.day.seconds(start)
+	i := sort.Search(len(l.laid), func(i int) bool { return l.laid[i].Time >= s })
+	var x Exposure
+	if i+2 < len(l.laid) {
+		// Hours are even: the mean of the wait's air is all that FrostFree takes of them.
+		n := min(i+int(l.finish().FrostFree.High*24)+1, len(l.laid)-1)
+		if course, err := cure.NewCourse(l.laid[i:n], l.laid[n].Time); err == nil {
+			f := l.rules.FrostFree(course, l.finish())
+			x.Free = [3]time.Time{l.day.moment(f.Earliest), l.day.moment(f.Likely), l.day.moment(f.Latest)}
+		}
+	}
+	if k, _ := slices.BinarySearch(l.cold, s); k < len(l.cold) {
+		x.First = l.day.moment(l.cold[k])
+	}
+	return x
+}
+
+// Frosts are the moments at which the wall laid before it all, or the air, freezes.
 func (l *Long) Frosts() []time.Time {
 	var out []time.Time
 	for _, t := range l.cold {
@@ -99,6 +163,11 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 		return a, err
 	}
 	r := run{start: start, walls: walls[:1]}
+	if l.screen {
+		if no, err := a.hopeless(&r, d.pressure); no != nil || err != nil {
+			return *no, err
+		}
+	}
 	a, err = a.with(d, &r, to)
 	a.Trace = nil
 	if err != nil || len(a.Coats) == 0 {
@@ -109,7 +178,7 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 	a.Exterior = x
 	end := min(s+judged, l.air[len(l.air)-1].Time)
 	x.Horizon = d.moment(end)
-	own := min(s+ownDays, end)
+	own := min(s+l.own, end)
 	if w := r.walls[0]; w.Time() < own {
 		w.Record(&r.samples)
 		if _, err := w.Wait(own - w.Time()); err != nil {
@@ -157,4 +226,18 @@ func (l *Long) frostLater(x *Exterior, free cure.FrostFree, from float64) {
 	if i < len(l.cold) && l.cold[i] <= free.Latest {
 		x.Frost, x.FirstFrost = FrostPossible, l.day.moment(l.cold[i])
 	}
+}
+
+// hopeless is the answer where the bare wall alone makes it a no-go: no coat laid on it can better that, nor come before it
+// among the reasons.
+func (a Answer) hopeless(r *run, pressure psychro.Pascal) (*Answer, error) {
+	if err := a.stand(r, pressure); err != nil {
+		return &a, err
+	}
+	a.judgeWall()
+	a.sortReasons()
+	if a.Verdict == NoGo {
+		return &a, nil
+	}
+	return nil, nil
 }

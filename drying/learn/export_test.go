@@ -34,10 +34,10 @@ func (b Board) Loses(theta, lay []float64, at float64) (float64, error) {
 // Watched is what is noted of a state that comes at a time: told with an error, and noted some while after, as Seen takes it
 // where no look before is told.
 func Watched(s State, at float64, r *rand.Rand) Seen {
-	told := at * math.Exp(sdSeen*tails().Quantile(r.Float64()))
+	told := at * Eye(r)
 	late := r.Float64()
 	return Seen{State: s, By: max(told/(1-unlooked*late), told+unlookedLeast*late)}
 }
 
-// SdSeen is the scale of the error of the eye.
-const SdSeen = sdSeen
+// Eye is a factor on a time by which a state is told too soon or too late.
+func Eye(r *rand.Rand) float64 { return math.Exp(sdSeen * tails().Quantile(r.Float64())) }

@@ -69,13 +69,13 @@ func Condition(prior Timing, subjects []Subject, set Settings) (Posterior, error
 		return p, nil
 	}
 	var err error
-	if p.Weights, err = f.weigh(p.Members); err != nil {
+	if p.Weights, p.Effective, err = f.weigh(p.Members); err != nil {
 		return p, err
 	}
 	for i, w := range p.Weights {
 		floats.AddScaled(p.Mean, w, p.Members.RawRowView(i))
 	}
-	if p.Effective = 1 / floats.Dot(p.Weights, p.Weights); p.Effective >= enough {
+	if p.Effective >= enough {
 		p.Method = Weighed
 		scaled := make([]float64, n)
 		floats.ScaleTo(scaled, float64(n), p.Weights)
@@ -124,32 +124,42 @@ func (f *fit) expect(z []float64, k int) ([]float64, error) {
 	return f.subjects[k].under(f.prior, z[:unknowns], z[i:i+f.subjects[k].Own])
 }
 
-// weigh gives every member its weight.
-func (f *fit) weigh(members *mat.Dense) ([]float64, error) {
+// weigh gives every member its weight, or only the first quarter where it is plain from those that too few would count, and
+// tells how many count of all.
+func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, err error) {
 	n, _ := members.Dims()
-	w := make([]float64, n)
-	err := each(n, func(i int) error {
-		for k := range f.subjects {
-			e, err := f.expect(members.RawRowView(i), k)
-			if err != nil {
-				return err
+	likely := make([]float64, 0, n)
+	for _, to := range []int{(n + 3) / 4, n} {
+		from := len(likely)
+		likely = likely[:to]
+		if err := each(to-from, func(i int) error {
+			i += from
+			for k := range f.subjects {
+				e, err := f.expect(members.RawRowView(i), k)
+				if err != nil {
+					return err
+				}
+				likely[i] += f.subjects[k].logLikelihood(e)
 			}
-			w[i] += f.subjects[k].logLikelihood(e)
+			f.set.Tell(0.6 * float64(i) / float64(n))
+			return nil
+		}); err != nil {
+			return nil, 0, err
 		}
-		f.set.Tell(0.6 * float64(i) / float64(n))
-		return nil
-	})
-	if err != nil {
-		return nil, err
+		norm := floats.LogSumExp(likely)
+		weights = make([]float64, to)
+		for i, l := range likely {
+			weights[i] = math.Exp(l - norm)
+		}
+		effective = float64(n) / float64(to) / floats.Dot(weights, weights)
+		if effective < enough/2 {
+			break
+		}
 	}
-	norm := floats.LogSumExp(w)
-	for i := range w {
-		w[i] = math.Exp(w[i] - norm)
-	}
-	return w, nil
+	return weights, effective, nil
 }
 
-// seek finds the most probable numbers from z on, and their covariance.
+// seek finds the most probable numbers, from z or from the middle of the prior, whichever is the likelier, and their covariance.
 func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 	var failed error
 	var at []float64 // where lin stands: value, slope and curvature are asked of one place
@@ -198,6 +208,9 @@ func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 				lin.curvature(h)
 			}
 		},
+	}
+	if middle := make([]float64, len(z)); problem.Func(middle) < problem.Func(z) {
+		z = middle
 	}
 	down := bottom(func(z []float64) float64 { // what Newton's step would gain
 		g, h, step := mat.NewVecDense(len(z), nil), mat.NewSymDense(len(z), nil), new(mat.VecDense)

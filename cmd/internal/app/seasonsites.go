@@ -1,0 +1,259 @@
+package app
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/near"
+)
+
+// seasonSite is one of many places that a season is worked out for.
+type seasonSite struct {
+	Name     string
+	Lat, Lon float64
+	Altitude float64
+	Zone     *time.Location
+	Weather  []string // files; none: from the service
+	Line     int
+}
+
+// siteColumns are those of a list of sites; the last three may be left out.
+var siteColumns = []string{"name", "lat", "lon", "altitude", "zone", "weather"}
+
+// readSites reads a list of sites: CSV with a header. name is the file's. The error is a fault.List with every fault.
+func readSites(name string, r io.Reader) ([]seasonSite, error) {
+	c := csv.NewReader(r)
+	c.FieldsPerRecord = -1
+	c.TrimLeadingSpace = true
+	var faults fault.List
+	bad := func(line int, expected, format string, a ...any) {
+		faults = append(faults, fault.Fault{File: name, Line: line, Message: fmt.Sprintf(format, a...), Expected: expected})
+	}
+	const header = "a header with name, lat, lon and, if you like, altitude, zone, weather"
+	head, err := c.Read()
+	if err != nil {
+		bad(1, header, "there is no header; give %s", header)
+		return nil, faults
+	}
+	at := map[string]int{}
+	for i, h := range head {
+		h = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")))
+		switch _, twice := at[h]; {
+		case !slices.Contains(siteColumns, h):
+			say := "unknown column %q; known: %s"
+			if best, ok := near.Best(h, siteColumns); ok {
+				say = "unknown column %q; did you mean " + best + "? Known: %s"
+			}
+			bad(1, header, say, h, strings.Join(siteColumns, ", "))
+		case twice:
+			bad(1, header, "the column %s is there twice", h)
+		}
+		at[h] = i
+	}
+	for _, must := range siteColumns[:3] {
+		if _, ok := at[must]; !ok {
+			bad(1, header, "there is no column %s; give %s", must, header)
+		}
+	}
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	var out []seasonSite
+	seen := map[string]int{}
+	for {
+		row, err := c.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			line := 0
+			var p *csv.ParseError
+			if errors.As(err, &p) {
+				line = p.StartLine
+			}
+			bad(line, "CSV", "it cannot be read as CSV: %v", err)
+			break
+		}
+		line, _ := c.FieldPos(0)
+		get := func(col string) string {
+			if i, ok := at[col]; ok && i < len(row) {
+				return strings.TrimSpace(row[i])
+			}
+			return ""
+		}
+		s := seasonSite{Name: get("name"), Line: line, Zone: time.UTC}
+		number := func(col, want string, low, high float64) float64 {
+			x, err := strconv.ParseFloat(get(col), 64)
+			if err != nil || !(x >= low && x <= high) {
+				bad(line, want, "%s is %q; give %s", col, get(col), want)
+			}
+			return x
+		}
+		s.Lat = number("lat", "degrees from -90 to 90, north positive", -90, 90)
+		s.Lon = number("lon", "degrees from -180 to 180, east positive", -180, 180)
+		if get("altitude") != "" {
+			s.Altitude = number("altitude", "metres above the sea, -450 to 9000", -450, 9000)
+		}
+		if z := get("zone"); z != "" {
+			if s.Zone, err = time.LoadLocation(z); err != nil || z == "Local" {
+				bad(line, "an IANA time zone", "zone is %q; give its IANA name, such as Europe/Dublin", z)
+			}
+		}
+		for _, f := range strings.Split(get("weather"), ";") {
+			if f = strings.TrimSpace(f); f != "" {
+				s.Weather = append(s.Weather, f)
+			}
+		}
+		switch first, twice := seen[s.Name]; {
+		case s.Name == "":
+			bad(line, "a name", "the site has no name; its result is found by it")
+		case twice:
+			bad(line, "a name of its own", "%s is the name of the site in line %d too; give each its own", s.Name, first)
+		}
+		seen[s.Name] = line
+		out = append(out, s)
+	}
+	if len(faults) == 0 && len(out) == 0 {
+		bad(0, "a row for each site", "there is no site in it")
+	}
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	return out, nil
+}
+
+// shardOf keeps the sites of shard i of n, both from 1: every n-th, so that shards of a list sorted by place are alike.
+func shardOf(sites []seasonSite, i, n int) []seasonSite {
+	var out []seasonSite
+	for k, s := range sites {
+		if k%n == i-1 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// parseShard reads I/N.
+func parseShard(text string) (i, n int, err error) {
+	a, b, ok := strings.Cut(text, "/")
+	i, erri := strconv.Atoi(strings.TrimSpace(a))
+	n, errn := strconv.Atoi(strings.TrimSpace(b))
+	if !ok || erri != nil || errn != nil || n < 1 || n > 1_000_000 || i < 1 || i > n {
+		return 0, 0, usage("--shard", "I/N, with I from 1 to N", "--shard is %q; give it as I/N, such as 3/20 for the third of twenty", text)
+	}
+	return i, n, nil
+}
+
+// siteDone is the part of a result line by which it is known.
+type siteDone struct {
+	Schema string `json:"schema"`
+	Site   string `json:"site"`
+}
+
+const siteSchema = "limeday.season-site/1"
+
+// doneSites are the names of the sites that a results file has whole lines of. A last line that was cut off counts for nothing;
+// cut tells that there is one.
+func doneSites(path string) (done map[string]bool, cut bool, err error) {
+	done = map[string]bool{}
+	data, err := os.ReadFile(path)
+	if errors.Is(err, os.ErrNotExist) {
+		return done, false, nil
+	}
+	if err != nil {
+		return nil, false, &Error{Exit: ExitFailure, Where: path, Expected: "a file of results", Message: path + ": could not be read: " + fault.Plain(err), Err: err}
+	}
+	sc := bufio.NewScanner(bytes.NewReader(data))
+	sc.Buffer(nil, 64<<20)
+	line := 0
+	for sc.Scan() {
+		line++
+		var d siteDone
+		text := bytes.TrimSpace(sc.Bytes())
+		if len(text) == 0 {
+			continue
+		}
+		if json.Unmarshal(text, &d) != nil || d.Schema != siteSchema {
+			if line == 1 && !bytes.HasPrefix(text, []byte("{")) {
+				return nil, false, &Error{Exit: ExitBadInput, Where: path + ":1", Expected: "a file of results, or a new one", Message: path + ":1: this is no result of a site; give another file"}
+			}
+			continue // cut off in writing: worked out again
+		}
+		done[d.Site] = true
+	}
+	if err := sc.Err(); err != nil {
+		return nil, false, &Error{Exit: ExitBadInput, Where: path, Expected: "a file of results", Message: path + ": " + err.Error(), Err: err}
+	}
+	return done, len(data) > 0 && data[len(data)-1] != '\n', nil
+}
+
+// eachSite works the sites out that path has no result of, one after the other, and adds a line for each, on the disk before the
+// next is begun. A site that cannot be worked out gets a line that says why.
+func eachSite(ctx context.Context, sites []seasonSite, path string, tell func(string), work func(seasonSite) (any, error)) (worked, skipped, failed int, err error) {
+	done, cut, err := doneSites(path)
+	if err != nil {
+		return 0, 0, 0, err
+	}
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_WRONLY|os.O_APPEND, 0o666)
+	if err != nil {
+		return 0, 0, 0, &Error{Exit: ExitFailure, Where: path, Expected: "a file that can be written", Message: path + ": cannot be written: " + fault.Plain(err), Err: err}
+	}
+	defer f.Close()
+	put := func(line []byte) error {
+		if cut { // what was cut off stays, on a line of its own
+			line, cut = append([]byte("\n"), line...), false
+		}
+		if _, err := f.Write(append(line, '\n')); err != nil {
+			return &Error{Exit: ExitFailure, Where: path, Expected: "room on the disk", Message: path + ": cannot be written: " + fault.Plain(err) + "; what is in it stays", Err: err}
+		}
+		return f.Sync()
+	}
+	for i, s := range sites {
+		if done[s.Name] {
+			skipped++
+			continue
+		}
+		if ctx.Err() != nil {
+			return worked, skipped, failed, ctx.Err()
+		}
+		tell(fmt.Sprintf("%s, %d of %d", s.Name, i+1, len(sites)))
+		answer, werr := work(s)
+		if ctx.Err() != nil {
+			return worked, skipped, failed, ctx.Err()
+		}
+		line := struct {
+			siteDone
+			Lat    float64 `json:"lat"`
+			Lon    float64 `json:"lon"`
+			Error  *string `json:"error"`
+			Season any     `json:"season"`
+		}{siteDone: siteDone{siteSchema, s.Name}, Lat: s.Lat, Lon: s.Lon, Season: answer}
+		if werr != nil {
+			e, _ := told(werr)
+			line.Error, line.Season = &e.Message, nil
+			failed++
+		} else {
+			worked++
+		}
+		data, merr := json.Marshal(line)
+		if merr != nil {
+			return worked, skipped, failed, merr
+		}
+		if err := put(data); err != nil {
+			return worked, skipped, failed, err
+		}
+	}
+	return worked, skipped, failed, nil
+}
