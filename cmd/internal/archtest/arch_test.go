@@ -41,7 +41,7 @@ var edges = map[string][]string{
 	"weather/fetch":     {},
 	"weather/sky":       {"weather", "psychro"},
 	"weather/source": {"weather", "weather/metno", "weather/nws", "weather/power", "weather/openmeteo",
-		"weather/epw", "weather/isdlite", "weather/logfile", "weather/fetch", "psychro"},
+		"weather/columns", "weather/epw", "weather/isdlite", "weather/logfile", "weather/fetch", "psychro"},
 
 	// The rooms. wall knows no plasterer; of the rooms only exposure and season
 	// know weather, and only its plain records.

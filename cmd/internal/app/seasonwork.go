@@ -1,0 +1,91 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"limeday/cmd/internal/fault"
+	"limeday/drying"
+	"limeday/drying/season"
+	"limeday/weather"
+	"limeday/weather/source"
+)
+
+// seasonPlace is where, and by which clock, a season is worked out.
+type seasonPlace struct {
+	place    weather.Place
+	zone     *time.Location
+	anywhere bool
+	skip     []int
+}
+
+// yearsFromFiles reads years of weather; - is standard input.
+func (inv *invocation) yearsFromFiles(ctx context.Context, names []string, p seasonPlace) (source.Years, error) {
+	var files []source.File
+	for _, name := range names {
+		f := source.File{Name: name, Open: func() (io.ReadCloser, error) { return os.Open(name) }}
+		if name == "-" {
+			f = source.File{Name: "standard input", Open: func() (io.ReadCloser, error) { return io.NopCloser(inv.Stdin), nil }}
+		}
+		files = append(files, f)
+	}
+	y, err := source.ReadYears(ctx, files, source.YearsOptions{Place: &p.place, Zone: p.zone, Anywhere: p.anywhere, Skip: p.skip})
+	return y, yearsFault(err)
+}
+
+// yearsFault words why there are no years.
+func yearsFault(err error) error {
+	var hole *source.HoleError
+	var none *source.NoYearError
+	var dark *source.LightError
+	var far *source.FarError
+	var data *weather.DataError
+	var twice *weather.ConflictError
+	var path *os.PathError
+	bad := func(where, expected string) error {
+		return &Error{Exit: ExitBadInput, Where: where, Expected: expected, Message: oneLine(err.Error()), Err: err}
+	}
+	switch {
+	case err == nil, errors.Is(err, context.Canceled):
+		return err
+	case errors.As(err, &hole):
+		return &Error{Exit: ExitBadInput, Where: hole.Source, Expected: "years without long holes", Message: err.Error() + fmt.Sprintf(" with --skip %d", hole.Label), Err: err}
+	case errors.As(err, &none):
+		return bad(none.Source, "a whole year of hourly weather")
+	case errors.As(err, &dark):
+		return &Error{Exit: ExitBadInput, Where: dark.Source, Expected: "radiation or cloud", Message: err.Error() + fmt.Sprintf(" with --skip %d", dark.Label), Err: err}
+	case errors.As(err, &far):
+		return &Error{Exit: ExitBadInput, Where: far.Source, Expected: "weather of the job's place", Message: err.Error() + " with --anywhere", Err: err}
+	case errors.As(err, &data):
+		return bad("--weather", "hourly weather of years: EPW, ISD-Lite or CSV")
+	case errors.As(err, &twice):
+		return bad("--weather", "one value for each hour")
+	case errors.As(err, &path):
+		return &Error{Exit: ExitBadInput, Where: path.Path, Expected: "a file of hourly weather", Message: path.Path + ": could not be read: " + fault.Plain(path.Err), Err: err}
+	}
+	return err
+}
+
+// workSeason works a season out from years of weather for a job's walls.
+func (inv *invocation) workSeason(ctx context.Context, walls []drying.Job, y source.Years, starts []time.Duration) (season.Result, error) {
+	w := season.Weather{Series: y.Series, Typical: y.Typical, Lacks: y.Lacks, South: y.South}
+	w.Series.Notes = y.Notes
+	for _, s := range y.Span {
+		w.Years = append(w.Years, season.Year{Label: s.Label, From: s.From, To: s.To})
+	}
+	ask := season.Ask{Walls: walls, Weather: w, Starts: starts, Need: season.NeedOf(walls)}
+	ask.Keep = newSeasonKeeper(ctx, inv.CacheDir, ask)
+	tell, told := inv.progress(fmt.Sprintf("Trying every day of %s on %s", plural(len(w.Years), "year"), plural(len(walls), "wall")))
+	defer told()
+	ask.Tell = tell
+	return season.Work(ctx, ask)
+}
+
+// usualStarts are tried where none are given: morning, before noon, and after it.
+func usualStarts() []time.Duration {
+	return []time.Duration{8 * time.Hour, 11 * time.Hour, 14 * time.Hour}
+}

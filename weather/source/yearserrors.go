@@ -1,0 +1,72 @@
+package source
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"limeday/weather"
+)
+
+// HoleError is a year with more missing than [MaxHoles] or [MaxHole].
+type HoleError struct {
+	Source  string // of the series
+	Label   int    // of the year
+	What    string // what is missing
+	Share   float64
+	Longest time.Duration // the longest piece
+	From    time.Time     // its begin
+}
+
+// Error says what is missing, the limit and what to do.
+func (e *HoleError) Error() string {
+	return fmt.Sprintf("%s: %d lacks %s in %.1f %% of its hours, the longest time for %.1f days from %s; expected at most %.0f %%, and no more than %.0f days on end: fill the year from another source or skip it",
+		e.Source, e.Label, e.What, 100*e.Share, e.Longest.Hours()/24, e.From.Format("2 January"), 100*MaxHoles, MaxHole.Hours()/24)
+}
+
+// NoYearError is weather that holds no whole year.
+type NoYearError struct {
+	Source      string
+	First, Last time.Time // with temperature and humidity
+	South       bool
+	Skipped     bool // there are whole years, but all are to be skipped
+}
+
+// Error says what there is, and what was expected.
+func (e *NoYearError) Error() string {
+	if e.Skipped {
+		return e.Source + ": every year is to be skipped; expected one at least to stay"
+	}
+	want := "a whole year, from 1 January to 31 December"
+	if e.South {
+		want = "a whole season, from 1 July to 30 June: of calendar years two that follow each other"
+	}
+	return fmt.Sprintf("%s: temperature and humidity from %s to %s hold no whole year; expected %s", e.Source,
+		e.First.Format(time.DateOnly), e.Last.Format(time.DateOnly), want)
+}
+
+// LightError is a year of which neither the sun nor the cloud is known well enough.
+type LightError struct {
+	Source string
+	Label  int
+	Share  float64 // of the hours, without either
+}
+
+// Error says what was expected.
+func (e *LightError) Error() string {
+	return fmt.Sprintf("%s: %d has neither radiation nor cloud in %.0f %% of its hours; expected one of them, for the sun on the wall: use a file that has it, or skip the year",
+		e.Source, e.Label, 100*e.Share)
+}
+
+// FarError is data for a place that is not the job's.
+type FarError struct {
+	Source    string
+	Job, Data weather.Place
+	Note      string // distance and height
+}
+
+// Error says how far, the limit and what to do.
+func (e *FarError) Error() string {
+	return fmt.Sprintf("%s: %s; expected at most %.0f km and %.0f m of height from the job: use data of a nearer place, or say that these are meant",
+		e.Source, strings.TrimSuffix(e.Note, "."), MaxAway/1000, MaxUp)
+}
