@@ -12,10 +12,10 @@ import (
 	ics "github.com/arran4/golang-ical"
 )
 
-// Day is what goes into one file.
+// Day is what goes into one file: a day's things to do, or a season's dates.
 type Day struct {
 	Job    string    // its name; with Date and an event's Key it makes the event's identity
-	Date   string    // the day, 2026-04-14
+	Date   string    // the day, 2026-04-14, or another name that stays the same from answer to answer
 	Place  string    // may be empty
 	Stamp  time.Time // when the file is made
 	Events []Event   // in order
@@ -25,6 +25,7 @@ type Day struct {
 type Event struct {
 	Key   string    // stable and unique within the day, such as "coat-1-lay"
 	Start time.Time // UTC or any zone
+	Whole bool      // the whole day that Start falls on, by Start's own zone; it has no End and no Alarm
 	End   time.Time // zero, or not after Start: a moment
 	Title string
 	Note  string        // may be empty
@@ -34,7 +35,7 @@ type Event struct {
 // Write writes d. It panics on an event without key or start, or two with one key: those are the caller's.
 func Write(w io.Writer, d Day) error {
 	cal := ics.NewCalendarFor("limeday")
-	cal.SetProductId("-//limeday//today//EN")
+	cal.SetProductId("-//limeday//limeday//EN")
 	cal.SetCalscale("GREGORIAN")
 	seen := map[string]bool{}
 	for _, e := range d.Events {
@@ -45,8 +46,12 @@ func Write(w io.Writer, d Day) error {
 		v := cal.AddEvent(uid(d.Job, d.Date, e.Key))
 		v.SetDtStampTime(d.Stamp)
 		v.SetLastModifiedAt(d.Stamp) // so that a later answer for the same day replaces this one
-		v.SetStartAt(e.Start)
-		if e.End.After(e.Start) {
+		if e.Whole {
+			v.SetAllDayStartAt(e.Start)
+		} else {
+			v.SetStartAt(e.Start)
+		}
+		if !e.Whole && e.End.After(e.Start) {
 			v.SetEndAt(e.End)
 		}
 		v.SetSummary(clean(e.Title))
@@ -57,7 +62,7 @@ func Write(w io.Writer, d Day) error {
 			v.SetLocation(clean(d.Place))
 		}
 		v.SetTimeTransparency(ics.TransparencyTransparent) // the hands are not booked: the wall decides
-		if e.Alarm > 0 {
+		if !e.Whole && e.Alarm > 0 {
 			var a ics.VAlarm
 			a.SetAction(ics.ActionDisplay)
 			a.SetTrigger(fmt.Sprintf("-PT%dM", int(e.Alarm.Minutes())))

@@ -17,10 +17,14 @@ import (
 type property struct{ name, value string }
 
 var (
+	date    = regexp.MustCompile(`^\d{8}$`)
 	utc     = regexp.MustCompile(`^\d{8}T\d{6}Z$`)
 	trigger = regexp.MustCompile(`^-PT\d+M$`)
 	token   = regexp.MustCompile(`^[A-Z-]+$`)
 )
+
+// wholeDay marks a value that is a date.
+const wholeDay = " whole day"
 
 // read holds a file against RFC 5545: CRLF ends and 75 octets (3.1), folding on whole characters, nesting and
 // properties of VCALENDAR (3.6), VEVENT (3.6.1) and VALARM (3.6.6), text (3.3.11), UTC times (3.3.5). It gives
@@ -46,6 +50,12 @@ func read(file []byte) (map[string][]map[string]string, error) {
 	var props []property
 	for _, line := range strings.Split(strings.TrimSuffix(strings.ReplaceAll(s, "\r\n ", ""), "\r\n"), "\r\n") {
 		name, value, ok := strings.Cut(line, ":")
+		if plain, isDate := strings.CutSuffix(name, ";VALUE=DATE"); isDate { // 3.3.4
+			if name = plain; !date.MatchString(value) || name != "DTSTART" {
+				return nil, fmt.Errorf("no date: %q", line)
+			}
+			value += wholeDay
+		}
 		if !ok || !token.MatchString(name) {
 			return nil, fmt.Errorf("no property: %q", line)
 		}
@@ -113,6 +123,9 @@ func read(file []byte) (map[string][]map[string]string, error) {
 func valueOf(p property) (string, error) {
 	switch p.name {
 	case "DTSTART", "DTEND", "DTSTAMP", "LAST-MODIFIED":
+		if whole, ok := strings.CutSuffix(p.value, wholeDay); ok {
+			return whole, nil
+		}
 		if !utc.MatchString(p.value) {
 			return "", fmt.Errorf("%s is %q", p.name, p.value)
 		}
@@ -186,6 +199,18 @@ func TestDay(t *testing.T) {
 	}
 }
 
+// A whole day is the one on the clock of its zone, without an end, so that it ends with the day (3.6.1).
+func TestWholeDay(t *testing.T) {
+	auckland := time.FixedZone("summer", 13*3600)
+	d := example()
+	d.Events = []Event{{Key: "first", Start: time.Date(2026, 9, 18, 0, 30, 0, 0, auckland), End: time.Date(2026, 9, 18, 2, 0, 0, 0, auckland), Whole: true, Title: "First", Alarm: time.Hour}}
+	got := written(t, d)
+	e := got["VEVENT"][0]
+	if _, ends := e["DTEND"]; e["DTSTART"] != "20260918" || ends || len(got["VALARM"]) != 0 {
+		t.Errorf("%v", got)
+	}
+}
+
 // The same thing to do keeps its identity when its time changes; another job, day or thing has another.
 func TestIdentity(t *testing.T) {
 	ids := func(change func(*Day)) string {
@@ -237,6 +262,7 @@ func TestCheckerBites(t *testing.T) {
 		strings.Replace(good, "UID:", "UID:,", 1), strings.Replace(good, "END:VALARM\r\n", "", 1), strings.Replace(good, "053000Z", "053000", 1),
 		strings.Replace(good, "T123000Z", "T003000Z", 1), strings.Replace(good, `\n`, `\q`, 1), strings.TrimSuffix(good, "\r\n"), good + "\r\n",
 		strings.Replace(good, "-PT10M", "PT-10M", 1), strings.Replace(good, "VERSION:2.0\r\n", "", 1), good + good,
+		strings.Replace(good, "DTSTART:", "DTSTART;VALUE=DATE:", 1),
 	} {
 		if _, err := read([]byte(bad)); err == nil || bad == good {
 			t.Errorf("planted fault %d is not found", i)

@@ -35,10 +35,15 @@ func (e element) num(t fataler, name string) float64 {
 
 type fataler interface{ Fatalf(string, ...any) }
 
-// picture is an SVG file read back as XML, strictly.
+// picture is the drawing of a day.
 func picture(t fataler, d Day) []element {
+	return elements(t, func(w io.Writer) error { return SVG(w, d) })
+}
+
+// elements are an SVG file read back as XML, strictly.
+func elements(t fataler, write func(io.Writer) error) []element {
 	var b bytes.Buffer
-	if err := SVG(&b, d); err != nil {
+	if err := write(&b); err != nil {
 		t.Fatalf("%v", err)
 	}
 	var out []element
@@ -231,8 +236,9 @@ var (
 
 // sound asks of any picture: well-formed, numbers that are numbers, nothing of negative size, everything inside
 // the view box, labels that do not meet, no style attribute, no script, no address.
-func sound(t fataler, d Day) {
-	all := picture(t, d)
+func sound(t fataler, d Day) { soundAll(t, picture(t, d)) }
+
+func soundAll(t fataler, all []element) {
 	var w, h float64
 	type box struct {
 		x0, x1, y, size float64

@@ -33,6 +33,13 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .p-wet{stroke:var(--wet);stroke-width:2.2;fill:none}
 .ld .p-work{stroke:var(--work);stroke-width:1.5;fill:none}
 .ld .p-off{fill:var(--off)}
+.ld .whole{fill:var(--hours);stroke:var(--rule);stroke-width:.75}
+.ld .share{fill:var(--work);stroke:var(--work);stroke-width:.75}
+.ld .safe{fill:var(--hours);stroke:var(--wet);stroke-width:1.4}
+.ld .stop{stroke:var(--ink);stroke-width:2;fill:none}
+.ld .nearly{stroke:var(--ink);stroke-width:1.8;fill:none}
+.ld .half{stroke:var(--ink);stroke-width:1.4;stroke-dasharray:3 4;fill:none}
+@media print{svg.ld{max-height:100vh}}
 @media screen and (min-width:700px){.ld text{font-size:13px}.ld .h{font-size:15px}.ld .s{font-size:12px}}
 @media screen and (prefers-color-scheme:dark){.ld{--paper:#161b20;--ink:#edf0f2;--quiet:#a8b3bd;--hours:#222a32;--rule:#3a444e;--wet:#7fa9d4;--work:#e3a55c;--off:#95a0aa}}
 `

@@ -1,0 +1,147 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"limeday/drying/season"
+)
+
+// What text, page, picture and calendar say of a season alike.
+
+// seasonTitle names the job's place.
+func seasonTitle(r season.Result) string { return orWord(r.Place.Name, "A wall") }
+
+// yearName is a year's, 2015; from July it is 2015/16.
+func yearName(y int, south bool) string {
+	if south {
+		return fmt.Sprintf("%d/%02d", y, (y+1)%100)
+	}
+	return fmt.Sprint(y)
+}
+
+// yearsText is how many years of weather there are, and which.
+func yearsText(r season.Result) string {
+	switch n := len(r.Years); {
+	case r.Typical:
+		return "a typical year"
+	case n == 0:
+		return "no year"
+	case n == 1:
+		return "the one year " + yearName(r.Years[0], r.South)
+	default:
+		return fmt.Sprintf("%d years, %s to %s", n, yearName(slices.Min(r.Years), r.South), yearName(slices.Max(r.Years), r.South))
+	}
+}
+
+func monthDay(d season.MonthDay) string { return fmt.Sprintf("%d %s", d.Day, monthName(d.Month)) }
+
+func monthName(m time.Month) string { return m.String()[:3] }
+
+// halfName is a half-month, "1-15 Mar".
+func halfName(p season.Period) string {
+	return fmt.Sprintf("%d-%d %s", p.From.Day, p.To.Day, monthName(p.From.Month))
+}
+
+// inYears is a share of the years in words.
+func inYears(share float64) string {
+	if math.Abs(share-0.5) < 1e-9 {
+		return "in half the years"
+	}
+	return fmt.Sprintf("in %.0f years of 10", 10*share)
+}
+
+// lostTo is the share of a half-month's days lost to a reason.
+func lostTo(p season.Period, why season.Why) float64 {
+	for _, l := range p.Lost {
+		if l.Why == why {
+			return l.Share
+		}
+	}
+	return 0
+}
+
+// knownPeriod reports whether enough of a half-month's weather is known for its shares.
+func knownPeriod(p season.Period) bool {
+	unknown := lostTo(p, season.NoData)
+	return p.Days > 0 && unknown < 1 && (unknown <= 0.5 || p.Workable.High > 0)
+}
+
+// percent is a share as a whole number of hundredths.
+func percent(share float64) string { return fmt.Sprintf("%.0f", 100*share) }
+
+// clockAt is a time of day, 08:00.
+func clockAt(d time.Duration) string {
+	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
+}
+
+// workableDays is about how many days of a year can be worked on a wall.
+func workableDays(r season.Result, w season.Wall) float64 {
+	days := 0.0
+	for _, p := range w.Periods {
+		if knownPeriod(p) {
+			days += p.Workable.Likely * float64(p.Days)
+		}
+	}
+	return days / float64(max(len(r.Years), 1))
+}
+
+// noOdds says why a season has no dates, in one sentence; empty where it has some.
+func noOdds(r season.Result, f season.FrostSafe) string {
+	switch {
+	case f.Never:
+		return "No frost of air or wall in " + theseYears(r) + "."
+	case f.Always:
+		return "No safe day: frost comes before the wall may have any, whenever it is laid, or the weather ends too soon to tell."
+	case r.Typical:
+		return "A typical year gives averages only: no frost odds are drawn from it."
+	}
+	return ""
+}
+
+func theseYears(r season.Result) string {
+	if r.Typical {
+		return "this typical year"
+	}
+	return "these years"
+}
+
+// safeDates are a share's dates in words.
+func safeDates(s season.Share) string {
+	if s.None {
+		return "no safe day"
+	}
+	return monthDay(s.First) + " to " + monthDay(s.Last)
+}
+
+// halfRanges joins the half-months that are so into ranges, "16 Apr to 31 Aug"; one that spans the ends of the list is one.
+func halfRanges(ps []season.Period, so func(season.Period) bool) []string {
+	n := len(ps)
+	all := n > 0
+	from := 0
+	for i, p := range ps {
+		if !so(p) {
+			all, from = false, i+1
+			break
+		}
+	}
+	if all {
+		return []string{"the whole year"}
+	}
+	var out []string
+	for i := 0; i < n; i++ {
+		k := (from + i) % n
+		if !so(ps[k]) {
+			continue
+		}
+		begin := k
+		for i+1 < n && so(ps[(from+i+1)%n]) {
+			i++
+			k = (from + i) % n
+		}
+		out = append(out, monthDay(ps[begin].From)+" to "+monthDay(ps[k].To))
+	}
+	return out
+}
