@@ -230,7 +230,7 @@ func median(x []float64) float64 { return learn.Quantile(0.5, x, nil) }
 // TestCoverage is the study in small (see testdata/coverage): of truths drawn from the priors, bands made before anything is
 // seen hold some 80 of a hundred, and so do those after two boards, which are narrower.
 func TestCoverage(t *testing.T) {
-	truths, taught := 80, 12
+	truths, taught := 60, 8
 	if raced {
 		truths, taught = 30, 2
 	}
