@@ -195,8 +195,7 @@ func (f *seasonFlags) tell(ctx context.Context, inv *invocation, r season.Result
 // seasonYears is the weather that a season is worked out from.
 func (inv *invocation) seasonYears(ctx context.Context, j *job.Job, d drying.Job, q seasonQuestion) (source.Years, error) {
 	if len(q.weather) == 0 {
-		return source.Years{}, &Error{Exit: ExitNoWeather, Where: "--weather", Expected: "--weather FILE",
-			Message: "season needs years of hourly weather: give --weather with an EPW, ISD-Lite or CSV file"}
+		return inv.yearsOfPlace(ctx, d, q)
 	}
 	return inv.yearsFromFiles(ctx, q.weather, seasonPlace{place: d.Place, zone: d.Zone, anywhere: q.anywhere, skip: q.skip})
 }
