@@ -12,6 +12,9 @@ import (
 // Power is the name of the service of history in the settings; it gives no forecast.
 const Power = "power"
 
+// Services lists all that can be set in the settings: those of [Names] and [Power].
+func Services() []string { return append(Names(), Power) }
+
 // Lag is how long after a year's end its last hours are there: NASA POWER has the sun of a day a week later
 // (power.larc.nasa.gov, "Data Sources").
 const Lag = 8 * 24 * time.Hour
