@@ -97,6 +97,7 @@ func ReadYears(ctx context.Context, files []File, o YearsOptions) (Years, error)
 			return Years{}, err
 		}
 		tell(i + 1)
+		s.Records = hourly(s.Records) // here, where it copies one file and not all years
 		if j := sameAs(all, s); j >= 0 {
 			notes = append(notes, fmt.Sprintf("%s holds the same as %s: it counts once.", f.Name, names[j]))
 			continue
