@@ -95,6 +95,6 @@ func (s *Source) History(ctx context.Context, place weather.Place, from, to int,
 	if err != nil {
 		return Years{}, &HistoryError{Done: done, Total: total, Kept: s.set.CacheDir != "", Err: err}
 	}
-	y := Years{Series: series, Notes: append(notes, sentences(series.Notes)...)}
+	y := Years{Series: series, from: power.Name, Notes: append(notes, sentences(series.Notes)...)}
 	return y.finish(ctx, o)
 }

@@ -27,7 +27,7 @@ func BadData(err error) (where, expected string, bad bool) {
 
 // HoleError is a year with more missing than [MaxHoles] or [MaxHole].
 type HoleError struct {
-	Source  string // of the series
+	Source  string // the file, or the first of several, or the service
 	Label   int    // of the year
 	What    string // what is missing
 	Share   float64

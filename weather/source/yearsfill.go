@@ -328,7 +328,7 @@ func (y *Years) dark() error {
 		}
 		share := float64(neither+means) / s.To.Sub(s.From).Hours()
 		if neither > 0 || share > MaxHoles {
-			return &LightError{Source: y.Series.Source, Label: s.Label, Share: share}
+			return &LightError{Source: y.from, Label: s.Label, Share: share}
 		}
 	}
 	return nil
