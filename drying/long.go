@@ -33,11 +33,18 @@ const ownDays = 2 * 86400.0
 const judged = 8 * 86400.0
 
 // NewLong sets a wall up in weather that begins some days before from, for lays from then to until. The weather may go on after
-// that: what becomes of the lays is known as far as it goes. The error is a *WeatherError or the solver's.
+// that: what becomes of the lays is known as far as it goes. The error is a *NoAirError, a *WeatherError or the solver's.
 func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	readings := complete(s)
 	job.Laid = nil
-	d, err := newDayIn(job, Ask{At: from, Air: readings}, readings, between(readings, from.Add(-lead), until.Add(Afterwards(job))), from, true)
+	seen := between(readings, from.Add(-lead), until.Add(Afterwards(job)))
+	if len(seen.Records) == 0 {
+		return nil, &NoAirError{At: from}
+	}
+	if first := seen.Records[0].Time; first.After(from) {
+		from = first // nothing is known before
+	}
+	d, err := newDayIn(job, Ask{At: from, Air: readings}, readings, seen, from, true)
 	if err != nil {
 		return nil, err
 	}

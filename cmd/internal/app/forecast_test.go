@@ -2,6 +2,7 @@ package app
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -31,6 +32,7 @@ type site struct {
 	answer      http.HandlerFunc
 	server      *httptest.Server
 	job         string
+	cache       string // empty: beside home
 	out, errOut string
 }
 
@@ -81,7 +83,7 @@ func newSite(t *testing.T, settings string) *site {
 func (s *site) run(args ...string) int {
 	var o, e bytes.Buffer
 	code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Members: 12, Stdin: strings.NewReader(s.job), Stdout: &o, Stderr: &e,
-		Now: func() time.Time { return s.now }, ConfigDir: s.home, CacheDir: filepath.Join(s.home, "cache"),
+		Now: func() time.Time { return s.now }, ConfigDir: s.home, CacheDir: cmp.Or(s.cache, filepath.Join(s.home, "cache")),
 		Sleep: func(context.Context, time.Duration) error { return nil }})
 	s.out, s.errOut = o.String(), e.String()
 	return code

@@ -66,20 +66,26 @@ func (inv *invocation) yearsOfPlace(ctx context.Context, d drying.Job, q seasonQ
 	return y, yearsFault(err)
 }
 
+// mostOdds is how many years back odds are looked for in the cache.
+const mostOdds = 25
+
 // oddsAfter is what the history kept of a place says of frost from one moment to another: nobody is asked. none where no
 // history is kept.
 func (inv *invocation) oddsAfter(ctx context.Context, d drying.Job, from, to time.Time) (share float64, years int) {
 	if inv.CacheDir == "" || !to.After(from) {
 		return 0, 0
 	}
-	last := source.Before(inv.Now(), d.Place.Lat < 0)
 	set := inv.sourceSettings(true)
 	set.Tell = nil
-	y, err := source.New(set).History(ctx, d.Place, last-usualYears+1, last, source.YearsOptions{Zone: d.Zone})
-	if err != nil {
-		return 0, 0
+	kept := source.New(set)
+	var all weather.Series
+	last := source.Before(inv.Now(), d.Place.Lat < 0)
+	for y := last - mostOdds + 1; y <= last; y++ { // year by year: some may not be there
+		if h, err := kept.History(ctx, d.Place, y, y, source.YearsOptions{Zone: d.Zone}); err == nil {
+			all.Records = append(all.Records, h.Series.Records...)
+		}
 	}
-	return drying.FrostOdds(y.Series, from, to)
+	return drying.FrostOdds(all, from, to)
 }
 
 // yearsFault words why there are no years.
