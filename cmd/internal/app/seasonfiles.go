@@ -166,8 +166,8 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 		d.Events = append(d.Events, calendar.Event{
 			Key:   fmt.Sprintf("%s-%.0f-%d-%s", end, 100*w.share, day.Year(), strings.Join(walls[w], "/")),
 			Start: day, Whole: true, Title: title,
-			Note: fmt.Sprintf("%s, from %s: %s of %s. Years gone by are no promise of this one: ask for the frost to come before laying. This is no warranty.\n%s",
-				orWord(finish, "The last coat"), yearsText(r), "weather", orWord(r.Source, "a source of no name"), strings.Join(drying.Cautions(), " ")),
+			Note: fmt.Sprintf("%s, by %s of %s. Years gone by are no promise of this one: ask for the frost to come before laying. This is no warranty.\n%s",
+				orWord(finish, "The last coat"), strings.TrimPrefix(yearsText(r), "the "), orWord(r.Source, "a source of no name"), strings.Join(drying.Cautions(), " ")),
 		})
 	}
 	slices.SortStableFunc(d.Events, func(a, b calendar.Event) int { return a.Start.Compare(b.Start) })
@@ -176,7 +176,8 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 
 // seasonDrawing is the season as it is drawn: the band of the first wall, then the walls, then each wall's starts.
 func seasonDrawing(r season.Result) drawing.Season {
-	d := drawing.Season{Title: seasonTitle(r), July: r.South, From: orWord(r.Source, "Weather of no name") + ", " + yearsText(r)}
+	source, _, _ := strings.Cut(r.Source, " (") // without the name of its file
+	d := drawing.Season{Title: seasonTitle(r), July: r.South, From: orWord(source, "Weather of no name") + ", " + yearsText(r)}
 	if slices.Contains(r.Lacks, "rain") {
 		d.From += "; rain is not known, and not taken for dry"
 	}

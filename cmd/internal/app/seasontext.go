@@ -121,7 +121,7 @@ func frostYearsText(r season.Result, w season.Wall) string {
 }
 
 // halfRow is a row of the half-months.
-const halfRow = "%-9s  %4s %6s %4s  %-5s  %-9s %-9s "
+const halfRow = "%-9s %3s %6s %4s  %-5s  %-9s %-10s "
 
 // halvesText is the half-months of a wall.
 func halvesText(r season.Result, w season.Wall, detail bool) string {
@@ -242,30 +242,21 @@ func runsText(r season.Result) string {
 	if r.Need == 0 {
 		return wrap(label("Run"), "how many days in a row the job wants is not known: give the height and width of every [[wall]]")
 	}
-	what := "a workable day"
-	if r.Need > 1 {
-		what = fmt.Sprintf("a run of %d workable days", r.Need)
+	says := fmt.Sprintf("the job wants %d workable days in a row; on %s they can begin, ", r.Need, orWord(w.Name, "the wall"))
+	if r.Need == 1 {
+		says = fmt.Sprintf("the job wants 1 workable day; on %s there is one, ", orWord(w.Name, "the wall"))
 	}
-	says := "the job wants " + what + "; on " + orWord(w.Name, "the wall") + ", by half-months"
+	in := func(least float64) string {
+		halves := halfRanges(w.Periods, func(p season.Period) bool { return p.Run > 0 && p.Run >= least-1e-9 })
+		if len(halves) == 0 {
+			return "never"
+		}
+		return strings.Join(halves, ", ")
+	}
 	if r.Typical {
-		in := halfRanges(w.Periods, func(p season.Period) bool { return p.Run > 0 })
-		if len(in) == 0 {
-			in = []string{"never"}
-		}
-		return wrap(label("Run"), says+"; in the typical year one begins: "+strings.Join(in, ", "))
+		return wrap(label("Run"), says+"in the typical year: "+in(0))
 	}
-	for i, share := range []float64{0.9, 0.5} {
-		in := halfRanges(w.Periods, func(p season.Period) bool { return p.Run >= share-1e-9 })
-		if len(in) == 0 {
-			in = []string{"never"}
-		}
-		says += "; "
-		if i == 0 {
-			says += "one begins "
-		}
-		says += inYears(share) + ": " + strings.Join(in, ", ")
-	}
-	return wrap(label("Run"), says)
+	return wrap(label("Run"), says+fmt.Sprintf("%s: %s; %s: %s", inYears(0.9), in(0.9), inYears(0.5), in(0.5)))
 }
 
 // weatherText is where the weather came from and what it lacks.
