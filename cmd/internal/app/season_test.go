@@ -175,10 +175,10 @@ func anySeason(t *rapid.T) season.Result {
 	}
 	for range rapid.IntRange(0, 4).Draw(t, "walls") {
 		w := season.Wall{Name: words.Draw(t, "wall"), Bearing: rapid.Float64Range(0, 359.99).Draw(t, "bearing"), Lays: rapid.IntRange(0, 1e6).Draw(t, "lays")}
-		for i := range 24 {
+		var some []season.Period
+		for range 3 {
 			p := season.Period{Days: rapid.IntRange(0, 640).Draw(t, "days"), Workable: spread("workable", 1), Care: share.Draw(t, "care"), Best: rapid.IntRange(-1, len(r.Starts)-1).Draw(t, "best"),
 				Opens: spread("opens", 2880), Closes: spread("closes", 9000), Window: spread("window", 200), Good: rapid.IntRange(0, 3).Draw(t, "good"), Run: share.Draw(t, "run")}
-			p.From, p.To = halfMonth(i, r.South)
 			for range r.Starts {
 				p.ByStart = append(p.ByStart, share.Draw(t, "by start"))
 			}
@@ -187,6 +187,11 @@ func anySeason(t *rapid.T) season.Result {
 					p.Lost = append(p.Lost, season.Lost{Why: why, Share: share.Draw(t, "lost share")})
 				}
 			}
+			some = append(some, p)
+		}
+		for i := range 24 {
+			p := some[i%len(some)]
+			p.From, p.To = halfMonth(i, r.South)
 			w.Periods = append(w.Periods, p)
 		}
 		w.Frost = season.FrostSafe{Finish: words.Draw(t, "finish"), Days: [3]float64{14, 28, 45}, Never: rapid.Bool().Draw(t, "never"), Always: rapid.Bool().Draw(t, "always")}

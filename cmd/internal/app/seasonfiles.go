@@ -133,23 +133,23 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 		date  season.MonthDay
 	}
 	var order []what
-	walls := map[what][]string{}
-	enter := func(w what, name string) {
+	walls, first := map[what][]string{}, map[what]int{}
+	enter := func(w what, i int) {
 		if walls[w] == nil {
-			order = append(order, w)
+			order, first[w] = append(order, w), i+1
 		}
-		walls[w] = append(walls[w], name)
+		walls[w] = append(walls[w], r.Walls[i].Name)
 	}
 	finish := ""
-	for _, w := range r.Walls {
+	for i, w := range r.Walls {
 		if noOdds(r, w.Frost) != "" {
 			continue
 		}
 		finish = w.Frost.Finish
 		for _, s := range w.Frost.Safe {
 			if !s.None {
-				enter(what{false, s.Share, s.First}, w.Name)
-				enter(what{true, s.Share, s.Last}, w.Name)
+				enter(what{false, s.Share, s.First}, i)
+				enter(what{true, s.Share, s.Last}, i)
 			}
 		}
 	}
@@ -164,7 +164,7 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 		}
 		day := coming(w.date, now.In(zone))
 		d.Events = append(d.Events, calendar.Event{
-			Key:   fmt.Sprintf("%s-%.0f-%d-%s", end, 100*w.share, day.Year(), strings.Join(walls[w], "/")),
+			Key:   fmt.Sprintf("%s-%.0f-%d-wall-%d", end, 100*w.share, day.Year(), first[w]),
 			Start: day, Whole: true, Title: title,
 			Note: fmt.Sprintf("%s, by %s of %s. Years gone by are no promise of this one: ask for the frost to come before laying. This is no warranty.\n%s",
 				orWord(finish, "The last coat"), strings.TrimPrefix(yearsText(r), "the "), orWord(r.Source, "a source of no name"), strings.Join(drying.Cautions(), " ")),
