@@ -10,7 +10,6 @@ import (
 	"limeday/drying/cure"
 	"limeday/drying/material"
 	"limeday/drying/wall"
-	"limeday/psychro"
 	"limeday/weather"
 )
 
@@ -23,7 +22,7 @@ type Long struct {
 	laid  []cure.Hour // of the wall laid before it all, hourly
 	cold  []float64   // times of laid at which air or face freezes, s
 
-	screen bool    // lays that the bare wall alone forbids are not worked out
+	screen bool    // lays that are surely lost are not worked out
 	own    float64 // how long a lay is followed on its own wall, s
 }
 
@@ -164,7 +163,7 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 	}
 	r := run{start: start, walls: walls[:1]}
 	if l.screen {
-		if no, err := a.hopeless(&r, d.pressure); no != nil || err != nil {
+		if no, err := l.hopeless(a, &r); no != nil || err != nil {
 			return *no, err
 		}
 	}
@@ -228,10 +227,10 @@ func (l *Long) frostLater(x *Exterior, free cure.FrostFree, from float64) {
 	}
 }
 
-// hopeless is the answer where the bare wall alone makes it a no-go: no coat laid on it can better that, nor come before it
-// among the reasons.
-func (a Answer) hopeless(r *run, pressure psychro.Pascal) (*Answer, error) {
-	if err := a.stand(r, pressure); err != nil {
+// hopeless is the answer where the bare wall alone makes it a no-go, or rain on a single coat that no frost follows: nothing
+// that comes of the coat can better that, and Stop names the same reason; see TestLongLikeFull.
+func (l *Long) hopeless(a Answer, r *run) (*Answer, error) {
+	if err := a.stand(r, l.day.pressure); err != nil {
 		return &a, err
 	}
 	a.judgeWall()
@@ -239,5 +238,62 @@ func (a Answer) hopeless(r *run, pressure psychro.Pascal) (*Answer, error) {
 	if a.Verdict == NoGo {
 		return &a, nil
 	}
+	if at := l.rainSoon(l.day.seconds(r.start)); at > 0 {
+		a.Reasons = []Reason{{Code: CodeRain, Severity: Stops, Text: "Rain drives onto the wall at " + l.day.moment(at).Format("Mon 15:04") + "."}}
+		a.Verdict = NoGo
+		return &a, nil
+	}
 	return nil, nil
+}
+
+// How far from all doubt rain and frost must be for a lay not to be worked out: by its hours, and its rate, and the warmth of
+// the wall laid before it all and of the air.
+const (
+	rainSurely = 3600.0 // s inside the rain-free hours
+	rainWell   = 1.2    // times the rain that wets
+	warmWall   = 3.0    // C
+	warmAir    = 4.0    // C
+)
+
+// rainSoon is when rain surely falls on a single coat laid at s within its rain-free hours, with no frost near in all the time
+// that is judged; 0 where that is not so, or not sure.
+func (l *Long) rainSoon(s float64) float64 {
+	if len(l.day.job.Coats) != 1 {
+		return 0
+	}
+	i := sort.Search(len(l.air), func(i int) bool { return l.air[i].Time >= s+rainSurely })
+	at := 0.0
+	for ; i < len(l.air) && l.air[i].Time < s+l.finish().RainFree.Value*3600-rainSurely; i++ {
+		if l.air[i].Rain*3600 >= rainWell*l.rules.RainWets.Value {
+			at = l.air[i].Time
+			break
+		}
+	}
+	if at == 0 {
+		return 0
+	}
+	k := sort.Search(len(l.laid), func(i int) bool { return l.laid[i].Time >= s })
+	for ; k < len(l.laid) && l.laid[k].Time < s+judged; k++ {
+		if l.laid[k].Face < warmWall || l.laid[k].Air < warmAir {
+			return 0
+		}
+	}
+	return at
+}
+
+// Stop is the reason that a day is lost to: what the bare wall forbids first, then rain, then the rest in their order.
+func (a *Answer) Stop() (Code, bool) {
+	if a.Verdict != NoGo || len(a.Reasons) == 0 {
+		return "", false
+	}
+	first := a.Reasons[0].Code
+	if slices.Contains([]Code{CodeWallCold, CodeWallHot, CodeDewPoint, CodeBackground}, first) {
+		return first, true
+	}
+	for _, r := range a.Reasons {
+		if r.Code == CodeRain && r.Severity == Stops {
+			return CodeRain, true
+		}
+	}
+	return first, true
 }

@@ -40,14 +40,15 @@ func renderJob(t testing.TB, bearing float64) drying.Job {
 }
 
 // TestLongLikeFull: of lays spread over the year, worked out by the short cuts of Long (two days on their own wall, then that of
-// a wall laid before; nothing worked out where the bare wall alone forbids it), each has the verdict, and where it is a no-go
-// the first reason, of one followed on its own wall to the end. After two days the own wall is still a little wetter and so up
+// a wall laid before; nothing worked out where the bare wall or rain surely forbids it), each has the verdict, and where it is a
+// no-go the reason, of one followed on its own wall to the end. After two days the own wall is still a little wetter and so up
 // to 0.3 K colder: where that alone takes the face across the limit of frost the two may part, on one lay in a hundred at most.
 func TestLongLikeFull(t *testing.T) {
 	s := wholeYear(365 + 80)
 	from := time.Date(2025, 1, 12, 0, 0, 0, 0, time.UTC)
 	until := from.AddDate(0, 0, 350)
-	lays, nogo, parted := 0, 0, 0
+	lays, nogo, parted, rain := 0, 0, 0, 0
+	stop := func(a drying.Answer) drying.Code { c, _ := a.Stop(); return c }
 	for _, bearing := range []float64{0, 180} {
 		j := renderJob(t, bearing)
 		short, err := drying.NewLong(j, s, from, until)
@@ -75,20 +76,23 @@ func TestLongLikeFull(t *testing.T) {
 				if a.Verdict == drying.NoGo {
 					nogo++
 				}
+				if stop(a) == drying.CodeRain {
+					rain++
+				}
 				cold := func(x drying.Answer) float64 { return x.Exterior.FaceMin + 0.5 }
 				if a.Exterior != nil && b.Exterior != nil && cold(a)*cold(b) < 0 && math.Abs(cold(a)-cold(b)) < 0.3 {
 					parted++
-				} else if a.Verdict != b.Verdict || a.Verdict == drying.NoGo && a.Reasons[0].Code != b.Reasons[0].Code {
+				} else if a.Verdict != b.Verdict || stop(a) != stop(b) {
 					t.Errorf("%.0f, %s: %s by the short cuts, %s in full: %+v, %+v", bearing, start.Format("2 Jan 15:04"), a.Verdict, b.Verdict, a.Reasons, b.Reasons)
 				}
 			}
 		}
 	}
-	t.Logf("%d lays, %d of them no-go; %d at the limit of frost", lays, nogo, parted)
+	t.Logf("%d lays, %d of them no-go, %d by rain; %d at the limit of frost", lays, nogo, rain, parted)
 	if parted*100 > lays {
 		t.Errorf("%d of %d lays part at the limit of frost", parted, lays)
 	}
-	if nogo == 0 || nogo == lays {
+	if nogo == 0 || nogo == lays || rain == 0 {
 		t.Errorf("%d of %d lays are a no-go: that tests nothing", nogo, lays)
 	}
 }

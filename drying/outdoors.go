@@ -30,22 +30,26 @@ func FrostRisks() []FrostRisk {
 
 // Exterior is what the weather does to a wall outdoors after the last coat, as far as the forecast goes.
 type Exterior struct {
-	Horizon    time.Time    // where the forecast ends: of frost and rain after it nothing is known
-	Frost      FrostRisk    //
-	FirstFrost time.Time    // when the face freezes while it is wet or, failing that, within FrostFree, it or the air; zero for never
-	Soaked     bool         // rain soaks the wall before it freezes: the worst that can come
-	NearFrost  time.Time    // first air so cold that a clear sky may freeze a face whatever was worked out; zero for none
-	FaceMin    float64      // lowest temperature of the face from the first coat on, C
-	FrostFree  [3]time.Time // published advice varies: until when no frost, boldest, middle, most careful
-	FirstRain  time.Time    // first rain on the face while it is vulnerable; zero for none
-	WashOut    bool         // it comes while the coat is wet or firming
-	RainFree   time.Time    // until when rain harms it, as far as known
-	Dew        time.Time    // first dew or hoar on the face; zero for none
-	Chalks     bool         // a thick coat dries so early that it may chalk
-	Wind       float64      // strongest on the wall while coats are worked, m/s
-	SunFrom    time.Time    // the sun is on the wall between these on the day; zero for not at all
-	SunTo      time.Time    //
-	Radiation  string       // how sun was known: given, closed, split, from cloud
+	Horizon    time.Time // where the forecast ends: of frost and rain after it nothing is known
+	Frost      FrostRisk //
+	FirstFrost time.Time // when the face freezes while it is wet or, failing that, within FrostFree, it or the air; zero for never
+	Soaked     bool      // rain soaks the wall before it freezes: the worst that can come
+	NearFrost  time.Time // first air so cold that a clear sky may freeze a face whatever was worked out; zero for none
+	// Odds is the share of OddsYears past in which the air froze between Horizon and the middle of FrostFree; 0 of 0 where no
+	// history is known.
+	Odds      float64
+	OddsYears int
+	FaceMin   float64      // lowest temperature of the face from the first coat on, C
+	FrostFree [3]time.Time // published advice varies: until when no frost, boldest, middle, most careful
+	FirstRain time.Time    // first rain on the face while it is vulnerable; zero for none
+	WashOut   bool         // it comes while the coat is wet or firming
+	RainFree  time.Time    // until when rain harms it, as far as known
+	Dew       time.Time    // first dew or hoar on the face; zero for none
+	Chalks    bool         // a thick coat dries so early that it may chalk
+	Wind      float64      // strongest on the wall while coats are worked, m/s
+	SunFrom   time.Time    // the sun is on the wall between these on the day; zero for not at all
+	SunTo     time.Time    //
+	Radiation string       // how sun was known: given, closed, split, from cloud
 }
 
 // outdoors takes the wall from its last coat to the end of the forecast and judges what the weather does to it.

@@ -40,17 +40,15 @@ func Join(rule OnConflict, series ...Series) (Series, error) {
 	if len(series) == 0 {
 		return Series{}, nil
 	}
-	type from struct {
-		Record
-		series int
-	}
+	type from struct{ series, record int } // small: years of records are moved once
 	var all []from
 	out := series[0]
 	var sources, credits []string
 	out.Notes = nil
 	for i, s := range series {
-		for _, r := range s.Records {
-			all = append(all, from{r, i})
+		all = slices.Grow(all, len(s.Records))
+		for k := range s.Records {
+			all = append(all, from{i, k})
 		}
 		sources, credits = once(sources, s.Source), once(credits, s.Credit)
 		for _, n := range s.Notes {
@@ -62,18 +60,19 @@ func Join(rule OnConflict, series ...Series) (Series, error) {
 		}
 	}
 	out.Source, out.Credit = strings.Join(sources, " + "), strings.Join(credits, "; ")
-	slices.SortStableFunc(all, func(a, b from) int { return a.Time.Compare(b.Time) })
+	at := func(f from) *Record { return &series[f.series].Records[f.record] }
+	slices.SortStableFunc(all, func(a, b from) int { return at(a).Time.Compare(at(b).Time) })
 	out.Records = make([]Record, 0, len(all))
 	conflicts, owner := 0, 0
-	for _, b := range all {
-		n := len(out.Records)
+	for _, f := range all {
+		n, b := len(out.Records), at(f)
 		if n == 0 || !out.Records[n-1].Time.Equal(b.Time) {
-			out.Records = append(out.Records, b.Record)
-			owner = b.series
+			out.Records = append(out.Records, *b)
+			owner = f.series
 			continue
 		}
 		a := &out.Records[n-1]
-		into, other := a.values(), b.Record.values()
+		into, other := a.values(), b.values()
 		for k := range into {
 			switch {
 			case !other[k].Known():
@@ -81,7 +80,7 @@ func Join(rule OnConflict, series ...Series) (Series, error) {
 				*into[k] = *other[k]
 			case into[k].V != other[k].V && rule == Refuse:
 				return Series{}, &ConflictError{Time: b.Time, Field: fields[k], A: into[k].V, B: other[k].V,
-					First: series[owner].Source, Second: series[b.series].Source}
+					First: series[owner].Source, Second: series[f.series].Source}
 			case into[k].V != other[k].V:
 				conflicts++
 			}

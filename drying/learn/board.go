@@ -102,9 +102,12 @@ func (e *BoardError) Unwrap() error { return e.Err }
 // Lays is how many unknowns a lay has.
 const Lays = 7
 
+// clockOfLay is the place of a coat's own clock among them.
+const clockOfLay = 6
+
 // LayOf makes a lay of standard normal numbers.
 func LayOf(z []float64) Lay {
-	return Lay{Wall: z[0], Batch: z[1], Temperature: z[2], Vapour: z[3], Speed: z[4], Thickness: z[5], Clock: z[6]}
+	return Lay{Wall: z[0], Batch: z[1], Temperature: z[2], Vapour: z[3], Speed: z[4], Thickness: z[5], Clock: z[clockOfLay]}
 }
 
 // layOf is the board's own.

@@ -24,8 +24,8 @@ type Report struct {
 	Odd   bool      // it goes its own way: by its clock, or by a state the timing cannot explain
 }
 
-// oddClock is how far a board's clock may lie from the others' before it counts as odd: in standard deviations of the
-// normal number it is drawn by, so that one board in twenty is.
+// oddClock is how far a board's clock may lie from the others' before it counts as odd: in standard deviations of where the
+// most probable clocks of boards come to lie (see Timing.Strange), so that one board in twenty is.
 const oddClock = 1.96
 
 // oddState likewise for a state: in scales of its t.
@@ -74,7 +74,8 @@ func Learn(prior Timing, boards []Board, set Settings) (Result, error) {
 	set.defaults().Tell(1)
 	return r, each(len(beds), func(k int) (err error) {
 		i := int(unknowns) + Lays*k
-		r.Boards[k], err = beds[k].report(prior, r.Timing, p.Mean[i:i+Lays])
+		told := 1 - p.Cov.At(i+clockOfLay, i+clockOfLay)
+		r.Boards[k], err = beds[k].report(prior, r.Timing, p.Mean[i:i+Lays], math.Sqrt(max(told, little)))
 		return err
 	})
 }
@@ -95,8 +96,8 @@ func (t Timing) after(p Posterior, finish string, boards int) Timing {
 	return out
 }
 
-// report holds a board against what was learned, its own unknowns being most probably lay.
-func (b *Bed) report(prior, now Timing, lay []float64) (Report, error) {
+// report holds a board against what was learned, its own unknowns being most probably lay, and such clocks spread by sd.
+func (b *Bed) report(prior, now Timing, lay []float64, sd float64) (Report, error) {
 	s := b.subject()
 	none := make([]float64, Lays)
 	was, err := s.Expect(prior.Mean, none)
@@ -112,7 +113,7 @@ func (b *Bed) report(prior, now Timing, lay []float64) (Report, error) {
 		return Report{}, err
 	}
 	l := b.layOf(lay)
-	r := Report{Board: b.Board, Clock: l.Slow(), Odd: math.Abs(l.Clock) > oddClock}
+	r := Report{Board: b.Board, Clock: l.Slow(), Odd: math.Abs(l.Clock) > oddClock*sd}
 	for i, x := range b.Seen {
 		r.Was, r.Is = append(r.Was, math.Exp(was[i])), append(r.Is, math.Exp(is[i]))
 		lo, hi := x.span()

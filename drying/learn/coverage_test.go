@@ -172,6 +172,7 @@ func ranks(t learn.Timing, theta []float64) []float64 {
 type row struct {
 	trials          int
 	come, told      float64 // shares within the band
+	shown           float64 // likewise, all that is at once being one time
 	under, over     float64 // shares that came before and after it
 	low, high       float64 // s, medians
 	ratio, narrower float64 // latest over earliest, median; against the stage before anything was seen
@@ -189,16 +190,17 @@ func summary(trials []trial, k, coat, state int) row {
 		s := x.After[k]
 		low, high, come, told := s.Low[coat][state], s.High[coat][state], x.Come[coat][state], x.Told[coat][state]
 		r.trials++
-		in := func(v float64) float64 {
-			if v >= low && v <= high || v < least && low < least || v >= never && high >= never {
+		in := func(v, grain float64) float64 {
+			if v >= low && v <= high || v < grain && low < grain {
 				return 1
 			}
 			return 0
 		}
-		r.come += in(come)
-		r.told += in(told)
+		r.come += in(come, 0)
+		r.shown += in(come, least)
+		r.told += in(told, 0)
 		switch {
-		case in(come) == 1:
+		case in(come, 0) == 1:
 		case come < low:
 			r.under++
 		default:
@@ -209,10 +211,14 @@ func summary(trials []trial, k, coat, state int) row {
 		}
 		wide := func(s stage) float64 { return max(s.High[coat][state], least) / max(s.Low[coat][state], least) }
 		lows, highs, ratios = append(lows, low), append(highs, high), append(ratios, wide(s))
-		gains = append(gains, math.Log(wide(s))/max(math.Log(wide(x.After[0])), 1e-9))
+		if was := math.Log(wide(x.After[0])); was > 0 {
+			gains = append(gains, math.Log(wide(s))/was)
+		} else {
+			gains = append(gains, 1) // all at once
+		}
 	}
 	n := float64(r.trials)
-	for _, v := range []*float64{&r.come, &r.told, &r.under, &r.over, &r.atOnce} {
+	for _, v := range []*float64{&r.come, &r.shown, &r.told, &r.under, &r.over, &r.atOnce} {
 		*v /= n
 	}
 	r.low, r.high, r.ratio, r.narrower = median(lows), median(highs), median(ratios), median(gains)
@@ -224,7 +230,7 @@ func median(x []float64) float64 { return learn.Quantile(0.5, x, nil) }
 // TestCoverage is the study in small (see testdata/coverage): of truths drawn from the priors, bands made before anything is
 // seen hold some 80 of a hundred, and so do those after two boards, which are narrower.
 func TestCoverage(t *testing.T) {
-	truths, taught := 80, 12
+	truths, taught := 60, 8
 	if raced {
 		truths, taught = 30, 2
 	}

@@ -6,9 +6,11 @@ import (
 	"bufio"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -17,6 +19,8 @@ import (
 	"testing"
 
 	"golang.org/x/sync/errgroup"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"limeday/drying/learn"
@@ -27,6 +31,8 @@ import (
 var (
 	rowsFile = flag.String("rows", "", "keep each truth's answer in this `file`, and take those it has already")
 	truths   = flag.Int("truths", 700, "truths of the model's own `number`")
+	odd      = flag.Int("odd", 150, "truths whose boards are looked at for odd ones, `number`")
+	exact    = flag.Int("exact", 300, "truths whose posterior is found without Laplace's approximation, `number`")
 	altered  = flag.Int("altered", 60, "truths of each kind of other physics, `number`")
 )
 
@@ -165,8 +171,8 @@ func TestStudy(t *testing.T) {
 		names = append(names, w.kind)
 	}
 
-	coverage := [][]string{strings.Split("truth,truths,boards,coat,state,earliest_s,latest_s,ratio,log_width_against_prior,holds,holds_as_told,sooner,later,earliest_at_once", ",")}
-	flags := [][]string{strings.Split("truth,boards,hands,strange,board1_odd,board2_odd,board3_odd,"+unknownNames("known_")+","+unknownNames("strange_"), ",")}
+	coverage := [][]string{strings.Split("truth,truths,boards,coat,state,earliest_s,latest_s,ratio,log_width_against_prior,holds,holds_as_shown,holds_as_told,sooner,later,earliest_at_once", ",")}
+	flags := [][]string{strings.Split("truth,boards,hands,strange,"+unknownNames("known_")+","+unknownNames("strange_"), ",")}
 	for _, kind := range names {
 		x := kinds[kind]
 		for k := range x[0].After {
@@ -177,12 +183,24 @@ func TestStudy(t *testing.T) {
 						numbers("%.0f", r.low, r.high)...))
 					last := &coverage[len(coverage)-1]
 					*last = append(*last, numbers("%.2f", r.ratio, r.narrower)...)
-					*last = append(*last, numbers("%.3f", r.come, r.told, r.under, r.over, r.atOnce)...)
+					*last = append(*last, numbers("%.3f", r.come, r.shown, r.told, r.under, r.over, r.atOnce)...)
 				}
 			}
 			if x[0].After[k].Boards > 0 {
-				flags = append(flags, flagged(kind, x, k))
+				f := flagged(kind, x, k)
+				flags = append(flags, append(f[:4:4], f[7:]...))
 			}
+		}
+	}
+	// What would be left were the middle plasterer known for certain.
+	certain := learn.Untaught()
+	certain.Cov.ScaleSym(1e-9, certain.Cov)
+	low, high := both(certain)
+	for c := range coats {
+		for s, state := range inOrder {
+			l, h := low[c][s], high[c][s]
+			coverage = append(coverage, append([]string{"middle known for certain", "", "", coats[c].Name, string(state)},
+				fmt.Sprintf("%.0f", l), fmt.Sprintf("%.0f", h), fmt.Sprintf("%.2f", max(h, least)/max(l, least)), "", "", "", "", "", "", ""))
 		}
 	}
 	write(t, "coverage.csv", coverage)
@@ -196,15 +214,7 @@ func TestStudy(t *testing.T) {
 			for _, y := range x {
 				bins[min(int(10*y.After[k].Rank[u]), 9)]++
 			}
-			want, chi, worst := float64(len(x))/10, 0.0, 0.0
-			for _, b := range bins {
-				chi += (b - want) * (b - want) / want
-				if math.Abs(b/want-1) > math.Abs(worst) {
-					worst = b/want - 1
-				}
-			}
-			p := distuv.ChiSquared{K: 9}.Survival(chi)
-			ranks = append(ranks, append(append([]string{fmt.Sprint(x[0].After[k].Boards), u.String(), fmt.Sprint(len(x))}, numbers("%.0f", bins...)...), fmt.Sprintf("%.1f", chi), fmt.Sprintf("%.2g", p), fmt.Sprintf("%+.2f", worst)))
+			ranks = append(ranks, append([]string{fmt.Sprint(x[0].After[k].Boards), u.String(), fmt.Sprint(len(x))}, even(bins)...))
 		}
 	}
 	write(t, "ranks.csv", ranks)
@@ -267,4 +277,93 @@ func write(t *testing.T, name string, rows [][]string) {
 	if err := f.Close(); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// TestStudyOdd counts the boards that are pointed out where all are good, and where the times of the second are doubled or
+// halved, and the hands that come out strange.
+func TestStudyOdd(t *testing.T) {
+	table := [][]string{strings.Split("truth,boards,hands,strange,board1_odd,board2_odd,board3_odd", ",")}
+	for _, w := range append([]world{{kind: "model"}}, worlds()...) {
+		if w.theta != nil || w.board != nil {
+			continue
+		}
+		w.stages = func(n int) bool { return n == 3 }
+		w.bands = func(int, learn.Timing) (low, high [][]float64) { return nil, nil }
+		all := make([]trial, *odd)
+		var g errgroup.Group
+		g.SetLimit(runtime.GOMAXPROCS(0))
+		for i := range all {
+			g.Go(func() error {
+				if all[i] = try(t, w, i, sampleBoards(t), nil, stage{}, learn.Settings{}); all[i].Stuck != "" {
+					return errors.New(all[i].Stuck)
+				}
+				return nil
+			})
+		}
+		if err := g.Wait(); err != nil {
+			t.Fatal(err)
+		}
+		table = append(table, flagged(w.kind, all, 1)[:7])
+	}
+	write(t, "odd.csv", table)
+}
+
+// TestStudyExact asks whether ranks that are not even are Laplace's doing: those of one board, by Laplace's approximation, by
+// weighed draws without it, and by a normal distribution with the mean and variance of these.
+func TestStudyExact(t *testing.T) {
+	b := sampleBoards(t)[0]
+	how := []string{"laplace", "weighed", "normal of the weighed"}
+	bins := map[string][][]float64{}
+	for _, h := range how {
+		bins[h] = make([][]float64, len(learn.Unknowns()))
+		for u := range bins[h] {
+			bins[h][u] = make([]float64, 10)
+		}
+	}
+	for i := range *exact {
+		r := rand.New(rand.NewPCG(uint64(i), 0x6578616374))
+		him := truth(r)
+		theta, w, laplace, err := learn.Exactly([]learn.Board{watch(t, b, him, r)}, 800, uint64(i))
+		if err != nil {
+			t.Fatal(err)
+		}
+		of := ranks(laplace, him)
+		for u := range learn.Unknowns() {
+			x := mat.Col(nil, u, theta)
+			mean, sd := stat.PopMeanStdDev(x, w)
+			below := 0.0
+			for k, v := range x {
+				if v < him[u] {
+					below += w[k]
+				}
+			}
+			for h, rank := range []float64{of[u], below, distuv.UnitNormal.CDF((him[u] - mean) / sd)} {
+				bins[how[h]][u][min(int(10*rank), 9)]++
+			}
+		}
+	}
+	table := [][]string{strings.Split("how,unknown,truths,bin1,bin2,bin3,bin4,bin5,bin6,bin7,bin8,bin9,bin10,chi2,p,worst_bin_against_tenth", ",")}
+	for _, h := range how {
+		for u, name := range learn.Unknowns() {
+			table = append(table, append([]string{h, name.String(), fmt.Sprint(*exact)}, even(bins[h][u])...))
+		}
+	}
+	write(t, "exact.csv", table)
+}
+
+// even is how far from even bins of ranks are.
+func even(bins []float64) []string {
+	n := 0.0
+	for _, b := range bins {
+		n += b
+	}
+	want, chi, worst := n/float64(len(bins)), 0.0, 0.0
+	for _, b := range bins {
+		chi += (b - want) * (b - want) / want
+		if math.Abs(b/want-1) > math.Abs(worst) {
+			worst = b/want - 1
+		}
+	}
+	p := distuv.ChiSquared{K: float64(len(bins) - 1)}.Survival(chi)
+	return append(numbers("%.0f", bins...), fmt.Sprintf("%.1f", chi), fmt.Sprintf("%.2g", p), fmt.Sprintf("%+.2f", worst))
 }

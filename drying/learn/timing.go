@@ -92,13 +92,16 @@ func (t Timing) Known() []float64 {
 // the prior come to lie, so that each unknown does for one plasterer in eighty.
 const strange = 2.5
 
+// little is a share of a variance that says nothing yet: an ensemble of few members that count moves by as much by chance.
+const little = 0.05
+
 // Strange lists the unknowns that came out where hardly a plasterer's would: the model, or what it was told of the boards, is
 // then more likely wrong than the hand unusual, and the bands are too narrow. Of plasterers as the prior has them, the mean
 // that boards leave of an unknown is spread by as much of its variance as they take away (Known).
 func (t Timing) Strange() []Unknown {
 	var out []Unknown
 	for i, k := range t.Known() {
-		if k > 0.01 && math.Abs(t.Mean[i]) > strange*math.Sqrt(k) {
+		if k > little && math.Abs(t.Mean[i]) > strange*math.Sqrt(k) {
 			out = append(out, Unknown(i))
 		}
 	}

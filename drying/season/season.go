@@ -154,8 +154,8 @@ func tryOf(a drying.Answer) Try {
 	t := Try{Verdict: a.Verdict, Opens: -1, Burnish: -1, Closes: -1}
 	if a.Verdict == drying.NoGo {
 		t.Why = Other
-		if len(a.Reasons) > 0 {
-			t.Why = whyOf(a.Reasons[0].Code)
+		if code, ok := a.Stop(); ok {
+			t.Why = whyOf(code)
 		}
 	}
 	if n := len(a.Coats); n > 0 && a.Coats[n-1].Last {

@@ -47,6 +47,9 @@ func Read(name string, r io.Reader, o Options) (weather.Series, error) {
 		}
 		row, err := parse(name, line, scan.Text())
 		if err != nil {
+			if !scan.Scan() && scan.Err() != nil {
+				break // the row ends where the file broke off
+			}
 			return weather.Series{}, err
 		}
 		if n := len(rows); n > 0 && !row.time.After(rows[n-1].time) {

@@ -66,6 +66,11 @@ func Parse(bodies [][]byte) (weather.Series, error) {
 			return weather.Series{}, err
 		}
 	}
+	return h.series()
+}
+
+// series is all answers as one.
+func (h *hours) series() (weather.Series, error) {
 	slices.SortStableFunc(h.means, func(a, b mean) int { return int(a.hour - b.hour) })
 	for i := 1; i < len(h.means); i++ {
 		if h.means[i].hour == h.means[i-1].hour {

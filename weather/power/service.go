@@ -41,6 +41,8 @@ type Service struct {
 	Client   *fetch.Client
 	BaseURL  string // empty: [DefaultURL]
 	Decimals int    // of latitude and longitude; 0: [DefaultDecimals]; at most [fetch.MaxDecimals]
+	// Told hears how many of the years asked for are there, from none on; may be nil.
+	Told func(done, total int)
 }
 
 // History is the hours of the days from and to, both included, by their dates in UTC, at a place,
@@ -55,21 +57,30 @@ func (s *Service) History(ctx context.Context, place weather.Place, from, to, no
 		return weather.Series{}, &fetch.DecodeError{Service: Name, What: fmt.Sprintf("there are no days from %s to %s; it begins with %d",
 			from.UTC().Format(time.DateOnly), to.UTC().Format(time.DateOnly), FirstYear)}
 	}
-	bodies := make([][]byte, len(reqs))
+	tell := func(done int) {
+		if s.Told != nil {
+			s.Told(done, len(reqs))
+		}
+	}
+	h := hours{stated: true}
 	var oldest time.Time
 	var notes []string
+	tell(0)
 	for i, req := range reqs {
 		res, err := s.Client.Get(ctx, req)
 		if err != nil {
 			return weather.Series{}, err
 		}
-		bodies[i] = res.Body
+		if err := h.add(res.Body); err != nil {
+			return weather.Series{}, err
+		}
 		if i == 0 || res.Fetched.Before(oldest) {
 			oldest = res.Fetched
 		}
 		notes = append(notes, res.Notes...)
+		tell(i + 1)
 	}
-	series, err := Parse(bodies)
+	series, err := h.series()
 	if err != nil {
 		return weather.Series{}, err
 	}

@@ -81,38 +81,41 @@ func readFile(ctx context.Context, f File, o YearsOptions) (weather.Series, bool
 	}
 	b := bufio.NewReaderSize(plain, peeked)
 	start, err := b.Peek(peeked)
-	if err != nil && !errors.Is(err, io.EOF) {
-		return none, false, named(f.Name, err)
+	var bad *weather.DataError
+	switch {
+	case errors.As(err, &bad):
+		return none, false, err
+	case err != nil && !errors.Is(err, io.EOF):
+		return none, false, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	if len(bytes.TrimSpace(start)) == 0 {
 		return none, false, &weather.DataError{File: f.Name, Message: "is empty", Want: kinds}
 	}
 	switch kindOf(start) {
 	case isEPW:
-		eo := epw.Options{DropBad: o.DropBad}
-		s, h, err := epw.Read(f.Name, b, eo)
-		return s, h.Typical, named(f.Name, err)
+		s, h, err := epw.Read(f.Name, b, epw.Options{DropBad: o.DropBad})
+		return s, h.Typical, err
 	case isISDLite:
-		io := isdlite.Options{DropBad: o.DropBad}
-		if o.Place != nil && o.Place.Altitude == o.Place.Altitude {
-			io.Altitude = &o.Place.Altitude
+		lite := isdlite.Options{DropBad: o.DropBad}
+		if o.Place != nil && !unknownAltitude(*o.Place) {
+			lite.Altitude = &o.Place.Altitude
 		}
-		s, err := isdlite.Read(f.Name, b, io)
-		return s, false, named(f.Name, err)
+		s, err := isdlite.Read(f.Name, b, lite)
+		return s, false, err
 	case isPower:
 		s, err := readPower(f.Name, b)
-		return s, false, named(f.Name, err)
+		return s, false, err
 	case isColumns:
 		co := o.Columns
 		co.DropBad = co.DropBad || o.DropBad
 		if co.Zone == nil {
 			co.Zone = o.Zone
 		}
-		if co.Altitude == nil && o.Place != nil && o.Place.Altitude == o.Place.Altitude {
+		if co.Altitude == nil && o.Place != nil && !unknownAltitude(*o.Place) {
 			co.Altitude = &o.Place.Altitude
 		}
 		s, err := columns.Read(f.Name, b, co)
-		return s, false, named(f.Name, err)
+		return s, false, err
 	}
 	first, _, _ := strings.Cut(strings.TrimSpace(string(start[:min(len(start), 200)])), "\n")
 	return none, false, &weather.DataError{File: f.Name, Message: "is no kind of weather file that is known; it begins", Text: strings.ToValidUTF8(first, "?"), Want: kinds}
@@ -121,8 +124,12 @@ func readFile(ctx context.Context, f File, o YearsOptions) (weather.Series, bool
 // readPower reads a saved answer.
 func readPower(name string, r io.Reader) (weather.Series, error) {
 	body, err := io.ReadAll(r)
-	if err != nil {
+	var bad *weather.DataError
+	switch {
+	case errors.As(err, &bad):
 		return weather.Series{}, err
+	case err != nil:
+		return weather.Series{}, fmt.Errorf("%s: %w", name, err)
 	}
 	s, err := power.Parse([][]byte{body})
 	if err != nil {
@@ -130,15 +137,6 @@ func readPower(name string, r io.Reader) (weather.Series, error) {
 	}
 	s.Source += " (" + name + ")"
 	return s, nil
-}
-
-// named gives an error of the reader its file's name, where it has none.
-func named(name string, err error) error {
-	var bad *weather.DataError
-	if err == nil || errors.As(err, &bad) || errors.Is(err, context.Canceled) || strings.Contains(err.Error(), name) {
-		return err
-	}
-	return fmt.Errorf("%s: %w", name, err)
 }
 
 // stoppable reads until the context ends.

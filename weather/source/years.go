@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"time"
 
 	"limeday/weather"
@@ -82,35 +81,36 @@ func ReadYears(ctx context.Context, files []File, o YearsOptions) (Years, error)
 	}
 	var (
 		all     []weather.Series
+		names   []string // of all
 		notes   []string
 		typical string // the file that is a typical year
 	)
+	tell := func(done int) {
+		if o.Told != nil {
+			o.Told(done, len(files))
+		}
+	}
+	tell(0)
 	for i, f := range files {
 		s, isTypical, err := readFile(ctx, f, o)
 		if err != nil {
 			return Years{}, err
 		}
-		if (isTypical || typical != "") && len(all) > 0 {
-			name := f.Name
-			if !isTypical {
-				name = typical
-			}
-			return Years{}, &weather.DataError{File: name, Message: "is a typical year, which has no place among other years",
-				Want: "one typical year alone, or real years"}
+		tell(i + 1)
+		if j := sameAs(all, s); j >= 0 {
+			notes = append(notes, fmt.Sprintf("%s holds the same as %s: it counts once.", f.Name, names[j]))
+			continue
 		}
 		if isTypical {
 			typical = f.Name
 		}
-		if j := sameAs(all, s); j >= 0 {
-			notes = append(notes, fmt.Sprintf("%s holds the same as %s: it counts once", f.Name, files[j].Name))
-			s.Records = nil // keeps its place in all, so that files[j] is that of all[j]
+		if typical != "" && len(all) > 0 {
+			return Years{}, &weather.DataError{File: typical, Message: "is a typical year, which has no place beside other years",
+				Want: "one typical year alone, or real years"}
 		}
-		all = append(all, s)
-		if o.Told != nil {
-			o.Told(i+1, len(files))
-		}
+		all, names = append(all, s), append(names, f.Name)
 	}
-	grid, unplaced, err := onePlace(files, all)
+	grid, unplaced, err := onePlace(names, all)
 	if err != nil {
 		return Years{}, err
 	}
@@ -119,8 +119,10 @@ func ReadYears(ctx context.Context, files []File, o YearsOptions) (Years, error)
 		return Years{}, err
 	}
 	s.Grid = grid
-	notes = append(notes, unplaced...)
-	y := Years{Series: s, Typical: typical != "", Notes: append(notes, s.Notes...)}
+	y := Years{Series: s, Typical: typical != "", Notes: append(append(notes, unplaced...), sentences(s.Notes)...)}
+	if y.Typical {
+		y.Notes = append(y.Notes, "A typical year gives averages and no odds: ISO 15927-4 itself says that such a year is not for extremes, such as those that damage by moisture.")
+	}
 	return y.finish(ctx, o)
 }
 
@@ -146,11 +148,7 @@ func (y Years) finish(ctx context.Context, o YearsOptions) (Years, error) {
 	if err := y.fill(zone); err != nil {
 		return Years{}, err
 	}
-	if !math.IsNaN(y.Place.Altitude) {
-		before := len(y.Series.Notes)
-		y.Series = y.Series.FillPressure(y.Place.Altitude)
-		y.Notes = append(y.Notes, y.Series.Notes[before:]...)
-	}
+	y.fillPressure()
 	if note := y.clock(o); note != "" {
 		y.Notes = append(y.Notes, note)
 	}

@@ -54,7 +54,7 @@ type LightError struct {
 
 // Error says what was expected.
 func (e *LightError) Error() string {
-	return fmt.Sprintf("%s: %d has neither radiation nor cloud in %.0f %% of its hours; expected one of them, for the sun on the wall: use a file that has it, or skip the year",
+	return fmt.Sprintf("%s: %d has neither radiation nor cloud in %.2g %% of its hours; expected one of them, for the sun on the wall: use a file that has it, or skip the year",
 		e.Source, e.Label, 100*e.Share)
 }
 

@@ -90,7 +90,7 @@ func (y *Years) lacks() {
 		}
 	}
 	if len(dry) > 0 {
-		y.Notes = append(y.Notes, "Rain is told in too few hours to count on: "+strings.Join(dry, ", ")+". Hours without it are not taken as dry.")
+		y.Notes = append(y.Notes, "Rain is told in too few hours to count on it: "+strings.Join(dry, ", ")+". Hours without it are not dry hours.")
 	}
 }
 
@@ -219,14 +219,30 @@ func (y *Years) fillState() {
 			}
 		}
 	}
-	y.told(lines, "had no temperature or humidity and lie on a line between their neighbours")
-	y.told(days, fmt.Sprintf("had none for longer than %.0f hours and are estimated: the mean day of the %.0f days before and after, shifted to both ends", weather.MaxFill.Hours(), around.Hours()/24))
-	y.told(open, "have no temperature or humidity and stay so")
+	y.told(lines, "temperature or humidity", "taken on a line between the hours before and after")
+	y.told(days, "temperature or humidity", fmt.Sprintf("for longer than %.0f hours on end, and so estimated as the mean day of the %.0f days before and after, shifted to both ends", weather.MaxFill.Hours(), around.Hours()/24))
+	y.told(open, "temperature or humidity", "left so")
 }
 
-// fillByMonth fills a value: on a line across six hours, else by the month's mean at that hour of UTC in all years.
+// fillByMonth fills a value: on a line across six hours, else by the month's mean at that hour of UTC in all years,
+// lines included. Automatic stations leave the cloud out between the main observations more often the more of it
+// there is, so that a mean of what they give alone would be far too clear.
 func (y *Years) fillByMonth(name string, at func(*weather.Record) *weather.Value) {
 	rs := y.Series.Records
+	known := func(r *weather.Record) bool { return at(r).Known() }
+	lines, means, open := 0, 0, 0
+	for _, r := range runs(rs, known) {
+		over := r.over(rs)
+		if over > across {
+			continue
+		}
+		a, b := at(&rs[r.from-1]).V, at(&rs[r.to]).V
+		for i := r.from; i < r.to; i++ {
+			x := float64(rs[i].Time.Sub(rs[r.from-1].Time)) / float64(over)
+			*at(&rs[i]) = weather.Value{V: a + x*(b-a), Tag: weather.Interpolated}
+			lines++
+		}
+	}
 	var sum, n [13][24]float64
 	for i := range rs {
 		if v := at(&rs[i]); v.Known() {
@@ -235,50 +251,26 @@ func (y *Years) fillByMonth(name string, at func(*weather.Record) *weather.Value
 			n[m][h]++
 		}
 	}
-	lines, means, open := 0, 0, 0
-	byMonth := func(i int) {
+	for i := range rs {
 		m, h := rs[i].Time.Month(), rs[i].Time.Hour()
-		if n[m][h] == 0 {
+		switch {
+		case known(&rs[i]):
+		case n[m][h] == 0:
 			open++
-			return
-		}
-		*at(&rs[i]) = weather.Value{V: sum[m][h] / n[m][h], Tag: weather.Estimated}
-		means++
-	}
-	known := func(r *weather.Record) bool { return at(r).Known() }
-	first := slices.IndexFunc(rs, func(r weather.Record) bool { return known(&r) })
-	last := len(rs) - 1
-	for last > first && !known(&rs[last]) {
-		last--
-	}
-	for _, r := range runs(rs, known) {
-		a, b := at(&rs[r.from-1]).V, at(&rs[r.to]).V
-		over := r.over(rs)
-		for i := r.from; i < r.to; i++ {
-			if over > across {
-				byMonth(i)
-				continue
-			}
-			x := float64(rs[i].Time.Sub(rs[r.from-1].Time)) / float64(over)
-			*at(&rs[i]) = weather.Value{V: a + x*(b-a), Tag: weather.Interpolated}
-			lines++
+		default:
+			*at(&rs[i]) = weather.Value{V: sum[m][h] / n[m][h], Tag: weather.Estimated}
+			means++
 		}
 	}
-	for i := range rs[:first] {
-		byMonth(i)
-	}
-	for i := last + 1; i < len(rs); i++ {
-		byMonth(i)
-	}
-	y.told(lines, fmt.Sprintf("had no %s and lie on a line between hours at most %.0f apart", name, across.Hours()))
-	y.told(means, fmt.Sprintf("had no %s and are estimated: the month's mean at that hour", name))
-	y.told(open, fmt.Sprintf("have no %s and stay so", name))
+	y.told(lines, name, fmt.Sprintf("taken on a line between two hours at most %.0f apart", across.Hours()))
+	y.told(means, name, "estimated as the month's mean at that hour")
+	y.told(open, name, "left so")
 }
 
-// fillLight fills radiation on the flat where neither it nor cloud is known, by the mean day around.
+// fillLight fills radiation on the flat where neither it nor cloud is known, by the mean day around; at the ends of
+// the series by that of the one side.
 func (y *Years) fillLight() {
 	rs := y.Series.Records
-	days := 0
 	known := func(r *weather.Record) bool { return r.Cloud.Known() || lit(r) }
 	global := func(r *weather.Record) bool { return r.Global.Known() }
 	type found struct {
@@ -286,8 +278,19 @@ func (y *Years) fillLight() {
 		v float64
 	}
 	var fills []found
-	for _, r := range runs(rs, known) {
-		if r.over(rs) > MaxHole+time.Hour {
+	all := runs(rs, known)
+	if first := slices.IndexFunc(rs, func(r weather.Record) bool { return known(&r) }); first > 0 {
+		all = append(all, run{0, first})
+	}
+	last := len(rs)
+	for last > 0 && !known(&rs[last-1]) {
+		last--
+	}
+	if last < len(rs) {
+		all = append(all, run{last, len(rs)})
+	}
+	for _, r := range all {
+		if rs[min(r.to, len(rs)-1)].Time.Sub(rs[max(r.from-1, 0)].Time) > MaxHole+time.Hour {
 			continue
 		}
 		day, ok := meanDay(rs, r, global, func(r *weather.Record) *weather.Value { return &r.Global })
@@ -303,33 +306,59 @@ func (y *Years) fillLight() {
 		if rs[f.i].Span == 0 {
 			rs[f.i].Span = time.Hour
 		}
-		days++
 	}
-	y.told(days, fmt.Sprintf("had neither radiation nor cloud and are estimated: the mean day of the %.0f days before and after", around.Hours()/24))
+	y.told(len(fills), "radiation and no cloud", fmt.Sprintf("radiation estimated as the mean day of the %.0f days before and after", around.Hours()/24))
 }
 
-// dark refuses years of which neither sun nor cloud is known, or of which the cloud is mostly a mean while there is
-// no radiation.
+// dark refuses years with an hour of which neither sun nor cloud is known or could be filled, and those without
+// radiation whose cloud is a mean in more than [MaxHoles] of the hours.
 func (y *Years) dark() error {
 	rs := y.Series.Records
 	i := 0
 	for _, s := range y.Span {
-		without := 0
+		neither, means := 0, 0
 		for ; i < len(rs) && rs[i].Time.Before(s.To); i++ {
-			if !lit(&rs[i]) && (!rs[i].Cloud.Known() || rs[i].Cloud.Tag == weather.Estimated) {
-				without++
+			switch r := &rs[i]; {
+			case lit(r) || !r.Temperature.Known() || !r.Vapour.Known():
+			case !r.Cloud.Known():
+				neither++
+			case r.Cloud.Tag == weather.Estimated:
+				means++
 			}
 		}
-		if share := float64(without) / s.To.Sub(s.From).Hours(); share > MaxHoles {
+		share := float64(neither+means) / s.To.Sub(s.From).Hours()
+		if neither > 0 || share > MaxHoles {
 			return &LightError{Source: y.Series.Source, Label: s.Label, Share: share}
 		}
 	}
 	return nil
 }
 
-// told notes that n hours were, with their share.
-func (y *Years) told(n int, what string) {
-	if n > 0 {
-		y.Notes = append(y.Notes, fmt.Sprintf("%d hours (%.2g %%) %s.", n, 100*float64(n)/float64(max(len(y.Series.Records), 1)), what))
+// fillPressure gives hours without pressure that of the place's height.
+func (y *Years) fillPressure() {
+	if unknownAltitude(y.Place) {
+		return
 	}
+	without := 0
+	for i := range y.Series.Records {
+		if !y.Series.Records[i].Pressure.Known() {
+			without++
+		}
+	}
+	if without > 0 {
+		y.Series = y.Series.FillPressure(y.Place.Altitude)
+		y.told(without, "pressure", fmt.Sprintf("estimated from the altitude, %.0f m (ISO 2533)", y.Place.Altitude))
+	}
+}
+
+// told notes that what was missing in n records, and how they were filled.
+func (y *Years) told(n int, what, how string) {
+	if n == 0 {
+		return
+	}
+	hours := "hours"
+	if n == 1 {
+		hours = "hour"
+	}
+	y.Notes = append(y.Notes, fmt.Sprintf("No %s in %d %s (%.2g %%): %s.", what, n, hours, 100*float64(n)/float64(len(y.Series.Records)), how))
 }

@@ -12,19 +12,19 @@ import (
 const samePlace = 3000
 
 // onePlace is the place that the files are for; nil where none says so. A note names those that do not.
-func onePlace(files []File, all []weather.Series) (grid *weather.Place, notes []string, err error) {
+func onePlace(names []string, all []weather.Series) (grid *weather.Place, notes []string, err error) {
 	first, silent := 0, ""
 	for i := range all {
 		g := all[i].Grid
 		switch {
 		case g == nil && silent == "":
-			silent = files[i].Name
+			silent = names[i]
 		case g == nil:
 		case grid == nil:
 			grid, first = g, i
 		case grid.Distance(*g) > samePlace:
-			return nil, nil, &weather.DataError{File: files[i].Name,
-				Message: fmt.Sprintf("is for %s, %s for %s", where(*g), files[first].Name, where(*grid)), Want: "files of one place"}
+			return nil, nil, &weather.DataError{File: names[i],
+				Message: fmt.Sprintf("is for %s, %s for %s", where(*g), names[first], where(*grid)), Want: "files of one place"}
 		}
 	}
 	if silent != "" {
@@ -81,3 +81,6 @@ func (y *Years) settle(o YearsOptions) error {
 	y.Notes = append(y.Notes, note+".")
 	return nil
 }
+
+// unknownAltitude reports whether a place does not say how high it is.
+func unknownAltitude(p weather.Place) bool { return math.IsNaN(p.Altitude) }

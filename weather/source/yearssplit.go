@@ -97,10 +97,7 @@ func (y *Years) wrap(zone *time.Location) {
 	// Where the ends meet, one holds the state of the hour and the other its light and rain: a join makes one of them.
 	round := y.Series
 	round.Records, y.Series.Records = slices.Clone(rs[after:]), rs[:after]
-	joined, err := weather.Join(weather.KeepFirst, round, y.Series)
-	if err == nil {
-		y.Series = joined
-	}
+	y.Series, _ = weather.Join(weather.KeepFirst, round, y.Series) // which has nothing to refuse
 	if y.South {
 		y.Notes = append(y.Notes, "The typical year is begun with July.")
 	}
@@ -159,6 +156,11 @@ func (y *Years) split(zone *time.Location, skip []int) error {
 	if len(y.Span) == 0 {
 		return &NoYearError{Source: y.Series.Source, First: first, Last: last, South: y.South, Skipped: skipped > 0}
 	}
+	for _, label := range skip {
+		if label < first.Year()-1 || label > last.Year() {
+			y.Notes = append(y.Notes, fmt.Sprintf("%s was to be left out, and is not there.", y.name(label)))
+		}
+	}
 	var says []string
 	for _, h := range y.Span {
 		if h.Holes > 0 {
@@ -186,7 +188,10 @@ func (y *Years) index(t time.Time) int {
 
 // name is a year in words.
 func (y *Years) name(label int) string {
-	if y.South {
+	switch {
+	case y.Typical:
+		return "the typical year"
+	case y.South:
 		return fmt.Sprintf("%d/%02d", label, (label+1)%100)
 	}
 	return fmt.Sprint(label)

@@ -63,7 +63,7 @@ func TestTodayFields(t *testing.T) {
 			a := answer(t, "", append([]string{"today"}, args...)...)
 			for path, want := range map[string]string{
 				"":        "air assumed at care changes coats earliest frost job latest next reasons schema sheet start timing verdict weather work",
-				"frost":   "first_freeze risk surface_min_c",
+				"frost":   "after_forecast first_freeze risk surface_min_c",
 				"weather": "age_h forecast held issued notes radiation replay source",
 				"air":     airFields + " wall wet_bulb_c",
 			} {

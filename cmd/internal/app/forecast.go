@@ -27,19 +27,10 @@ func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, a
 			Message: j.File + " does not say where it is, so there is no forecast for it: give lat and lon in [place], or a reading with --temp and --rh"}
 	}
 	place := weather.Place{Name: j.Place.Name, Lat: *j.Place.Latitude, Lon: *j.Place.Longitude, Altitude: d.Place.Altitude}
-	set := source.Settings{Contact: inv.config.Contact, Services: map[string]source.Service{}, Offline: offline,
-		UserAgent: "limeday/" + Version, Now: inv.Now, Transport: inv.Transport, Sleep: inv.Sleep,
-		Tell: func(s string) { fmt.Fprintln(inv.Notes, s) }}
-	if inv.CacheDir != "" {
-		set.CacheDir = filepath.Join(inv.CacheDir, "limeday")
-	}
-	for n, s := range inv.config.Source {
-		set.Services[n] = source.Service(s)
-	}
+	s := source.New(inv.sourceSettings(offline))
 	if name == anySource {
 		name = ""
 	}
-	s := source.New(set)
 	if !offline {
 		asked := name
 		if asked == "" {
@@ -64,6 +55,20 @@ func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, a
 		in = source.Blend(in, readings)
 	}
 	return in, nil
+}
+
+// sourceSettings are what weather services are asked with.
+func (inv *invocation) sourceSettings(offline bool) source.Settings {
+	set := source.Settings{Contact: inv.config.Contact, Services: map[string]source.Service{}, Offline: offline,
+		UserAgent: "limeday/" + Version, Now: inv.Now, Transport: inv.Transport, Sleep: inv.Sleep,
+		Tell: func(s string) { fmt.Fprintln(inv.Notes, s) }}
+	if inv.CacheDir != "" {
+		set.CacheDir = filepath.Join(inv.CacheDir, "limeday")
+	}
+	for n, s := range inv.config.Source {
+		set.Services[n] = source.Service(s)
+	}
+	return set
 }
 
 // laidSince is when the first of the walls outdoors that still need care was laid, as far back as weather is told for

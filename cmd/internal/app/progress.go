@@ -8,7 +8,10 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// progress tells people how far a piece of work is, each time their patience has run out. The first function is told the
+// tenths is how much of the work passes between two tellings: enough to see it move, not to fill a log.
+const tenths = 0.1
+
+// progress tells people how far a piece of work is, once their patience has run out and at every tenth of it. The first function is told the
 // share done, from any goroutine; the second ends the telling.
 func (inv *invocation) progress(what string) (tell func(share float64), done func()) {
 	if inv.Patience == 0 {
@@ -23,13 +26,17 @@ func (inv *invocation) progress(what string) (tell func(share float64), done fun
 		defer gone.Done()
 		tick := time.NewTicker(inv.Patience)
 		defer tick.Stop()
+		last := -tenths
 		for {
 			select {
 			case <-stop:
 				return
 			case <-tick.C:
 				mu.Lock()
-				fmt.Fprintf(inv.Notes, "%s: %.0f %%\n", what, 100*share)
+				if share >= last+tenths {
+					last = share
+					fmt.Fprintf(inv.Notes, "%s: %.0f %%\n", what, 100*share)
+				}
 				mu.Unlock()
 			}
 		}

@@ -31,6 +31,7 @@ func seasonCommand() *command {
 			{"limeday season gable.toml --weather 2023.csv --weather 2024.csv", "from your own years of hourly weather"},
 			{"limeday season gable.toml --weather typical.epw --starts 08:00,13:00", "a typical year: averages, and no frost odds"},
 			{"limeday season gable.toml --weather ten.csv --picture year.svg", "the year drawn; --csv and --calendar write more"},
+			{"limeday season gable.toml --sites sites.csv --shard 3/20 --results 3.jsonl", "one job at many places, a part of them"},
 		},
 		notes: `
 JOB is a job file of a wall outdoors, or - for standard input. Its coats are
@@ -48,6 +49,9 @@ from months of many, has no extremes, so no frost odds come from it.`,
 				starts:  addText(fs, "starts", "08:00,11:00,14:00", "times of day to start at; else these, as far as they are in the job's hours"),
 				source:  addWord(fs, "source", "NAME", "weather service", seasonSources, "the service asked for the years, where no file is given"),
 			}
+			q.sites = addText(fs, "sites", "sites.csv", "many places in place of the job's: name, lat, lon and, if you like, altitude, zone, weather; - for standard input")
+			q.shard = addText(fs, "shard", "I/N", "with --sites, every N-th of them from the I-th on")
+			q.results = addText(fs, "results", "FILE.jsonl", "with --sites, the file that a line for each is added to; sites that are in it are not worked out again")
 			offline := fs.Bool("offline", false, "no network: years kept from before")
 			anywhere := fs.Bool("anywhere", false, "take weather of elsewhere than the job's place")
 			detail := fs.Bool("detail", false, "the whole answer in text, every wall and year")
@@ -92,6 +96,8 @@ type seasonFlags struct {
 	years, skip, starts *textFlag
 	source              *wordFlag
 	files               *seasonFiles
+
+	sites, shard, results *textFlag
 }
 
 // seasonQuestion is what is asked.
@@ -151,6 +157,9 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	if q.starts, err = f.startsOf(d.Hours); err != nil {
 		return err
 	}
+	if done, err := f.many(ctx, inv, j, d, q); done || err != nil {
+		return err
+	}
 	jobs, more := outdoorWalls(j, d)
 	assumed = append(assumed, more...)
 	years, err := inv.seasonYears(ctx, j, d, q)
@@ -186,8 +195,7 @@ func (f *seasonFlags) tell(ctx context.Context, inv *invocation, r season.Result
 // seasonYears is the weather that a season is worked out from.
 func (inv *invocation) seasonYears(ctx context.Context, j *job.Job, d drying.Job, q seasonQuestion) (source.Years, error) {
 	if len(q.weather) == 0 {
-		return source.Years{}, &Error{Exit: ExitNoWeather, Where: "--weather", Expected: "--weather FILE",
-			Message: "season needs years of hourly weather: give --weather with an EPW, ISD-Lite or CSV file"}
+		return inv.yearsOfPlace(ctx, d, q)
 	}
 	return inv.yearsFromFiles(ctx, q.weather, seasonPlace{place: d.Place, zone: d.Zone, anywhere: q.anywhere, skip: q.skip})
 }

@@ -23,7 +23,7 @@ import (
 )
 
 // seasonModel is changed with the model: what was worked out by another is not read again.
-const seasonModel = "1"
+const seasonModel = "2"
 
 // seasonKeeper keeps the days of a season in the user's cache, a file for each wall and year, named by what they were worked
 // out from.

@@ -16,7 +16,10 @@ import (
 	"time"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/near"
+	"limeday/drying"
+	"limeday/weather"
 )
 
 // seasonSite is one of many places that a season is worked out for.
@@ -162,10 +165,16 @@ type siteDone struct {
 	Site   string `json:"site"`
 }
 
+// siteLine is what a line of results is read for.
+type siteLine struct {
+	siteDone
+	Error *string `json:"error"`
+}
+
 const siteSchema = "limeday.season-site/1"
 
-// doneSites are the names of the sites that a results file has whole lines of. A last line that was cut off counts for nothing;
-// cut tells that there is one.
+// doneSites are the names of the sites that a results file has an answer for. A site that had none is tried again, and its
+// last line counts; one that was cut off counts for nothing: cut tells that there is one.
 func doneSites(path string) (done map[string]bool, cut bool, err error) {
 	done = map[string]bool{}
 	data, err := os.ReadFile(path)
@@ -180,7 +189,7 @@ func doneSites(path string) (done map[string]bool, cut bool, err error) {
 	line := 0
 	for sc.Scan() {
 		line++
-		var d siteDone
+		var d siteLine
 		text := bytes.TrimSpace(sc.Bytes())
 		if len(text) == 0 {
 			continue
@@ -191,7 +200,7 @@ func doneSites(path string) (done map[string]bool, cut bool, err error) {
 			}
 			continue // cut off in writing: worked out again
 		}
-		done[d.Site] = true
+		done[d.Site] = d.Error == nil
 	}
 	if err := sc.Err(); err != nil {
 		return nil, false, &Error{Exit: ExitBadInput, Where: path, Expected: "a file of results", Message: path + ": " + err.Error(), Err: err}
@@ -256,4 +265,86 @@ func eachSite(ctx context.Context, sites []seasonSite, path string, tell func(st
 		}
 	}
 	return worked, skipped, failed, nil
+}
+
+// many works the season out for every site of a list instead of the job's place; done tells that this was asked for.
+func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d drying.Job, q seasonQuestion) (done bool, err error) {
+	var list, shard, results string
+	for _, x := range []struct {
+		flag *textFlag
+		to   *string
+	}{{f.sites, &list}, {f.shard, &shard}, {f.results, &results}} {
+		if *x.to, err = x.flag.Value(); err != nil {
+			return false, err
+		}
+	}
+	switch {
+	case list == "" && (shard != "" || results != ""):
+		return false, usage("--sites", "a list of sites", "--shard and --results go with --sites; give a list of sites, or leave them out")
+	case list == "":
+		return false, nil
+	case results == "":
+		return true, usage("--results", "a file", "--sites needs a file for its results: give --results, such as --results season.jsonl")
+	case list == "-" && inv.Args[0] == "-":
+		return true, usage("--sites", "one of the two", "the job and the sites cannot both come from standard input; give one as a file")
+	}
+	in, name := inv.Stdin, "standard input"
+	if list != "-" {
+		name = list
+		file, err := os.Open(list)
+		if err != nil {
+			return true, unreadable(list, err)
+		}
+		defer file.Close()
+		in = file
+	}
+	sites, err := readSites(name, in)
+	if err != nil {
+		return true, err
+	}
+	if shard != "" {
+		i, n, err := parseShard(shard)
+		if err != nil {
+			return true, err
+		}
+		sites = shardOf(sites, i, n)
+	}
+	tell := func(s string) { fmt.Fprintln(inv.Notes, s) }
+	worked, skipped, failed, err := eachSite(ctx, sites, results, tell, func(s seasonSite) (any, error) {
+		here, at := d, q
+		here.Place = weather.Place{Name: s.Name, Lat: s.Lat, Lon: s.Lon, Altitude: s.Altitude}
+		here.Zone = s.Zone
+		if len(s.Weather) > 0 {
+			at.weather = s.Weather
+		}
+		jobs, _ := outdoorWalls(j, here)
+		years, err := inv.seasonYears(ctx, j, here, at)
+		if err != nil {
+			return nil, err
+		}
+		if years.Span = at.counted(years.Span); len(years.Span) == 0 {
+			return nil, errors.New("none of the years of --years is in the weather")
+		}
+		r, err := inv.workSeason(ctx, jobs, years, at.starts)
+		if err != nil {
+			return nil, err
+		}
+		return answerSeason(r), nil
+	})
+	if err != nil {
+		return true, err
+	}
+	a := sitesAnswer{"limeday.season-sites/1", results, worked, skipped, failed}
+	return true, inv.Answer(a, func() string {
+		return wrap("", fmt.Sprintf("%s: %s worked out, %d there already, %d without an answer (their lines say why).", results, plural(worked, "site"), skipped, failed))
+	})
+}
+
+// sitesAnswer is what a run over many sites has done.
+type sitesAnswer struct {
+	Schema  string `json:"schema"`
+	Results string `json:"results"`
+	Worked  int    `json:"worked"`
+	Skipped int    `json:"skipped"`
+	Failed  int    `json:"failed"`
 }

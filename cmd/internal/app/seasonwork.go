@@ -37,6 +37,51 @@ func (inv *invocation) yearsFromFiles(ctx context.Context, names []string, p sea
 	return y, yearsFault(err)
 }
 
+// usualYears is how many years a season is worked out from where none are named.
+const usualYears = 10
+
+// yearsOfPlace asks the service for the years of the job's place.
+func (inv *invocation) yearsOfPlace(ctx context.Context, d drying.Job, q seasonQuestion) (source.Years, error) {
+	first, last := q.first, q.last
+	if first == 0 {
+		last = source.Before(inv.Now(), d.Place.Lat < 0)
+		first = last - usualYears + 1
+	}
+	if !q.offline {
+		fmt.Fprintf(inv.Notes, "Asking NASA POWER for %d to %d at %s.\n", first, last, source.Told(d.Place))
+	}
+	said := 0
+	y, err := source.New(inv.sourceSettings(q.offline)).History(ctx, d.Place, first, last, source.YearsOptions{Zone: d.Zone, Skip: q.skip,
+		Told: func(done, total int) {
+			if done > said && inv.Patience > 0 {
+				said = done
+				fmt.Fprintf(inv.Notes, "Weather: %d of %d years.\n", done, total)
+			}
+		}})
+	var gone *source.HistoryError
+	if errors.As(err, &gone) {
+		return y, &Error{Exit: ExitNoWeather, Where: "NASA POWER", Expected: "years of hourly weather, or --weather FILE", Err: err,
+			Message: oneLine(err.Error()) + "; what came is kept, so ask again, or give --weather with an EPW, ISD-Lite or CSV file"}
+	}
+	return y, yearsFault(err)
+}
+
+// oddsAfter is what the history kept of a place says of frost from one moment to another: nobody is asked. none where no
+// history is kept.
+func (inv *invocation) oddsAfter(ctx context.Context, d drying.Job, from, to time.Time) (share float64, years int) {
+	if inv.CacheDir == "" || !to.After(from) {
+		return 0, 0
+	}
+	last := source.Before(inv.Now(), d.Place.Lat < 0)
+	set := inv.sourceSettings(true)
+	set.Tell = nil
+	y, err := source.New(set).History(ctx, d.Place, last-usualYears+1, last, source.YearsOptions{Zone: d.Zone})
+	if err != nil {
+		return 0, 0
+	}
+	return drying.FrostOdds(y.Series, from, to)
+}
+
 // yearsFault words why there are no years.
 func yearsFault(err error) error {
 	var hole *source.HoleError

@@ -138,6 +138,14 @@ type todayFrost struct {
 	Risk        string   `json:"risk"`
 	FirstFreeze *string  `json:"first_freeze"`
 	SurfaceMinC *float64 `json:"surface_min_c"`
+	// After the forecast, up to the middle of what published advice wants: by the history kept of the place; null where none is.
+	AfterForecast *todayOdds `json:"after_forecast"`
+}
+
+type todayOdds struct {
+	Share float64 `json:"share"` // of the years in which the air froze
+	Years int     `json:"years"`
+	Until string  `json:"until"`
 }
 
 type todayWeather struct {
@@ -356,6 +364,9 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		return noCheck(err, ask.Air.Source)
 	}
 	answer := answers[best]
+	if x := answer.Exterior; x != nil && !example {
+		x.Odds, x.OddsYears = inv.oddsAfter(ctx, jobs[best], x.Horizon, x.FrostFree[1])
+	}
 	var next drying.NextDay
 	if answer.Verdict == drying.NoGo && len(seen) == 0 {
 		if next, err = drying.Next(jobs[best], ask); err != nil {
@@ -521,6 +532,9 @@ func answerToday(a drying.Answer, next drying.NextDay, j *job.Job, assumed []str
 	if x := a.Exterior; x != nil {
 		t.Frost.Risk, t.Frost.FirstFreeze = string(x.Frost), moment(x.FirstFrost)
 		t.Frost.SurfaceMinC = &x.FaceMin
+		if x.OddsYears > 0 {
+			t.Frost.AfterForecast = &todayOdds{x.Odds, x.OddsYears, x.FrostFree[1].Format(time.RFC3339)}
+		}
 		t.Weather.Radiation = "estimated"
 		if x.Radiation == "given" || x.Radiation == "closed" {
 			t.Weather.Radiation = "given"

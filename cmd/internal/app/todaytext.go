@@ -134,8 +134,12 @@ func exteriorText(a drying.Answer, u quantity.Units) string {
 		together(quantity.Format(quantity.Speed, x.Wind, u, 1))))
 	frost := map[drying.FrostRisk]string{drying.FrostNone: "no frost", drying.FrostPossible: "frost possible " + together(day.clock(x.FirstFrost)),
 		drying.FrostLikely: "frost likely " + together(day.clock(x.FirstFrost))}[x.Frost]
-	return s + wrap(label("Nights"), fmt.Sprintf("%s; the face falls to %s up to %s, where the forecast ends. Later frost is not known; the wall wants none until %s to %s (published advice varies).",
-		frost, together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), together(x.Horizon.Format("Mon 2 Jan 15:04")), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan")))
+	later := "Later frost is not known"
+	if x.OddsYears > 0 {
+		later = fmt.Sprintf("Later frost, up to %s: in %.0f of %d years past", x.FrostFree[1].Format("2 Jan"), x.Odds*float64(x.OddsYears), x.OddsYears)
+	}
+	return s + wrap(label("Nights"), fmt.Sprintf("%s; the face falls to %s up to %s, where the forecast ends. %s; the wall wants none until %s to %s (published advice varies).",
+		frost, together(quantity.Format(quantity.Temperature, x.FaceMin, u, 1)), together(x.Horizon.Format("Mon 2 Jan 15:04")), later, x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan")))
 }
 
 // standing is where a wall outdoors is, and what it has before and behind it.
