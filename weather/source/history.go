@@ -12,6 +12,9 @@ import (
 // Power is the name of the service of history in the settings; it gives no forecast.
 const Power = "power"
 
+// Services lists all that can be set in the settings: those of [Names] and [Power].
+func Services() []string { return append(Names(), Power) }
+
 // Lag is how long after a year's end its last hours are there: NASA POWER has the sun of a day a week later
 // (power.larc.nasa.gov, "Data Sources").
 const Lag = 8 * 24 * time.Hour
@@ -92,6 +95,6 @@ func (s *Source) History(ctx context.Context, place weather.Place, from, to int,
 	if err != nil {
 		return Years{}, &HistoryError{Done: done, Total: total, Kept: s.set.CacheDir != "", Err: err}
 	}
-	y := Years{Series: series, Notes: append(notes, sentences(series.Notes)...)}
+	y := Years{Series: series, from: power.Name, Notes: append(notes, sentences(series.Notes)...)}
 	return y.finish(ctx, o)
 }

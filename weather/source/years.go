@@ -26,6 +26,8 @@ type Years struct {
 	Lacks []string
 	// Notes are plain sentences: what was filled, left out or doubted, and how far away the data's place is.
 	Notes []string
+
+	from string // what errors call the data
 }
 
 // Year is a calendar year, or in the south a season that spans New Year.
@@ -97,6 +99,7 @@ func ReadYears(ctx context.Context, files []File, o YearsOptions) (Years, error)
 			return Years{}, err
 		}
 		tell(i + 1)
+		s.Records = hourly(s.Records) // here, where it copies one file and not all years
 		if j := sameAs(all, s); j >= 0 {
 			notes = append(notes, fmt.Sprintf("%s holds the same as %s: it counts once.", f.Name, names[j]))
 			continue
@@ -119,7 +122,11 @@ func ReadYears(ctx context.Context, files []File, o YearsOptions) (Years, error)
 		return Years{}, err
 	}
 	s.Grid = grid
-	y := Years{Series: s, Typical: typical != "", Notes: append(append(notes, unplaced...), sentences(s.Notes)...)}
+	from := names[0]
+	if len(names) > 1 {
+		from += fmt.Sprintf(" and %d more", len(names)-1)
+	}
+	y := Years{Series: s, from: from, Typical: typical != "", Notes: append(append(notes, unplaced...), sentences(s.Notes)...)}
 	if y.Typical {
 		y.Notes = append(y.Notes, "A typical year gives averages and no odds: ISO 15927-4 itself says that such a year is not for extremes, such as those that damage by moisture.")
 	}

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"math"
 	"os"
@@ -91,6 +92,15 @@ func refused(t testing.TB, o source.YearsOptions, files ...source.File) error {
 		t.Fatalf("years %v were read, with %q", y.Span, y.Notes)
 	}
 	return err
+}
+
+// badData fails unless err is a fault of the data that says where it is and what was expected.
+func badData(t testing.TB, err error) {
+	t.Helper()
+	where, expected, bad := source.BadData(err)
+	if !bad || where == "" || expected == "" || !strings.Contains(err.Error(), "expected ") {
+		t.Errorf("%v: bad %v, where %q, expected %q", err, bad, where, expected)
+	}
 }
 
 func noted(y source.Years, what string) bool {
@@ -188,6 +198,8 @@ func TestSouthOfTheEquator(t *testing.T) {
 	var none *source.NoYearError
 	if err := refused(t, source.YearsOptions{South: true}, files[1]); !errors.As(err, &none) || !strings.Contains(err.Error(), "1 July to 30 June") {
 		t.Error(err)
+	} else {
+		badData(t, err)
 	}
 	place := weather.Place{Lat: -33, Lon: 151}
 	if y := read(t, source.YearsOptions{Place: &place}, files...); !y.South {
@@ -229,6 +241,32 @@ func TestTypicalYears(t *testing.T) {
 	}
 }
 
+// A typical year that observes 29 February keeps it, in the south too.
+func TestTypicalLeapYear(t *testing.T) {
+	var leap strings.Builder
+	for _, line := range strings.SplitAfter(plain(t, "epw", "duluth.epw.gz"), "\n") {
+		if cells := strings.SplitN(line, ",", 4); len(cells) == 4 && cells[1] == "3" && cells[2] == "1" && strings.HasPrefix(cells[3], "1,") {
+			for h := 1; h <= 24; h++ { // the first hour of March, for 24 hours before it
+				_, rest, _ := strings.Cut(cells[3], ",")
+				leap.WriteString("1976,2,29," + fmt.Sprint(h) + "," + rest)
+			}
+		}
+		leap.WriteString(strings.Replace(line, "1977,2,", "1976,2,", 1)) // February is of a leap year then
+	}
+	for _, south := range []bool{false, true} {
+		y := read(t, source.YearsOptions{South: south, Zone: zone(t, "America/Chicago")}, text("leap", leap.String()))
+		n := 0
+		for _, r := range y.Series.Records {
+			if at := r.Time.In(zone(t, "America/Chicago")); at.Month() == time.February && at.Day() == 29 {
+				n++
+			}
+		}
+		if len(y.Series.Records) != 8784 || n != 24 || y.Span[0].Holes != 0 {
+			t.Errorf("south %v: %d records, %d of 29 February, %v", south, len(y.Series.Records), n, y.Span)
+		}
+	}
+}
+
 // An EPW for elsewhere is said to be, and refused when it is another region's.
 func TestElsewhere(t *testing.T) {
 	duluth := weather.Place{Lat: 46.83, Lon: -92.22, Altitude: 433}
@@ -254,6 +292,7 @@ func TestElsewhere(t *testing.T) {
 		case tc.far && (!errors.As(err, &far) || !strings.Contains(err.Error(), tc.note) || !strings.Contains(err.Error(), "expected at most 100 km and 300 m")):
 			t.Errorf("%+v: %v", tc.job, err)
 		case tc.far:
+			badData(t, err)
 			y = read(t, source.YearsOptions{Place: tc.job, Anywhere: true}, f)
 			if !noted(y, tc.note) || !noted(y, "far, and its weather") || y.Place.Lat != duluth.Lat {
 				t.Errorf("%+v: %q", tc.job, y.Notes)
@@ -304,9 +343,14 @@ func TestFilesThatAreNone(t *testing.T) {
 	} {
 		if err := refused(t, source.YearsOptions{}, text("f", tc.content)); !strings.Contains(err.Error(), tc.says) || !strings.HasPrefix(err.Error(), "f:") {
 			t.Errorf("%s: %v, want %q", tc.name, err, tc.says)
+		} else {
+			badData(t, err)
 		}
 	}
 	broken := errors.New("the disk is gone")
+	if _, _, bad := source.BadData(broken); bad {
+		t.Error("a disk is no data")
+	}
 	f := source.File{Name: "f", Open: func() (io.ReadCloser, error) { return nil, broken }}
 	if err := refused(t, source.YearsOptions{}, f); !errors.Is(err, broken) {
 		t.Error(err)
@@ -339,6 +383,8 @@ func TestYearsTwice(t *testing.T) {
 	var conflict *weather.ConflictError
 	if err := refused(t, source.YearsOptions{}, a, other); !errors.As(err, &conflict) || !strings.Contains(err.Error(), "2016-03-01T12:00:00Z") {
 		t.Error(err)
+	} else {
+		badData(t, err)
 	}
 	tmy := sample(t, "epw", "duluth.epw.gz")
 	for _, files := range [][]source.File{{a, tmy}, {tmy, a}, {tmy, sample(t, "epw", "portland.epw.gz")}} {

@@ -328,27 +328,27 @@ func (y *Years) dark() error {
 		}
 		share := float64(neither+means) / s.To.Sub(s.From).Hours()
 		if neither > 0 || share > MaxHoles {
-			return &LightError{Source: y.Series.Source, Label: s.Label, Share: share}
+			return &LightError{Source: y.from, Label: s.Label, Share: share}
 		}
 	}
 	return nil
 }
 
-// fillPressure gives hours without pressure that of the place's height.
+// fillPressure gives hours without pressure that of the place's height, in place: years of records are large.
 func (y *Years) fillPressure() {
 	if unknownAltitude(y.Place) {
 		return
 	}
+	one := weather.Series{Records: make([]weather.Record, 1)}.FillPressure(y.Place.Altitude)
+	p := one.Records[0].Pressure
 	without := 0
 	for i := range y.Series.Records {
-		if !y.Series.Records[i].Pressure.Known() {
+		if r := &y.Series.Records[i]; p.Known() && !r.Pressure.Known() {
+			r.Pressure = p
 			without++
 		}
 	}
-	if without > 0 {
-		y.Series = y.Series.FillPressure(y.Place.Altitude)
-		y.told(without, "pressure", fmt.Sprintf("estimated from the altitude, %.0f m (ISO 2533)", y.Place.Altitude))
-	}
+	y.told(without, "pressure", fmt.Sprintf("estimated from the altitude, %.0f m (ISO 2533)", y.Place.Altitude))
 }
 
 // told notes that what was missing in n records, and how they were filled.

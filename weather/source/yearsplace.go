@@ -73,7 +73,7 @@ func (y *Years) settle(o YearsOptions) error {
 		note += fmt.Sprintf(" and %.0f m %s", math.Abs(up), word)
 	}
 	if (away > MaxAway || math.Abs(up) > MaxUp) && !o.Anywhere {
-		return &FarError{Source: y.Series.Source, Job: *o.Place, Data: *grid, Note: note}
+		return &FarError{Source: y.from, Job: *o.Place, Data: *grid, Note: note}
 	}
 	if away > weather.FarAway || math.Abs(up) > weather.FarUp {
 		note += ": far, and its weather may not be that of the job"

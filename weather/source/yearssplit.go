@@ -112,7 +112,7 @@ func (y *Years) split(zone *time.Location, skip []int) error {
 		}
 	}
 	if len(times) == 0 {
-		return &weather.DataError{File: y.Series.Source, Message: "holds no hour with temperature and humidity", Want: "hourly weather of a year"}
+		return &weather.DataError{File: y.from, Message: "holds no hour with temperature and humidity", Want: "hourly weather of a year"}
 	}
 	first, last := times[0].In(zone), times[len(times)-1].In(zone)
 	hs := holes(times, first.AddDate(-2, 0, 0), last.AddDate(2, 0, 0))
@@ -148,13 +148,13 @@ func (y *Years) split(zone *time.Location, skip []int) error {
 		}
 		year.Holes = float64(missing) / float64(s.length())
 		if tooMuch(missing, longest.length(), s.length()) {
-			return &HoleError{Source: y.Series.Source, Label: label, What: "temperature or humidity", Share: year.Holes,
+			return &HoleError{Source: y.from, Label: label, What: "temperature or humidity", Share: year.Holes,
 				Longest: longest.length(), From: longest.from.In(zone)}
 		}
 		y.Span = append(y.Span, year)
 	}
 	if len(y.Span) == 0 {
-		return &NoYearError{Source: y.Series.Source, First: first, Last: last, South: y.South, Skipped: skipped > 0}
+		return &NoYearError{Source: y.from, First: first, Last: last, South: y.South, Skipped: skipped > 0}
 	}
 	for _, label := range skip {
 		if label < first.Year()-1 || label > last.Year() {

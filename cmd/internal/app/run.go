@@ -108,7 +108,7 @@ func dispatch(ctx context.Context, table []*command, args []string, env Env, out
 	inv := &invocation{Env: env, Out: out, Notes: notes}
 	if c.name != "completion" {
 		var err error
-		if inv.config, err = config.Load(env.ConfigDir, source.Names()); err != nil {
+		if inv.config, err = config.Load(env.ConfigDir, source.Services()); err != nil {
 			return err
 		}
 	}
