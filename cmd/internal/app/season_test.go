@@ -134,7 +134,7 @@ func TestSeasonText(t *testing.T) {
 		{"south", plain(never), `from 10 years, 2015/16 to 2024/25\n(?s).*lost to\n1-15 Jul .*\n16-30 Jun `},
 		{"never safe", plain(always), `\n  No safe day: frost comes before the wall may have any, whenever it is laid, or\n`},
 		{"no day in nine", plain(none), `\n  in 9 years of 10      no safe day\n  in half the years     8 Apr to 28 Sep\n`},
-		{"few years", plain(few), `\n         2 years: too few for odds to be counted on`},
+		{"few years", plain(few), `\n  From 2 years only: too few for such odds to be counted on\.\n`},
 		{"no size", plain(unsized), `Run      how many days in a row the job wants is not known`},
 		{"years", seasonText(many, quantity.US, true), `\n  2015     2 Apr    12 Sep                         60           20\n(?s).*\n  2019     no safe  day .*\n  2024     20 Apr   21 Sep, weather ends .*for 52\.10 N, 1\.50 W,\n +279 ft`},
 	} {
@@ -463,7 +463,6 @@ func TestSeasonRefuses(t *testing.T) {
 		{nil, "season needs a job file", ExitUsage},
 		{[]string{"-", "--weather", "-"}, "cannot both come from standard input", ExitUsage},
 		{[]string{room, "--weather", "x.epw"}, "season is for walls outdoors", ExitBadInput},
-		{[]string{gable}, "give --weather", ExitNoWeather},
 		{[]string{gable, "--weather", "x.epw", "--offline"}, "give one or the other", ExitUsage},
 		{[]string{gable, "--weather", "x.epw", "--source", "power"}, "give one or the other", ExitUsage},
 		{[]string{gable, "--weather", "x.epw", "--weather", "x.epw"}, "x.epw is given twice", ExitUsage},
@@ -484,6 +483,60 @@ func TestSeasonRefuses(t *testing.T) {
 		if code != tc.code || out != "" || !strings.Contains(errs, tc.says) || strings.Count(errs, "\n") != 1 {
 			t.Errorf("%q: exit status %d, %q", tc.args, code, errs)
 		}
+	}
+}
+
+// The command from a file of invented weather, a year with a winter, to its answer and its files.
+func TestSeasonRuns(t *testing.T) {
+	dir := t.TempDir()
+	in := func(name string) string { return filepath.Join(dir, name) }
+	var w strings.Builder
+	w.WriteString("time,temp_c,rh,wind_m_s,precip_mm,cloud_okta\n")
+	for at := time.Date(2021, 1, 1, 0, 0, 0, 0, time.UTC); at.Year() == 2021; at = at.Add(time.Hour) {
+		rain := 0
+		if at.YearDay()%7 == 3 && at.Hour() >= 9 && at.Hour() < 12 {
+			rain = 3
+		}
+		mean := 8 - 9*math.Cos(2*math.Pi*float64(at.YearDay()-20)/365)
+		fmt.Fprintf(&w, "%s,%.1f,75,2,%d,4\n", at.Format(time.RFC3339), mean+4*math.Sin(2*math.Pi*float64(at.Hour()-9)/24), rain)
+	}
+	const one = `[place]
+lat = 52.0
+lon = 0.0
+zone = "Europe/London"
+[[wall]]
+bearing = "S"
+[[layer]]
+background = "brick"
+[[coat]]
+finish = "nhl-render"
+thickness = "10mm"
+`
+	for name, text := range map[string]string{"a.csv": w.String(), "a.toml": one} {
+		if err := os.WriteFile(in(name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	code, out, errs := runAt("", "season", in("a.toml"), "--weather", in("a.csv"), "--starts", "11:00", "--csv", in("out.csv"), "--picture", in("out.svg"), "--json")
+	var a seasonAnswer
+	if err := json.Unmarshal([]byte(out), &a); code != ExitOK || err != nil || strings.Count(errs, "\n") != 2 {
+		t.Fatalf("exit status %d, %q, %v", code, errs, err)
+	}
+	if len(a.Walls) != 1 || a.Lays < 360 || a.Lays > 365 || !slices.Equal(a.Weather.Years, []int{2021}) || a.FrostSafe.First == nil {
+		t.Fatalf("%d walls, %d lays, years %v, safe %v", len(a.Walls), a.Lays, a.Weather.Years, a.FrostSafe)
+	}
+	jan, jul := a.Periods[0], a.Periods[12]
+	if jan.From != "01-01" || jul.From != "07-01" || *jan.Workable > 0.2 || *jul.Workable < 0.5 || jul.Opens == nil || jan.Reasons[0].Code != "cold" {
+		t.Errorf("January %.2f, July %.2f of the days, %v and %v", *jan.Workable, *jul.Workable, jan.Reasons, jul.Reasons)
+	}
+	for _, name := range []string{"out.csv", "out.svg"} {
+		if b, err := os.ReadFile(in(name)); err != nil || len(b) < 1000 {
+			t.Errorf("%s: %d bytes, %v", name, len(b), err)
+		}
+	}
+	code, _, errs = runAt("", "season", in("a.toml"), "--weather", in("a.csv"), "--years", "1999")
+	if code != ExitUsage || !strings.Contains(errs, "none of the years of --years") {
+		t.Errorf("exit status %d, %q", code, errs)
 	}
 }
 

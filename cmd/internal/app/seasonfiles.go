@@ -167,7 +167,7 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 			Key:   fmt.Sprintf("%s-%.0f-%d-wall-%d", end, 100*w.share, day.Year(), first[w]),
 			Start: day, Whole: true, Title: title,
 			Note: fmt.Sprintf("%s, by %s of %s. Years gone by are no promise of this one: ask for the frost to come before laying. This is no warranty.\n%s",
-				orWord(finish, "The last coat"), strings.TrimPrefix(yearsText(r), "the "), orWord(r.Source, "a source of no name"), strings.Join(drying.Cautions(), " ")),
+				orWord(finish, "The last coat"), strings.TrimPrefix(yearsText(r), "the "), sourceName(r), strings.Join(drying.Cautions(), " ")),
 		})
 	}
 	slices.SortStableFunc(d.Events, func(a, b calendar.Event) int { return a.Start.Compare(b.Start) })
@@ -176,8 +176,7 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 
 // seasonDrawing is the season as it is drawn: the band of the first wall, then the walls, then each wall's starts.
 func seasonDrawing(r season.Result) drawing.Season {
-	source, _, _ := strings.Cut(r.Source, " (") // without the name of its file
-	d := drawing.Season{Title: seasonTitle(r), July: r.South, From: orWord(source, "Weather of no name") + ", " + yearsText(r)}
+	d := drawing.Season{Title: seasonTitle(r), July: r.South, From: sourceName(r) + ", " + yearsText(r)}
 	if slices.Contains(r.Lacks, "rain") {
 		d.From += "; rain is not known, and not taken for dry"
 	}
@@ -255,6 +254,9 @@ func seasonBand(r season.Result, w season.Wall) drawing.Band {
 		}
 		b.Lines = append(b.Lines, drawing.DateLine{Date: day(s.First), Usual: i > 0, Says: says + ": from " + monthDay(s.First)},
 			drawing.DateLine{Date: day(s.Last), End: true, Usual: i > 0, Says: "to " + monthDay(s.Last)})
+	}
+	if s := fewYears(r, f); s != "" {
+		b.Notes = append(b.Notes, s)
 	}
 	for _, y := range f.Years {
 		label := yearName(y.Year, r.South)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"limeday/drying/season"
@@ -13,6 +14,12 @@ import (
 
 // seasonTitle names the job's place.
 func seasonTitle(r season.Result) string { return orWord(r.Place.Name, "A wall") }
+
+// sourceName is the weather's source without the names of its files.
+func sourceName(r season.Result) string {
+	name, _, _ := strings.Cut(r.Source, " (")
+	return orWord(name, "weather of no name")
+}
 
 // yearName is a year's, 2015; from July it is 2015/16.
 func yearName(y int, south bool) string {
@@ -106,6 +113,17 @@ func theseYears(r season.Result) string {
 		return "this typical year"
 	}
 	return "these years"
+}
+
+// enoughYears is how many it takes before one in ten is more than a guess.
+const enoughYears = 10
+
+// fewYears says that there are too few years for the odds that are given; empty where there are enough, or no odds.
+func fewYears(r season.Result, f season.FrostSafe) string {
+	if n := len(r.Years); n > 0 && n < enoughYears && noOdds(r, f) == "" {
+		return fmt.Sprintf("From %s only: too few for such odds to be counted on.", plural(n, "year"))
+	}
+	return ""
 }
 
 // safeDates are a share's dates in words.

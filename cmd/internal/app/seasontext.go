@@ -51,6 +51,9 @@ func frostSafeText(r season.Result, detail bool) string {
 			break
 		}
 	}
+	if s := fewYears(r, f); s != "" {
+		b.WriteString(wrap("  ", s))
+	}
 	if f.Days[2] > 0 {
 		b.WriteString(wrap("  ", fmt.Sprintf("Published advice varies: no frost for %.0f to %.0f days after laying, longer in the cold; %.0f here.",
 			f.Days[0], f.Days[2], f.Days[1])))
@@ -277,9 +280,6 @@ func weatherText(r season.Result, u quantity.Units, detail bool) string {
 		lays += w.Lays
 	}
 	s := wrap(label("From"), fmt.Sprintf("%s, %s%s; %s worked out", orWord(r.Source, "weather of no name"), yearsText(r), where, plural(lays, "lay")))
-	if len(r.Years) > 0 && len(r.Years) < 10 && !r.Typical {
-		s += wrap(label(""), fmt.Sprintf("%s: too few for odds to be counted on; ten or more tell better", plural(len(r.Years), "year")))
-	}
 	if slices.Contains(r.Lacks, "rain") {
 		s += wrap(label("Rain"), "never or hardly ever told in this weather, and that is not taken for dry: rain takes days that are not known here, so fewer can be worked than is shown")
 	}
