@@ -45,7 +45,10 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, first time.Time, 
 		return nil, err
 	}
 	known, _ := readings.Before(ask.At)
-	last := known.Records[len(known.Records)-1]
+	last := readings.Records[0] // of a year whose weather begins an hour into its first day
+	if n := len(known.Records); n > 0 {
+		last = known.Records[n-1]
+	}
 	spots := job.spots
 	if spots == nil {
 		var err error

@@ -26,7 +26,7 @@ func seasonCommand() *command {
 		args:    "JOB",
 		maxArgs: 1,
 		files:   true,
-		summary: "when in the year a wall outdoors can be laid, from years of weather",
+		summary: "when in the year a wall outdoors can be laid",
 		examples: []example{
 			{"limeday season gable.toml --weather 2023.csv --weather 2024.csv", "from your own years of hourly weather"},
 			{"limeday season gable.toml --weather typical.epw --starts 08:00,13:00", "a typical year: averages, and no frost odds"},

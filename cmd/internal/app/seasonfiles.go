@@ -133,23 +133,23 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 		date  season.MonthDay
 	}
 	var order []what
-	walls := map[what][]string{}
-	enter := func(w what, name string) {
+	walls, first := map[what][]string{}, map[what]int{}
+	enter := func(w what, i int) {
 		if walls[w] == nil {
-			order = append(order, w)
+			order, first[w] = append(order, w), i+1
 		}
-		walls[w] = append(walls[w], name)
+		walls[w] = append(walls[w], r.Walls[i].Name)
 	}
 	finish := ""
-	for _, w := range r.Walls {
+	for i, w := range r.Walls {
 		if noOdds(r, w.Frost) != "" {
 			continue
 		}
 		finish = w.Frost.Finish
 		for _, s := range w.Frost.Safe {
 			if !s.None {
-				enter(what{false, s.Share, s.First}, w.Name)
-				enter(what{true, s.Share, s.Last}, w.Name)
+				enter(what{false, s.Share, s.First}, i)
+				enter(what{true, s.Share, s.Last}, i)
 			}
 		}
 	}
@@ -164,10 +164,10 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 		}
 		day := coming(w.date, now.In(zone))
 		d.Events = append(d.Events, calendar.Event{
-			Key:   fmt.Sprintf("%s-%.0f-%d-%s", end, 100*w.share, day.Year(), strings.Join(walls[w], "/")),
+			Key:   fmt.Sprintf("%s-%.0f-%d-wall-%d", end, 100*w.share, day.Year(), first[w]),
 			Start: day, Whole: true, Title: title,
-			Note: fmt.Sprintf("%s, from %s: %s of %s. Years gone by are no promise of this one: ask for the frost to come before laying. This is no warranty.\n%s",
-				orWord(finish, "The last coat"), yearsText(r), "weather", orWord(r.Source, "a source of no name"), strings.Join(drying.Cautions(), " ")),
+			Note: fmt.Sprintf("%s, by %s of %s. Years gone by are no promise of this one: ask for the frost to come before laying. This is no warranty.\n%s",
+				orWord(finish, "The last coat"), strings.TrimPrefix(yearsText(r), "the "), sourceName(r), strings.Join(drying.Cautions(), " ")),
 		})
 	}
 	slices.SortStableFunc(d.Events, func(a, b calendar.Event) int { return a.Start.Compare(b.Start) })
@@ -176,7 +176,7 @@ func seasonCalendar(r season.Result, now time.Time) calendar.Day {
 
 // seasonDrawing is the season as it is drawn: the band of the first wall, then the walls, then each wall's starts.
 func seasonDrawing(r season.Result) drawing.Season {
-	d := drawing.Season{Title: seasonTitle(r), July: r.South, From: orWord(r.Source, "Weather of no name") + ", " + yearsText(r)}
+	d := drawing.Season{Title: seasonTitle(r), July: r.South, From: sourceName(r) + ", " + yearsText(r)}
 	if slices.Contains(r.Lacks, "rain") {
 		d.From += "; rain is not known, and not taken for dry"
 	}
@@ -254,6 +254,9 @@ func seasonBand(r season.Result, w season.Wall) drawing.Band {
 		}
 		b.Lines = append(b.Lines, drawing.DateLine{Date: day(s.First), Usual: i > 0, Says: says + ": from " + monthDay(s.First)},
 			drawing.DateLine{Date: day(s.Last), End: true, Usual: i > 0, Says: "to " + monthDay(s.Last)})
+	}
+	if s := fewYears(r, f); s != "" {
+		b.Notes = append(b.Notes, s)
 	}
 	for _, y := range f.Years {
 		label := yearName(y.Year, r.South)

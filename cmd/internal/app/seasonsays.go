@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"limeday/drying/season"
@@ -13,6 +14,12 @@ import (
 
 // seasonTitle names the job's place.
 func seasonTitle(r season.Result) string { return orWord(r.Place.Name, "A wall") }
+
+// sourceName is the weather's source without the names of its files.
+func sourceName(r season.Result) string {
+	name, _, _ := strings.Cut(r.Source, " (")
+	return orWord(name, "weather of no name")
+}
 
 // yearName is a year's, 2015; from July it is 2015/16.
 func yearName(y int, south bool) string {
@@ -108,6 +115,17 @@ func theseYears(r season.Result) string {
 	return "these years"
 }
 
+// enoughYears is how many it takes before one in ten is more than a guess.
+const enoughYears = 10
+
+// fewYears says that there are too few years for the odds that are given; empty where there are enough, or no odds.
+func fewYears(r season.Result, f season.FrostSafe) string {
+	if n := len(r.Years); n > 0 && n < enoughYears && noOdds(r, f) == "" {
+		return fmt.Sprintf("From %s only: too few for such odds to be counted on.", plural(n, "year"))
+	}
+	return ""
+}
+
 // safeDates are a share's dates in words.
 func safeDates(s season.Share) string {
 	if s.None {
@@ -116,32 +134,28 @@ func safeDates(s season.Share) string {
 	return monthDay(s.First) + " to " + monthDay(s.Last)
 }
 
-// halfRanges joins the half-months that are so into ranges, "16 Apr to 31 Aug"; one that spans the ends of the list is one.
+// halfRanges joins the half-months that are so into ranges, "16 Apr to 31 Aug"; one over the end of the list is one.
 func halfRanges(ps []season.Period, so func(season.Period) bool) []string {
-	n := len(ps)
-	all := n > 0
-	from := 0
+	type stretch struct{ from, to int }
+	var found []stretch
 	for i, p := range ps {
-		if !so(p) {
-			all, from = false, i+1
-			break
+		switch n := len(found); {
+		case !so(p):
+		case n > 0 && found[n-1].to == i-1:
+			found[n-1].to = i
+		default:
+			found = append(found, stretch{i, i})
 		}
 	}
-	if all {
+	if n := len(found); n == 1 && found[0] == (stretch{0, len(ps) - 1}) {
 		return []string{"the whole year"}
+	} else if n > 1 && found[0].from == 0 && found[n-1].to == len(ps)-1 {
+		found[0].from = found[n-1].from
+		found = found[:n-1]
 	}
 	var out []string
-	for i := 0; i < n; i++ {
-		k := (from + i) % n
-		if !so(ps[k]) {
-			continue
-		}
-		begin := k
-		for i+1 < n && so(ps[(from+i+1)%n]) {
-			i++
-			k = (from + i) % n
-		}
-		out = append(out, monthDay(ps[begin].From)+" to "+monthDay(ps[k].To))
+	for _, f := range found {
+		out = append(out, monthDay(ps[f.from].From)+" to "+monthDay(ps[f.to].To))
 	}
 	return out
 }

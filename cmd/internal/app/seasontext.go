@@ -51,6 +51,9 @@ func frostSafeText(r season.Result, detail bool) string {
 			break
 		}
 	}
+	if s := fewYears(r, f); s != "" {
+		b.WriteString(wrap("  ", s))
+	}
 	if f.Days[2] > 0 {
 		b.WriteString(wrap("  ", fmt.Sprintf("Published advice varies: no frost for %.0f to %.0f days after laying, longer in the cold; %.0f here.",
 			f.Days[0], f.Days[2], f.Days[1])))
@@ -121,7 +124,7 @@ func frostYearsText(r season.Result, w season.Wall) string {
 }
 
 // halfRow is a row of the half-months.
-const halfRow = "%-9s  %4s %6s %4s  %-5s  %-9s %-9s "
+const halfRow = "%-9s %3s %6s %4s  %-5s  %-9s %-10s "
 
 // halvesText is the half-months of a wall.
 func halvesText(r season.Result, w season.Wall, detail bool) string {
@@ -242,30 +245,21 @@ func runsText(r season.Result) string {
 	if r.Need == 0 {
 		return wrap(label("Run"), "how many days in a row the job wants is not known: give the height and width of every [[wall]]")
 	}
-	what := "a workable day"
-	if r.Need > 1 {
-		what = fmt.Sprintf("a run of %d workable days", r.Need)
+	says := fmt.Sprintf("the job wants %d workable days in a row; on %s they can begin, ", r.Need, orWord(w.Name, "the wall"))
+	if r.Need == 1 {
+		says = fmt.Sprintf("the job wants 1 workable day; on %s there is one, ", orWord(w.Name, "the wall"))
 	}
-	says := "the job wants " + what + "; on " + orWord(w.Name, "the wall") + ", by half-months"
+	in := func(least float64) string {
+		halves := halfRanges(w.Periods, func(p season.Period) bool { return p.Run > 0 && p.Run >= least-1e-9 })
+		if len(halves) == 0 {
+			return "never"
+		}
+		return strings.Join(halves, ", ")
+	}
 	if r.Typical {
-		in := halfRanges(w.Periods, func(p season.Period) bool { return p.Run > 0 })
-		if len(in) == 0 {
-			in = []string{"never"}
-		}
-		return wrap(label("Run"), says+"; in the typical year one begins: "+strings.Join(in, ", "))
+		return wrap(label("Run"), says+"in the typical year: "+in(0))
 	}
-	for i, share := range []float64{0.9, 0.5} {
-		in := halfRanges(w.Periods, func(p season.Period) bool { return p.Run >= share-1e-9 })
-		if len(in) == 0 {
-			in = []string{"never"}
-		}
-		says += "; "
-		if i == 0 {
-			says += "one begins "
-		}
-		says += inYears(share) + ": " + strings.Join(in, ", ")
-	}
-	return wrap(label("Run"), says)
+	return wrap(label("Run"), says+fmt.Sprintf("%s: %s; %s: %s", inYears(0.9), in(0.9), inYears(0.5), in(0.5)))
 }
 
 // weatherText is where the weather came from and what it lacks.
@@ -286,9 +280,6 @@ func weatherText(r season.Result, u quantity.Units, detail bool) string {
 		lays += w.Lays
 	}
 	s := wrap(label("From"), fmt.Sprintf("%s, %s%s; %s worked out", orWord(r.Source, "weather of no name"), yearsText(r), where, plural(lays, "lay")))
-	if len(r.Years) > 0 && len(r.Years) < 10 && !r.Typical {
-		s += wrap(label(""), fmt.Sprintf("%s: too few for odds to be counted on; ten or more tell better", plural(len(r.Years), "year")))
-	}
 	if slices.Contains(r.Lacks, "rain") {
 		s += wrap(label("Rain"), "never or hardly ever told in this weather, and that is not taken for dry: rain takes days that are not known here, so fewer can be worked than is shown")
 	}

@@ -7,6 +7,10 @@
 // and print. There is no style attribute and no script. Text is laid out at its largest, that of a phone; where
 // there is room a media query makes it smaller, so labels that do not meet on a phone meet nowhere.
 //
-// Not drawn: uncertainty of the times, and anything more than a day after the axis begins, which is named in words
+// It also draws a season: between which days of each year a wall stays safe from frost, and the share of days that can be
+// worked by half-month, for each wall and each start. A cell is filled from below by its share, with the days in ten
+// as a number over it where there is room, so that a row reads as the year's rise and fall without any colour.
+//
+// Not drawn: uncertainty of the times, how shares differ from year to year, and anything more than a day after the axis begins, which is named in words
 // at an open end.
 package drawing

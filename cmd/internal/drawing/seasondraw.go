@@ -247,13 +247,11 @@ func (f *figure) heat(s Season, m Map, numbers bool, y float64) float64 {
 
 // cell is one share: the frame is the whole, the filling the part.
 func (f *figure) cell(x, y, w, h, share float64) {
-	switch {
-	case math.IsNaN(share):
+	if math.IsNaN(share) {
 		f.rect("drying", x, y, w, h)
 		return
-	case share < 1:
-		f.rect("whole", x, y, w, h)
 	}
+	f.rect("whole", x, y, w, h)
 	if share > 0 {
 		f.rect("share", x, y+h*(1-share), w, h*share)
 	}

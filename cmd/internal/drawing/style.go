@@ -34,7 +34,7 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .p-work{stroke:var(--work);stroke-width:1.5;fill:none}
 .ld .p-off{fill:var(--off)}
 .ld .whole{fill:var(--hours);stroke:var(--rule);stroke-width:.75}
-.ld .share{fill:var(--work);stroke:var(--work);stroke-width:.75}
+.ld .share{fill:var(--work)}
 .ld .safe{fill:var(--hours);stroke:var(--wet);stroke-width:1.4}
 .ld .stop{stroke:var(--ink);stroke-width:2;fill:none}
 .ld .nearly{stroke:var(--ink);stroke-width:1.8;fill:none}
