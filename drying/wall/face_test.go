@@ -101,7 +101,7 @@ func emissivityFor(hr, c float64) float64 {
 }
 
 // TestLadderWetFace: evaporation and temperature of a wet wall with an adiabatic back at given h_c,
-// against the table of the physics dossier, section 8 (COMPUTED with beta = 7e-9 h_c, a radiative
+// against a table computed apart (COMPUTED with beta = 7e-9 h_c, a radiative
 // coefficient of 5 and an unstated latent heat). First the solver's balance with those constants, to the
 // rounding of the table; then the production Face, whose own Lewis factor is 3 % below 7e-9 and whose
 // radiation goes by the fourth power, within 5 %.
