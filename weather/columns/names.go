@@ -114,6 +114,9 @@ var (
 	inch       = unit{"in", 25.4, 0}
 	percent    = unit{"%", 1, 0}
 	share      = unit{"%", 0.01, 0}
+	okta       = unit{"oktas", 1. / 8, 0}
+	tenth      = unit{"tenths", 0.1, 0}
+	whole      = unit{"of 1", 1, 0}
 	degree     = unit{"degrees", 1, 0}
 	watt       = unit{"W/m2", 1, 0}
 )
@@ -122,6 +125,7 @@ var (
 	temperatures = map[string]unit{"c": celsius, "degc": celsius, "deg_c": celsius, "celsius": celsius, "f": fahrenheit, "degf": fahrenheit, "deg_f": fahrenheit,
 		"fahrenheit": fahrenheit, "tmpf": fahrenheit, "tmpc": celsius, "dwpf": fahrenheit, "dwpc": celsius, "k": kelvin, "kelvin": kelvin}
 	speeds = map[string]unit{"m_s": mps, "ms": mps, "mps": mps, "m_s_1": mps, "km_h": kmh, "kmh": kmh, "kph": kmh, "mph": mph, "mi_h": mph, "kn": knot, "kt": knot, "kts": knot, "knots": knot, "sknt": knot}
+	clouds = map[string]unit{"": share, "percent": share, "pct": share, "okta": okta, "oktas": okta, "eighths": okta, "tenths": tenth, "fraction": whole, "share": whole}
 	press  = map[string]unit{"pa": pascal, "hpa": hecto, "mb": hecto, "mbar": hecto, "kpa": kilo, "inhg": inHg, "in_hg": inHg}
 )
 
@@ -136,7 +140,7 @@ var quantities = map[Column]quantity{
 	SeaPressure:     {weather.Pressure, press, "", ""},
 	StationPressure: {weather.Pressure, press, "", ""},
 	Rain:            {weather.Rain, map[string]unit{"mm": millimetre, "in": inch, "inch": inch, "inches": inch}, "in", "mm"},
-	Cloud:           {weather.Cloud, map[string]unit{"": share, "percent": share, "pct": share}, "", ""},
+	Cloud:           {weather.Cloud, clouds, "", ""},
 	Global:          {weather.Radiation, map[string]unit{"": watt, "w_m2": watt, "w_m": watt, "wm2": watt, "wh_m2": watt}, "", ""},
 	Direct:          {weather.Radiation, map[string]unit{"": watt, "w_m2": watt, "w_m": watt, "wm2": watt, "wh_m2": watt}, "", ""},
 	Diffuse:         {weather.Radiation, map[string]unit{"": watt, "w_m2": watt, "w_m": watt, "wm2": watt, "wh_m2": watt}, "", ""},

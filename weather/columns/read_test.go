@@ -297,3 +297,13 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// TestCloudUnits: cloud is told in eighths, tenths, per cent or a share; 4 eighths are half the sky, not 4 %.
+func TestCloudUnits(t *testing.T) {
+	for name, cell := range map[string]string{"cloud_okta": "4", "cloud_cover_oktas": "4", "sky_cover_tenths": "5", "cloud_pct": "50", "cloud": "50", "cloud_fraction": "0.5"} {
+		s, err := columns.Read("a.csv", strings.NewReader("time,temp_c,rh,"+name+"\n2021-01-01T00:00:00Z,5,70,"+cell+"\n2021-01-01T01:00:00Z,5,70,"+cell+"\n"), columns.Options{})
+		if err != nil || len(s.Records) == 0 || s.Records[0].Cloud.V != 0.5 {
+			t.Errorf("%s: %v, %+v", name, err, s.Records)
+		}
+	}
+}

@@ -505,7 +505,7 @@ lat = 52.0
 lon = 0.0
 zone = "Europe/London"
 [[wall]]
-bearing = "S"
+bearing = "N"
 [[layer]]
 background = "brick"
 [[coat]]
@@ -517,7 +517,7 @@ thickness = "10mm"
 			t.Fatal(err)
 		}
 	}
-	code, out, errs := runAt("", "season", in("a.toml"), "--weather", in("a.csv"), "--starts", "11:00", "--csv", in("out.csv"), "--picture", in("out.svg"), "--json")
+	code, out, errs := runAt("", "season", in("a.toml"), "--weather", in("a.csv"), "--starts", "09:00", "--csv", in("out.csv"), "--picture", in("out.svg"), "--json")
 	var a seasonAnswer
 	if err := json.Unmarshal([]byte(out), &a); code != ExitOK || err != nil || strings.Count(errs, "\n") != 2 {
 		t.Fatalf("exit status %d, %q, %v", code, errs, err)

@@ -285,6 +285,9 @@ func weatherText(r season.Result, u quantity.Units, detail bool) string {
 	}
 	if rest := slices.DeleteFunc(slices.Clone(r.Lacks), func(l string) bool { return l == "rain" }); len(rest) > 0 {
 		s += wrap(label("Lacking"), strings.Join(rest, ", ")+": estimated or left out")
+		if slices.Contains(rest, "cloud") {
+			s += wrap(label(""), "without cloud half a sky is taken at night: frost under clear skies comes oftener than told here")
+		}
 	}
 	if r.Credit != "" {
 		s += wrap(label("Credit"), r.Credit)
