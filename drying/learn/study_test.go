@@ -3,8 +3,8 @@
 package learn_test
 
 import (
-	"cmp"
 	"bufio"
+	"cmp"
 	"encoding/csv"
 	"encoding/json"
 	"errors"
