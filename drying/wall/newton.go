@@ -417,14 +417,17 @@ const (
 	patience    = 5         // iterations after which it shrinks, so that none goes to and fro for ever
 	shrinkage   = 0.7
 	tempClip    = 15.0 // K
+	shortest    = 1e-3 // s: steps below are given as many iterations as a face that is solved for alone
 )
 
 // newton solves one stage by Newton's method from the present unknowns. On success the present unknowns
 // are the solution, f and q hold the net inflow at every node, linearised to it, so that faces and
 // joints balance to rounding, and ends[].now what passes the faces.
 func (v *Solver) newton(hd float64, frozen bool) bool {
+	// Where so short a step does not converge the face has jumped, to run off or dry: that takes its time.
+	patient := frozen || hd < shortest
 	limit := v.set.NewtonLimit
-	if frozen {
+	if patient {
 		limit *= 8
 	}
 	tol := 0.05 * v.set.Tolerance
@@ -491,7 +494,7 @@ func (v *Solver) newton(hd float64, frozen bool) bool {
 			v.linearise()
 			return true
 		}
-		if it >= 4 && !frozen && worst > 0.5*last && !clipped {
+		if it >= 4 && !patient && worst > 0.5*last && !clipped {
 			return false
 		}
 		last = worst
