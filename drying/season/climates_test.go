@@ -104,3 +104,25 @@ func TestChicago(t *testing.T) {
 		t.Errorf("nine years of ten %+v, half of them %+v", f.Safe[0], f.Safe[1])
 	}
 }
+
+// TestSoaked: two days of rain of the real April of 2017 soak a wall that looks north-east until its face runs off: it is followed
+// all the same.
+func TestSoaked(t *testing.T) {
+	p := weather.Place{Lat: 41.98, Lon: -87.9, Altitude: 200}
+	w, loc := years(t, p, "America/Chicago", "isdlite/725300-2017.gz")
+	j := job(t, p.Lat, 45)
+	j.Place, j.Zone, j.Room = p, loc, drying.Room{WallHeight: drying.DefaultWallHeight}
+	from := time.Date(2017, 4, 20, 0, 0, 0, 0, loc)
+	for _, begin := range []time.Time{w.Years[0].From, from} {
+		l, err := drying.NewLong(j, w.Series, begin, from.AddDate(0, 0, 15))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, h := range []int{8, 11, 14} {
+			start := time.Date(2017, 4, 29, h, 0, 0, 0, loc)
+			if _, err := l.Try(start, start.Add(6*time.Hour)); err != nil {
+				t.Errorf("laid %s: %v", start, err)
+			}
+		}
+	}
+}

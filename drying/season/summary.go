@@ -1,6 +1,7 @@
 package season
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -47,10 +48,15 @@ func (ask Ask) result(all [][]Days) Result {
 			}
 			x.Periods = append(x.Periods, ask.period(j, all[i], h))
 		}
+		stuck := 0
 		for _, d := range all[i] {
+			stuck += d.Stuck
 			for _, day := range d.Days {
 				x.Lays += len(day.Tries)
 			}
+		}
+		if stuck > 0 {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s: on %d days the model found no solution; they count as not known.", x.Name, stuck))
 		}
 		r.Walls = append(r.Walls, x)
 	}

@@ -415,7 +415,7 @@ const (
 	yLow, yHigh = -15, 21.6 // the range unknowns are kept in
 	clip        = 2.5       // largest change of ln(suction) in one iteration, at first
 	patience    = 5         // iterations after which it shrinks, so that none goes to and fro for ever
-	shrinkage   = 0.7
+	shrinkage   = 0.85
 	tempClip    = 15.0 // K
 	shortest    = 1e-3 // s: steps below are given as many iterations as a face that is solved for alone
 )
