@@ -1,10 +1,8 @@
 package learn_test
 
 import (
-	"cmp"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -266,9 +264,4 @@ func TestCoverage(t *testing.T) {
 			t.Errorf("%s: bands are %.2f times as wide after two boards", s, b.narrower)
 		}
 	}
-}
-
-// byTruth puts trials in order.
-func byTruth(x []trial) {
-	slices.SortFunc(x, func(a, b trial) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), a.Truth-b.Truth) })
 }
