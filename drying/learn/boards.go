@@ -25,7 +25,8 @@ type Report struct {
 }
 
 // oddClock is how far a board's clock may lie from the others' before it counts as odd: in standard deviations of where the
-// most probable clocks of boards come to lie (see Timing.Strange), so that one board in twenty is.
+// most probable clocks of boards come to lie (see Timing.Strange), so that one board in twenty is; with those odd by a state it is one in
+// sixteen.
 const oddClock = 1.96
 
 // oddState likewise for a state: in scales of its t.

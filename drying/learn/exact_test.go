@@ -9,44 +9,41 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Exactly draws a plasterer's unknowns, of whom nothing else is known, from what boards leave of them without Laplace's
-// approximation: n draws of his, a fifth wider, weighed by how likely each is against how often it is drawn.
-func Exactly(boards []Board, n int, seed uint64) (theta *mat.Dense, weights []float64, laplace Timing, err error) {
-	subjects := make([]Subject, len(boards))
-	for i, b := range boards {
-		bed, err := NewBed(b, longestBed)
-		if err != nil {
-			return nil, nil, Timing{}, err
-		}
-		subjects[i] = bed.subject()
-	}
-	p, err := Condition(Untaught(), subjects, Settings{Members: 48, Seed: seed})
+// Exact is what a board leaves of the unknowns of a plasterer of whom nothing is known, without Laplace's approximation: many
+// draws of the prior, of which it is worked out once what the board would show.
+type Exact struct {
+	Theta  *mat.Dense
+	expect [][]float64 // of each draw: ln of the time of each state
+}
+
+// NewExact draws n for a board, whatever is seen of it.
+func NewExact(b Board, n int, seed uint64) (*Exact, error) {
+	b.Seen = []Seen{{State: Damp, By: 1}, {State: Gone, By: 1}, {State: Dry, By: 1}}
+	bed, err := NewBed(b, longestBed)
 	if err != nil {
-		return nil, nil, Timing{}, err
+		return nil, err
 	}
-	f := fit{prior: Untaught(), subjects: subjects}
-	draws := Draws(n, f.size(), seed+1)
-	var z mat.Dense
-	z.Mul(draws, lower(p.Cov).T())
-	z.Apply(func(_, j int, v float64) float64 { return p.Mean[j] + 1.2*v }, &z)
-	weights = make([]float64, n)
-	if err := each(n, func(i int) error {
-		e, x := draws.RawRowView(i), z.RawRowView(i)
-		weights[i] = (floats.Dot(e, e) - floats.Dot(x, x)) / 2
-		for k := range subjects {
-			expect, err := f.expect(x, k)
-			if err != nil {
-				return err
-			}
-			weights[i] += subjects[k].logLikelihood(expect)
+	s := bed.subject()
+	z := Draws(n, int(unknowns)+Lays, seed)
+	x := &Exact{Theta: mat.DenseCopyOf(z.Slice(0, n, 0, int(unknowns))), expect: make([][]float64, n)}
+	return x, each(n, func(i int) (err error) {
+		row := z.RawRowView(i)
+		x.expect[i], err = s.Expect(row[:unknowns], row[unknowns:])
+		return err
+	})
+}
+
+// Weights are those of the draws where damp, gone and dry were seen, in that order.
+func (x *Exact) Weights(seen []Seen) []float64 {
+	w := make([]float64, len(x.expect))
+	for i, e := range x.expect {
+		for k, s := range seen {
+			w[i] += s.likely(e[k])
 		}
-		return nil
-	}); err != nil {
-		return nil, nil, Timing{}, err
 	}
-	norm := floats.LogSumExp(weights)
-	for i, w := range weights {
-		weights[i] = math.Exp(w - norm)
+	norm := floats.LogSumExp(w)
+	for i := range w {
+		w[i] = math.Exp(w[i] - norm)
 	}
-	return mat.DenseCopyOf(z.Slice(0, n, 0, int(unknowns))), weights, Untaught().after(p, boards[0].Finish.Name, len(boards)), nil
+	return w
 }
