@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
 	"gonum.org/v1/gonum/stat"
+
+	"limeday/drying/wall"
 )
 
 // Settings bound the work. A zero value of a field means its default.
@@ -136,6 +138,11 @@ func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, e
 			i += from
 			for k := range f.subjects {
 				e, err := f.expect(members.RawRowView(i), k)
+				var stuck *wall.ConvergenceError
+				if errors.As(err, &stuck) { // one draw of many: nothing seen speaks for it
+					likely[i] = math.Inf(-1)
+					break
+				}
 				if err != nil {
 					return err
 				}
@@ -147,6 +154,9 @@ func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, e
 			return nil, 0, err
 		}
 		norm := floats.LogSumExp(likely)
+		if math.IsInf(norm, -1) {
+			return nil, 0, errors.New("learn: for none of the draws a solution was found")
+		}
 		weights = make([]float64, to)
 		for i, l := range likely {
 			weights[i] = math.Exp(l - norm)

@@ -391,8 +391,3 @@ func even(bins []float64) []string {
 	p := distuv.ChiSquared{K: float64(len(bins) - 1)}.Survival(chi)
 	return append(numbers("%.0f", bins...), fmt.Sprintf("%.1f", chi), fmt.Sprintf("%.2g", p), fmt.Sprintf("%+.2f", worst))
 }
-
-// byTruth puts trials in order.
-func byTruth(x []trial) {
-	slices.SortFunc(x, func(a, b trial) int { return cmp.Or(cmp.Compare(a.Kind, b.Kind), a.Truth-b.Truth) })
-}
