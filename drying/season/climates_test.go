@@ -39,6 +39,7 @@ func years(t testing.TB, p weather.Place, zone string, files ...string) (season.
 // TestClimates: the maritime winter of Portland, Oregon, can be worked on many days and the continental one of Duluth, Minnesota,
 // on none (typical years, TMY3: see testdata/weather/epw); its safe season is months longer; neither has odds.
 func TestClimates(t *testing.T) {
+	long(t)
 	type climate struct {
 		r season.Result
 		y season.YearFrost
@@ -66,9 +67,9 @@ func TestClimates(t *testing.T) {
 		t.Errorf("Duluth in January: %+v", p.Lost)
 	}
 	t.Logf("safe by the sea %s to %s, inland %s to %s", sea.y.First.Format("2 Jan"), sea.y.Last.Format("2 Jan"), land.y.First.Format("2 Jan"), land.y.Last.Format("2 Jan"))
-	long, short := sea.y.Last.Sub(sea.y.First).Hours()/24, land.y.Last.Sub(land.y.First).Hours()/24
-	if !(long > short+45) || sea.y.First.After(land.y.First) || sea.y.Last.Before(land.y.Last) {
-		t.Errorf("%.0f days by the sea, %.0f inland", long, short)
+	wide, narrow := sea.y.Last.Sub(sea.y.First).Hours()/24, land.y.Last.Sub(land.y.First).Hours()/24
+	if !(wide > narrow+45) || sea.y.First.After(land.y.First) || sea.y.Last.Before(land.y.Last) {
+		t.Errorf("%.0f days by the sea, %.0f inland", wide, narrow)
 	}
 }
 
@@ -76,6 +77,7 @@ func TestClimates(t *testing.T) {
 // lies before the first frost of the air by that wait: 4 weeks, 28 days as guidance tradition has it for such a render (14 to 45;
 // no authoritative table was seen), lengthened in the cold by up to half.
 func TestChicago(t *testing.T) {
+	long(t)
 	p := weather.Place{Lat: 41.99, Lon: -87.91, Altitude: 200}
 	w, loc := years(t, p, "America/Chicago", "isdlite/725300-2016.gz", "isdlite/725300-2017.gz")
 	j := job(t, p.Lat, 180)
@@ -108,6 +110,7 @@ func TestChicago(t *testing.T) {
 // TestSoaked: two days of rain of the real April of 2017 soak a wall that looks north-east until its face runs off: it is followed
 // all the same.
 func TestSoaked(t *testing.T) {
+	long(t)
 	p := weather.Place{Lat: 41.98, Lon: -87.9, Altitude: 200}
 	w, loc := years(t, p, "America/Chicago", "isdlite/725300-2017.gz")
 	j := job(t, p.Lat, 45)

@@ -23,7 +23,7 @@ import (
 
 func run(ctx context.Context, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = Run(ctx, args, Env{Members: 12, Stdin: strings.NewReader(""), Stdout: &o, Stderr: &e, Now: func() time.Time { return time.Time{} }})
+	code = Run(ctx, args, Env{Members: 3, Stdin: strings.NewReader(""), Stdout: &o, Stderr: &e, Now: func() time.Time { return time.Time{} }})
 	return code, o.String(), e.String()
 }
 
@@ -182,7 +182,7 @@ func TestPlantedCommands(t *testing.T) {
 		stdin, typed := io.Pipe()
 		defer typed.Close()
 		var out, errs bytes.Buffer
-		code := runTable(ctx, table, []string{tc.name}, Env{Members: 12, Stdin: stdin, Stdout: &out, Stderr: &errs})
+		code := runTable(ctx, table, []string{tc.name}, Env{Members: 3, Stdin: stdin, Stdout: &out, Stderr: &errs})
 		if code != tc.code || out.String() != tc.out || errs.String() != tc.errs {
 			t.Errorf("%s: exit status %d, stdout %q, stderr %q", tc.name, code, out.String(), errs.String())
 		}
@@ -195,7 +195,7 @@ func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("no space left
 
 func TestAnswerThatCannotBeWritten(t *testing.T) {
 	var errs bytes.Buffer
-	code := Run(context.Background(), []string{"--version"}, Env{Members: 12, Stdin: strings.NewReader(""), Stdout: fullDisk{}, Stderr: &errs})
+	code := Run(context.Background(), []string{"--version"}, Env{Members: 3, Stdin: strings.NewReader(""), Stdout: fullDisk{}, Stderr: &errs})
 	if code != ExitFailure || !strings.Contains(errs.String(), "no space left") {
 		t.Errorf("exit status %d, %q", code, errs.String())
 	}
@@ -210,7 +210,7 @@ func FuzzRun(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, line string) {
 		var out, errs bytes.Buffer
-		code := Run(context.Background(), strings.Split(line, "\x00"), Env{Members: 12, Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: func() time.Time { return time.Time{} }, Transport: noNetwork{}})
+		code := Run(context.Background(), strings.Split(line, "\x00"), Env{Members: 3, Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: func() time.Time { return time.Time{} }, Transport: noNetwork{}})
 		switch {
 		case code == ExitOK && (out.Len() == 0 || errs.Len() > 0):
 			t.Fatalf("%q answered %q and said %q", line, out.String(), errs.String())
@@ -222,7 +222,7 @@ func FuzzRun(f *testing.F) {
 
 func BenchmarkAir(b *testing.B) {
 	for b.Loop() {
-		Run(context.Background(), []string{"air", "--temp", "14", "--rh", "72", "--json"}, Env{Members: 12, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard})
+		Run(context.Background(), []string{"air", "--temp", "14", "--rh", "72", "--json"}, Env{Members: 3, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: io.Discard})
 	}
 }
 

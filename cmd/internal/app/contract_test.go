@@ -19,7 +19,7 @@ import (
 // at is a run at 06:30 on 2026-04-14, UTC.
 func runAt(stdin string, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = Run(context.Background(), args, Env{Members: 12, Stdin: strings.NewReader(stdin), Stdout: &o, Stderr: &e, Transport: noNetwork{}, Now: func() time.Time { return time.Date(2026, 4, 14, 6, 30, 0, 0, time.UTC) }})
+	code = Run(context.Background(), args, Env{Members: 3, Stdin: strings.NewReader(stdin), Stdout: &o, Stderr: &e, Transport: noNetwork{}, Now: func() time.Time { return time.Date(2026, 4, 14, 6, 30, 0, 0, time.UTC) }})
 	return code, o.String(), e.String()
 }
 

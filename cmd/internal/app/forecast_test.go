@@ -82,7 +82,7 @@ func newSite(t *testing.T, settings string) *site {
 
 func (s *site) run(args ...string) int {
 	var o, e bytes.Buffer
-	code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Members: 12, Stdin: strings.NewReader(s.job), Stdout: &o, Stderr: &e,
+	code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Members: 3, Stdin: strings.NewReader(s.job), Stdout: &o, Stderr: &e,
 		Now: func() time.Time { return s.now }, ConfigDir: s.home, CacheDir: cmp.Or(s.cache, filepath.Join(s.home, "cache")),
 		Sleep: func(context.Context, time.Duration) error { return nil }})
 	s.out, s.errOut = o.String(), e.String()

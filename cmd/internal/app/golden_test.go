@@ -113,7 +113,7 @@ func compareGolden(t *testing.T, path string, got, want any) {
 		switch {
 		case strings.HasSuffix(path, ".lay"): // minutes since midnight
 			tolerance = 2*goldenStep + goldenShare*480
-		case strings.HasSuffix(path, "_min") || strings.Contains(path, ".coats."):
+		case strings.Contains(path, "_min") || strings.Contains(path, ".coats."):
 			tolerance = max(tolerance, goldenMinute)
 		case strings.HasSuffix(path, "_c") || strings.HasSuffix(path, "_k") || strings.HasSuffix(path, ".value"):
 			tolerance = max(tolerance, 0.1)

@@ -47,7 +47,7 @@ func TestOutdoors(t *testing.T) {
 	s.answer = s.steady(14, 8, 72)
 	run := func(args ...string) (int, string, string) {
 		var o, e bytes.Buffer
-		code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Members: 12, Stdin: strings.NewReader(gableJob), Stdout: &o, Stderr: &e,
+		code := Run(context.Background(), append([]string{"today", "-"}, args...), Env{Members: 3, Stdin: strings.NewReader(gableJob), Stdout: &o, Stderr: &e,
 			Now: func() time.Time { return s.now }, ConfigDir: s.home, CacheDir: filepath.Join(s.home, "cache"),
 			Sleep: func(context.Context, time.Duration) error { return nil }})
 		s.out, s.errOut = o.String(), e.String()
@@ -87,7 +87,7 @@ func TestOutdoorsFrost(t *testing.T) {
 	s.now = time.Date(2026, 10, 20, 5, 30, 0, 0, time.UTC)
 	s.answer = s.steady(-4, -6, 72)
 	var o, e bytes.Buffer
-	code := Run(context.Background(), []string{"today", "-", "--json"}, Env{Members: 12, Stdin: strings.NewReader(gableJob), Stdout: &o, Stderr: &e,
+	code := Run(context.Background(), []string{"today", "-", "--json"}, Env{Members: 3, Stdin: strings.NewReader(gableJob), Stdout: &o, Stderr: &e,
 		Now: func() time.Time { return s.now }, ConfigDir: s.home})
 	s.out = o.String()
 	if code != ExitOK {

@@ -22,7 +22,7 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"limeday": func() {
 			now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
-			os.Exit(Run(context.Background(), os.Args[1:], Env{Members: 12, Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: now, Transport: noNetwork{}}))
+			os.Exit(Run(context.Background(), os.Args[1:], Env{Members: 3, Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr, Now: now, Transport: noNetwork{}}))
 		},
 	})
 }
@@ -144,7 +144,7 @@ func exitcode(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	var out, errs bytes.Buffer
 	now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
-	got := Run(context.Background(), args[1:], Env{Members: 12, Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
+	got := Run(context.Background(), args[1:], Env{Members: 3, Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
 	ended(ts, got, want, out.String(), errs.String())
 }
 

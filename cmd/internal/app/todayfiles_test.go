@@ -16,7 +16,7 @@ import (
 func filesRun(ctx context.Context, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
 	now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
-	code = Run(ctx, append([]string{"today"}, args...), Env{Members: 12, Stdin: strings.NewReader(""), Stdout: &o, Stderr: &e, Now: now, Transport: noNetwork{}})
+	code = Run(ctx, append([]string{"today"}, args...), Env{Members: 60, Stdin: strings.NewReader(""), Stdout: &o, Stderr: &e, Now: now, Transport: noNetwork{}})
 	return code, o.String(), e.String()
 }
 
