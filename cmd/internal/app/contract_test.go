@@ -268,7 +268,8 @@ func TestTodayText(t *testing.T) {
 		{"assumed", own, `\nAssumed  pressure 1013 hPa, at sea level; this computer's time zone\n`},
 		{"invented", example, `^Built-in example, all invented: `},
 		{"zone", example, `\nTue 14 Apr 2026, 06:30, Europe/Dublin\n`},
-		{"go", example, `\nGO\. Lay the first coat at 07:30, the earliest; 11:00 still serves\.\n`},
+		// Of so few draws one may say that it is late: the golden run has them all.
+		{"go", example, `\nGO(?: WITH CARE)?\. Lay the first coat at 07:30, the earliest; 11:00 still serves\.\n`},
 		{"signs", example, `(?s)The sign rules over the clock:.*gone by .*Wet lime burns eyes and skin`},
 		{"night", night, `NO-GO today\.\n  - The working hours are over: ask again tomorrow\.\n\nAir`},
 	} {

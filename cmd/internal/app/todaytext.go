@@ -441,6 +441,12 @@ func bandsText(a drying.Answer) string {
 
 // afterLaying is two times after laying, s.
 func afterLaying(low, high float64) string {
+	if math.IsInf(high, 1) {
+		if math.IsInf(low, 1) {
+			return "not today"
+		}
+		return "from " + together(after(low, true, false)) + " after laying on, or another day"
+	}
 	to := together(after(high, true, false))
 	if low < 60 {
 		if high < 60 {
