@@ -11,9 +11,17 @@ import (
 	"limeday/weather"
 )
 
+// ensembles passes a test over whose runs are many under the race detector, for which TestBandSeed and TestResumeSame are enough.
+func ensembles(t *testing.T) {
+	if raced > 1 {
+		t.Skip("TestBandSeed and TestResumeSame are what the race detector looks at")
+	}
+}
+
 // TestBandAround: whatever the air, the likely time of a coat lies between its earliest and its latest, each later stage's
 // are no earlier, and the later the coat the wider its band by the clock.
 func TestBandAround(t *testing.T) {
+	ensembles(t)
 	for _, x := range [][2]float64{{8, 0.3}, {8, 0.85}, {13, 0.5}, {16, 0.7}, {21, 0.4}, {28, 0.3}, {28, 0.85}} {
 		temp, rh := x[0], x[1]
 		j, _ := hall(t)
@@ -92,6 +100,7 @@ func TestBandSeed(t *testing.T) {
 
 // TestBandLate: a coat that is likely ready within the hours, but not on one day in ten, makes a go a care, and says so.
 func TestBandLate(t *testing.T) {
+	ensembles(t)
 	j, air := hall(t)
 	ask := drying.Ask{At: seven, Air: air}
 	plain, err := drying.Check(j, ask)
@@ -127,6 +136,7 @@ func TestBandLate(t *testing.T) {
 // TestBandForecast: a forecast is trusted less than a reading, less the farther ahead, and as the service's own spread says
 // where it tells one.
 func TestBandForecast(t *testing.T) {
+	ensembles(t)
 	j, _ := hall(t)
 	width := func(tag weather.Tag, hour int, spread float64) float64 {
 		at := april.Add(time.Duration(hour) * time.Hour)

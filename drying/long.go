@@ -35,16 +35,15 @@ const judged = 8 * 86400.0
 // NewLong sets a wall up in weather that begins some days before from, for lays from then to until. The weather may go on after
 // that: what becomes of the lays is known as far as it goes. The error is a *NoAirError, a *WeatherError or the solver's.
 func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
-	readings := complete(s)
 	job.Laid = nil
-	seen := between(readings, from.Add(-lead), until.Add(Afterwards(job)))
+	seen := complete(between(s, from.Add(-lead), until.Add(Afterwards(job))))
 	if len(seen.Records) == 0 {
 		return nil, &NoAirError{At: from}
 	}
 	if first := seen.Records[0].Time; first.After(from) {
 		from = first // nothing is known before
 	}
-	d, err := newDayIn(job, Ask{At: from, Air: readings}, readings, seen, from, true)
+	d, err := newDayIn(job, Ask{At: from, Air: seen}, seen, seen, from, true)
 	if err != nil {
 		return nil, err
 	}
@@ -185,6 +184,9 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 	end := min(s+judged, l.air[len(l.air)-1].Time)
 	x.Horizon = d.moment(end)
 	own := min(s+l.own, end)
+	if dry := reached(a.Coats[len(a.Coats)-1].Times.Dry); l.screen && dry && l.calm(r.walls[0].Time(), own) {
+		own = min(r.walls[0].Time(), own)
+	}
 	if w := r.walls[0]; w.Time() < own {
 		w.Record(&r.samples)
 		if _, err := w.Wait(own - w.Time()); err != nil {
@@ -286,6 +288,23 @@ func (l *Long) rainSoon(s float64) float64 {
 		}
 	}
 	return at
+}
+
+// calm tells that neither rain nor frost comes near from one moment to another: a dry coat then goes on like any other.
+func (l *Long) calm(from, to float64) bool {
+	i := sort.Search(len(l.air), func(i int) bool { return l.air[i].Time >= from-rainSurely })
+	for ; i < len(l.air) && l.air[i].Time < to+rainSurely; i++ {
+		if l.air[i].Rain > 0 || l.air[i].Temperature < warmAir {
+			return false
+		}
+	}
+	k := sort.Search(len(l.laid), func(i int) bool { return l.laid[i].Time >= from })
+	for ; k < len(l.laid) && l.laid[k].Time < to; k++ {
+		if l.laid[k].Face < warmWall {
+			return false
+		}
+	}
+	return true
 }
 
 // Stop is the reason that a day is lost to: what the bare wall forbids first, then rain, then the rest in their order.

@@ -44,6 +44,7 @@ func renderJob(t testing.TB, bearing float64) drying.Job {
 // no-go the reason, of one followed on its own wall to the end. After two days the own wall is still a little wetter and so up
 // to 0.3 K colder: where that alone takes the face across the limit of frost the two may part, on one lay in a hundred at most.
 func TestLongLikeFull(t *testing.T) {
+	ensembles(t)
 	s := wholeYear(365 + 80)
 	from := time.Date(2025, 1, 12, 0, 0, 0, 0, time.UTC)
 	until := from.AddDate(0, 0, 350)

@@ -22,6 +22,7 @@ func hall(t testing.TB) (drying.Job, weather.Series) {
 // TestResume: what is seen of the first coat moves the rest of the day that way and narrows it; likely times lie between
 // earliest and latest; what was seen stands as it was seen.
 func TestResume(t *testing.T) {
+	ensembles(t)
 	j, air := hall(t)
 	ask := drying.Ask{At: seven, Air: air}
 	plain, err := drying.Check(j, ask)
@@ -124,6 +125,7 @@ func TestSeenRefused(t *testing.T) {
 
 // TestResumeOneClock: a coat is laid when the one before is said to let it, whatever the clocks of the coats before.
 func TestResumeOneClock(t *testing.T) {
+	ensembles(t)
 	j, air := hall(t)
 	laid := seven.Add(2 * time.Hour)
 	a, err := drying.Resume(j, drying.Ask{At: laid.Add(time.Hour), Air: air}, []drying.Seen{{Coat: 1, What: drying.SeenLaid, At: laid},

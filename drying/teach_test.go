@@ -37,6 +37,7 @@ func seen(b drying.Sample, damp, gone, dry float64) drying.Sample {
 // TestTeach: boards that go by sooner than expected make every later time sooner and narrower, in words and in numbers, and a
 // timing learned moves the day's check and the ladder of its finish, and no other's.
 func TestTeach(t *testing.T) {
+	ensembles(t)
 	fast := []drying.Sample{seen(testBoard(t, "primed-board", 0.2), 8, 45, 60), seen(testBoard(t, "primed-board", 0.12), 5, 26, 36)}
 	got, err := drying.Teach(fast, nil, drying.Bands{Seed: 1})
 	if err != nil {
@@ -98,6 +99,7 @@ func TestTeach(t *testing.T) {
 
 // TestTeachWeighings: mass over time, first weighing apart, is taken as water lost.
 func TestTeachWeighings(t *testing.T) {
+	ensembles(t)
 	b := testBoard(t, "primed-board", 0.2)
 	b.Area = 0.36
 	for i, kg := range []float64{3.000, 2.996, 2.992, 2.984} { // 33 g/(m2 h) at first
@@ -124,6 +126,7 @@ func TestTeachWeighings(t *testing.T) {
 // TestPlanSamples: boards worth making are offered best first, each narrower than the one before; on a thirsty wall a board
 // of its own background is worth more than one on a sealed primer.
 func TestPlanSamples(t *testing.T) {
+	ensembles(t)
 	offered := []drying.Sample{testBoard(t, "primed-board", 0.1), testBoard(t, "primed-board", 0.2), testBoard(t, "brick", 0.1), testBoard(t, "brick", 0.2)}
 	for _, on := range []string{"primed-board", "brick"} {
 		worth, before, err := drying.PlanSamples(nil, offered, testBoard(t, on, 0.15), 3)
