@@ -230,7 +230,10 @@ func TestEveryLineFits(t *testing.T) {
 		add("", c.name+" --help")
 	}
 	answered := 0
-	for _, a := range asks {
+	for i, a := range asks {
+		if i%raced != 0 {
+			continue
+		}
 		code, out, errs := runAt(a.stdin, a.args...)
 		if code == ExitNotValid && out == "" {
 			continue // freezing, never dry, no solution
@@ -245,7 +248,7 @@ func TestEveryLineFits(t *testing.T) {
 			}
 		}
 	}
-	if answered < len(asks)/2 {
+	if answered < len(asks)/2/raced {
 		t.Errorf("only %d of %d were answered", answered, len(asks))
 	}
 }

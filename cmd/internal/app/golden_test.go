@@ -17,6 +17,9 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden answers")
 
+// raced is 1, or under the race detector the share of a long list that is enough for it: one in so many.
+var raced = 1
+
 // golden is one run of the program: its arguments, the job on its standard input, and the answer.
 type golden struct {
 	Says   string   `json:"says"`
@@ -39,7 +42,10 @@ func TestGolden(t *testing.T) {
 	if err != nil || len(files) < 7 {
 		t.Fatalf("%d golden runs, %v", len(files), err)
 	}
-	for _, file := range files {
+	for i, file := range files {
+		if i%raced != 0 {
+			continue
+		}
 		t.Run(strings.TrimSuffix(filepath.Base(file), ".json"), func(t *testing.T) {
 			data, err := os.ReadFile(file)
 			if err != nil {
