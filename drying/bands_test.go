@@ -72,14 +72,7 @@ func TestBandSeed(t *testing.T) {
 	j, air := hall(t)
 	ask := drying.Ask{At: seven, Air: air}
 	run := func(seed uint64) []drying.CoatPlan {
-		a, err := drying.Check(j, ask)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := a.Band(ask, drying.Bands{Seed: seed}); err != nil {
-			t.Fatal(err)
-		}
-		return a.Coats
+		return banded(t, j, ask, seed).Coats
 	}
 	several := run(7)
 	was := runtime.GOMAXPROCS(1)
@@ -147,13 +140,7 @@ func TestBandForecast(t *testing.T) {
 			}
 		})
 		ask := drying.Ask{At: at, Air: air}
-		a, err := drying.Check(j, ask)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := a.Band(ask, drying.Bands{Seed: 1}); err != nil {
-			t.Fatal(err)
-		}
+		a := banded(t, j, ask, 1)
 		return math.Log(a.Coats[0].Slowest.Closes / a.Coats[0].Soonest.Closes)
 	}
 	read, told, wide := width(weather.Measured, 31, 0), width(weather.Forecast, 31, 0), width(weather.Forecast, 31, 6)

@@ -19,19 +19,26 @@ func hall(t testing.TB) (drying.Job, weather.Series) {
 	})
 }
 
+// banded is the day with its bands.
+func banded(t *testing.T, j drying.Job, ask drying.Ask, seed uint64) drying.Answer {
+	t.Helper()
+	a, err := drying.Check(j, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := a.Band(ask, drying.Bands{Seed: seed}); err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
 // TestResume: what is seen of the first coat moves the rest of the day that way and narrows it; likely times lie between
 // earliest and latest; what was seen stands as it was seen.
 func TestResume(t *testing.T) {
 	ensembles(t)
 	j, air := hall(t)
 	ask := drying.Ask{At: seven, Air: air}
-	plain, err := drying.Check(j, ask)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := plain.Band(ask, drying.Bands{Seed: 1}); err != nil {
-		t.Fatal(err)
-	}
+	plain := banded(t, j, ask, 1)
 	width := func(c drying.CoatPlan) float64 { return math.Log(c.Slowest.Dry / c.Soonest.Dry) }
 	laid, c := plain.Start, plain.Coats[0]
 	resume := func(k float64) drying.Answer {

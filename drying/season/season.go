@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"runtime"
-	"slices"
 	"time"
 
 	"golang.org/x/sync/errgroup"
@@ -189,22 +188,15 @@ func onClock(date time.Time, at time.Duration) time.Time {
 	return time.Date(date.Year(), date.Month(), date.Day(), int(at/time.Hour), int(at%time.Hour/time.Minute), 0, 0, date.Location())
 }
 
-// layDays is how many days a crew lays a wall in.
-func layDays(j drying.Job) int { return j.LayDays() }
-
-// need is the largest of the walls'.
-func need(walls []drying.Job) int {
-	n := 0
-	for _, j := range walls {
-		n = max(n, layDays(j))
-	}
-	return n
-}
-
 // NeedOf is how many workable days in a row a job of these walls wants; 0 where an area is not known.
 func NeedOf(walls []drying.Job) int {
-	if slices.ContainsFunc(walls, func(j drying.Job) bool { return layDays(j) == 0 }) {
-		return 0
+	need := 0
+	for _, j := range walls {
+		days := j.LayDays()
+		if days == 0 {
+			return 0
+		}
+		need = max(need, days)
 	}
-	return need(walls)
+	return need
 }
