@@ -233,7 +233,7 @@ func (a Answer) with(d *day, r *run, to time.Time) (Answer, error) {
 	if err := a.stand(r, d.pressure); err != nil {
 		return a, err
 	}
-	r.walls[0].Record(&r.samples)
+	r.walls[0].Record(&r.samples, coat.Seldom)
 	courses, err := d.lay(r.start, r.walls, d.middle, to)
 	if err != nil {
 		return a, err

@@ -49,7 +49,7 @@ func TestClosedSkin(t *testing.T) {
 				t.Fatal(err)
 			}
 			var samples []coat.Sample
-			w.Record(&samples)
+			w.Record(&samples, coat.Seldom)
 			if _, err := w.Wait(3600 * hours); err != nil {
 				t.Fatal(err)
 			}

@@ -90,7 +90,7 @@ func TestWindAndWetBulb(t *testing.T) {
 			t.Fatal(err)
 		}
 		var samples []coat.Sample
-		w.Record(&samples)
+		w.Record(&samples, coat.Seldom)
 		if _, err := w.Wait(24 * 3600); err != nil {
 			t.Fatal(err)
 		}

@@ -74,7 +74,7 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 	}
 	rungs := make([]Rung, len(ask.Thicknesses))
 	return rungs, each(len(rungs), func(i int) (err error) {
-		if rungs[i], err = ask.rung(bases, ask.Thicknesses[i]); err != nil {
+		if rungs[i], err = ask.rung(bases, ask.Thicknesses[i], nil); err != nil {
 			err = fmt.Errorf("%.3g mm: %w", ask.Thicknesses[i]*1000, err)
 		}
 		return err
@@ -215,13 +215,16 @@ func extremes(spots []material.Background) []material.Background {
 	return []material.Background{slow, fast}
 }
 
-// rung follows a coat of thickness th on each of the walls.
-func (ask *LadderAsk) rung(walls []*coat.Wall, th float64) (Rung, error) {
+// rung follows a coat of thickness th on each of the walls; laid, where not nil, is told of the first with the coat on it.
+func (ask *LadderAsk) rung(walls []*coat.Wall, th float64, laid func(*coat.Wall)) (Rung, error) {
 	r := Rung{Thickness: th, Spread: ask.Finish.Spread(th)}
 	for i, base := range walls {
 		w := base.Clone()
 		if err := w.Lay(coat.Coat{Finish: ask.Finish, Thickness: th}); err != nil {
 			return r, err
+		}
+		if i == 0 && laid != nil {
+			laid(w)
 		}
 		t, err := w.Dry(Horizon)
 		if err != nil {

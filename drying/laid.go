@@ -53,7 +53,7 @@ func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duratio
 	w, air := walls[0], d.spots[0].setting.Air
 	end := air[len(air)-1].Time
 	var samples []coat.Sample
-	w.Record(&samples)
+	w.Record(&samples, coat.Seldom)
 	if err := w.Lay(coat.Coat{Finish: l.Finish, Thickness: l.thickness()}); err != nil {
 		return err
 	}

@@ -74,7 +74,7 @@ func (l *Long) lay() error {
 		}
 	}
 	var samples []coat.Sample
-	w.Record(&samples)
+	w.Record(&samples, coat.Seldom)
 	end := l.air[len(l.air)-1].Time
 	if _, err := w.Wait(end - w.Time()); err != nil {
 		return err
@@ -188,7 +188,7 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 		own = min(r.walls[0].Time(), own)
 	}
 	if w := r.walls[0]; w.Time() < own {
-		w.Record(&r.samples)
+		w.Record(&r.samples, coat.Seldom)
 		if _, err := w.Wait(own - w.Time()); err != nil {
 			return a, err
 		}

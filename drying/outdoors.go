@@ -62,13 +62,13 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 		return nil
 	}
 	var after []coat.Sample
-	w.Record(&after)
+	w.Record(&after, coat.Seldom)
 	if left := end - w.Time(); left > 0 {
 		if _, err := w.Wait(left); err != nil {
 			return err
 		}
 	}
-	w.Record(nil)
+	w.Record(nil, 0)
 	samples := append(slices.Clone(r.samples), after...)
 	a.Trace = d.trace(samples)
 	laid := d.seconds(a.Coats[len(a.Coats)-1].Lay)

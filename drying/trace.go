@@ -7,10 +7,12 @@ import (
 	"limeday/psychro"
 )
 
-// TracePoint is the day at a moment, C.
+// TracePoint is the day at a moment.
 type TracePoint struct {
 	Time                time.Time
-	Air, DewPoint, Face float64
+	Air, DewPoint, Face float64 // C
+	Sun                 float64 // on the wall, W/m2
+	Rain                float64 // driven onto the wall, kg/(m2 h)
 }
 
 // trace turns what a wall recorded into the course of the day.
@@ -21,7 +23,7 @@ func (d *day) trace(samples []coat.Sample) []TracePoint {
 		if err != nil {
 			continue // drier than any air of a building
 		}
-		points = append(points, TracePoint{d.moment(s.Time), s.Air, float64(dew), s.Face})
+		points = append(points, TracePoint{d.moment(s.Time), s.Air, float64(dew), s.Face, s.Sun, s.Rain * 3600})
 	}
 	return points
 }

@@ -34,6 +34,7 @@ type Wall struct {
 	setting Setting
 	room    *wall.Room // nil in open air
 	trace   *[]Sample  // nil unless recorded
+	every   float64    // s between samples, at least
 	set     wall.Settings
 	top     *material.Finish // the coat at the face, nil before the first
 	lost    float64          // water that has left through the face since the last coat was laid, kg/m2
@@ -182,6 +183,15 @@ func (w *Wall) Lay(c Coat) error {
 	return nil
 }
 
+// Laid is the coat at the face as it was laid, with the water ratios at which its states begin: of the batch, the hand and
+// the thresholds that the wall's factors make. It panics on a bare wall.
+func (w *Wall) Laid() (material.Finish, material.Levels) { return *w.top, w.levels }
+
+// Holds is the water in the layer at the face, kg/m2.
+func (w *Wall) Holds() float64 {
+	return w.problem.Water(w.state, 0, len(w.problem.Layers[0].Cells))
+}
+
 // harden turns the top coat into the layer it becomes once set, with the water it has: at the suction at
 // which the layer holds as much, or full where it cannot.
 func (w *Wall) harden(r material.Rigid) error {
@@ -190,7 +200,7 @@ func (w *Wall) harden(r material.Rigid) error {
 		return err
 	}
 	n := len(w.problem.Layers[0].Cells)
-	water := w.problem.Water(w.state, 0, n)
+	water := w.Holds()
 	top, behind := w.state.Cells[0], w.state.Cells[n:]
 	p := *w.problem
 	p.Layers = append([]wall.Layer(nil), p.Layers...)
@@ -218,10 +228,17 @@ type Sample struct {
 	Sun    float64 // on the face, W/m2
 	Rain   float64 // driven onto the face, kg/(m2 s)
 	Leaves float64 // evaporation, kg/(m2 s); below 0 while dew forms
+	Water  float64 // of the outermost cell: W, kg/kg of a coat, kg/m3 of a bare layer
+	Holds  float64 // water in the coat at the face, kg/m2; of a bare wall, in its first layer
+	Gone   float64 // water that has left through the face since that coat was laid, kg/m2
 }
 
-// Record makes the wall append a sample to to every five minutes or so while time passes; nil stops it.
-func (w *Wall) Record(to *[]Sample) { w.trace = to }
+// Seldom is how often Record samples where no more is wanted, s.
+const Seldom = 300.0
+
+// Record makes the wall append samples to to while time passes, at steps of its solver that lie every seconds apart or more,
+// so with zero at each of them; nil stops it.
+func (w *Wall) Record(to *[]Sample, every float64) { w.trace, w.every = to, every }
 
 // Clone copies the wall, so that two futures can be tried.
 func (w *Wall) Clone() *Wall {
@@ -314,7 +331,7 @@ type recorder struct {
 
 // Observe implements wall.Observer.
 func (r *recorder) Observe(s *wall.Step) {
-	if r.w.trace == nil || s.To-r.last < 300 {
+	if r.w.trace == nil || s.To-r.last < r.w.every {
 		return
 	}
 	r.last = s.To
@@ -322,7 +339,12 @@ func (r *recorder) Observe(s *wall.Step) {
 	if r.w.room != nil {
 		a.Temperature, a.Vapour = r.w.room.Inside()
 	}
-	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), r.within(s), a.Speed, a.Sun, a.Rain, s.Evaporation() + a.Rain})
+	holds := 0.0
+	for i, size := range r.w.problem.Layers[0].Cells {
+		holds += s.Water1(i) * size
+	}
+	*r.w.trace = append(*r.w.trace, Sample{s.To, a.Temperature, a.Vapour, s.FaceTemperature(), r.full(s), r.within(s), a.Speed, a.Sun, a.Rain, s.Evaporation() + a.Rain,
+		s.Water1(0), holds, r.w.lost + s.Solver().Stats().Evaporated})
 }
 
 // full is the saturation of the outermost cell: of the pores of a coat, or of a bare layer's capillaries.

@@ -101,7 +101,7 @@ func (s dayScreen) drawing() drawing.Day {
 			Burnish: c.Burnish, Closes: c.Closes, Next: c.Recoat, Says: says})
 	}
 	for _, p := range a.Trace {
-		d.Course = append(d.Course, drawing.Point(p))
+		d.Course = append(d.Course, drawing.Point{Time: p.Time, Air: p.Air, DewPoint: p.DewPoint, Face: p.Face})
 	}
 	d.Limits = s.limits()
 	return d

@@ -1,0 +1,57 @@
+package drying
+
+import (
+	"limeday/drying/coat"
+	"limeday/drying/material"
+)
+
+// Course is how one coat dries: its times, as Ladder has them, and what its face goes through. It ends soon after the coat
+// is dry, or with Horizon.
+type Course struct {
+	Rung
+	Fresh     float64         // W as laid, kg/kg
+	Shrinkage float64         // W at the shrinkage limit, under which air enters the pores, kg/kg
+	Levels    material.Levels // of W at the face (Dry: anywhere in the coat), at which its times come
+	Points    []CoursePoint   // the first at laying
+}
+
+// CoursePoint is a coat at a moment.
+type CoursePoint struct {
+	After float64 // s after laying
+	Water float64 // W at the face, kg/kg
+	Face  float64 // temperature of the face, C
+	Flux  float64 // evaporation from the face, kg/(m2 s); below 0 while dew forms
+	Gone  float64 // evaporated since laying, kg/m2
+	Drawn float64 // what the wall behind has drawn from the coat since laying, kg/m2; below 0 once it gives
+}
+
+// Follow runs one thickness of a ladder's coat and keeps its course. With several spots it is that of the slowest; the times
+// are of all of them, as in Ladder. The errors are those of Ladder.
+func Follow(ask LadderAsk, thickness float64) (Course, error) {
+	walls, err := ask.stand(ask.setting())
+	if err != nil {
+		return Course{}, err
+	}
+	var c Course
+	var samples []coat.Sample
+	var start, fresh float64
+	rung, err := ask.rung(walls, thickness, func(w *coat.Wall) {
+		var f material.Finish
+		f, c.Levels = w.Laid()
+		c.Fresh, c.Shrinkage = f.WaterRatio.Value, f.ShrinkageLimit.Value
+		start, fresh = w.Time(), w.Holds()
+		c.Points = []CoursePoint{{Water: c.Fresh, Face: w.FaceTemperature()}}
+		w.Record(&samples, 0)
+	})
+	if err != nil {
+		return Course{}, err
+	}
+	c.Rung = rung
+	for _, s := range samples {
+		c.Points = append(c.Points, CoursePoint{s.Time - start, s.Water, s.Face, s.Leaves, s.Gone, fresh - s.Holds - s.Gone})
+	}
+	if len(samples) > 0 {
+		c.Points[0].Flux = c.Points[1].Flux
+	}
+	return c, nil
+}
