@@ -48,6 +48,7 @@ func minutes(m *maker, c Case, e drying.Event) (Exercise, error) {
 		return Exercise{}, err
 	}
 	low, high := band(r, e)
+	low, high = outward(low, high)
 	if math.IsInf(high, 1) || high > 12*3600 || low < soonest || high > widest*low {
 		return Exercise{}, errUnclear
 	}
@@ -71,6 +72,17 @@ func minutes(m *maker, c Case, e drying.Event) (Exercise, error) {
 	x.Answer.Says = say("{} after {}; eight times in ten within {}.", upper(verbs[e]), spell(of(r, e)), between(low, high))
 	x.Answer.Reasons, err = whyAtAll(c, course, e)
 	return x, err
+}
+
+// outward rounds a band to what people are told of it: whole minutes and, from two hours on, ten.
+func outward(low, high float64) (float64, float64) {
+	grain := func(t float64) float64 {
+		if t < 2*3600 {
+			return 60
+		}
+		return 600
+	}
+	return grain(low) * math.Floor(low/grain(low)), grain(high) * math.Ceil(high/grain(high))
 }
 
 // hintFor gives the usual coat's times to go from: the same finish and coat on an ordinary day.

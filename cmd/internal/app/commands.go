@@ -10,6 +10,7 @@ func commands() []*command {
 		seasonCommand(),
 		jobCommand(),
 		sampleCommand(),
+		practiceCommand(),
 		diaryCommand(),
 		completionCommand(),
 	}
