@@ -23,10 +23,18 @@ func driesFirst(m *maker) (Exercise, error) {
 	var unlike Text
 	switch f {
 	case AirTemperature:
-		b.Air = airOf(t+oneOf(m, -1.0, 1)*m.whole(5, 9, 1), rh)
+		bt := t + oneOf(m, -1.0, 1)*m.whole(5, 9, 1)
+		if bt < 8 || bt > 32 {
+			return Exercise{}, errUnclear
+		}
+		b.Air = airOf(bt, rh)
 		unlike = say("the temperature of the air: {} at A, {} at B", celsius(t), celsius(float64(b.Air.Temperature())))
 	case AirHumidity:
-		b.Air = airOf(t, math.Round(20*(rh+oneOf(m, -1.0, 1)*m.whole(0.15, 0.3, 0.05)))/20)
+		brh := math.Round(20*(rh+oneOf(m, -1.0, 1)*m.whole(0.15, 0.3, 0.05))) / 20
+		if brh < 0.3 || brh > 0.9 {
+			return Exercise{}, errUnclear
+		}
+		b.Air = airOf(t, brh)
 		unlike = say("the humidity of the air: {} at A, {} at B", humidity(rh), humidity(float64(b.Air.RelativeHumidity())))
 	case AirMoving:
 		a.AirSpeed, b.AirSpeed = 0.1, oneOf(m, 0.5, 1, 2)
@@ -44,9 +52,6 @@ func driesFirst(m *maker) (Exercise, error) {
 		p := m.Perm(len(names))
 		a.Spots, b.Spots = names[p[0]:p[0]+1], names[p[1]:p[1]+1]
 		unlike = say("what they are: A is " + a.onWhat() + "; B is " + b.onWhat())
-	}
-	if bt, brh := float64(b.Air.Temperature()), float64(b.Air.RelativeHumidity()); bt < 8 || bt > 32 || brh < 0.3 || brh > 0.9 {
-		return Exercise{}, errUnclear
 	}
 	ca, err := a.course()
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -17,23 +18,36 @@ import (
 // quick are the levels whose exercises take a fraction of a second; a whole day takes a second or two.
 const quick = 4
 
-// some draws exercises: many of the quick levels, and few of the others.
-func some(t *testing.T, check func(t *testing.T, x practice.Exercise)) {
+// drawn draws exercises, once for all tests: many of the quick levels, and of the others one of each topic.
+var drawn = sync.OnceValues(func() (out []practice.Exercise, err error) {
 	for level := practice.Level(1); int(level) <= len(practice.Levels()); level++ {
-		n := 25
+		n := 25 / raced
 		if level > quick {
-			n = 4
-		}
-		if testing.Short() {
-			n = 4
+			n = len(practice.Topics(level))
 		}
 		for number := 1; number <= n; number++ {
 			x, err := practice.New(practice.ID{Level: level, Seed: 11, Number: number})
 			if err != nil {
-				t.Fatalf("level %d, %d: %v", level, number, err)
+				return nil, err
 			}
-			check(t, x)
+			out = append(out, x)
 		}
+	}
+	return out, nil
+})
+
+// raced is 1, or under the race detector the share of the exercises that is enough for it: one in so many.
+var raced = 1
+
+// some checks them.
+func some(t *testing.T, check func(t *testing.T, x practice.Exercise)) {
+	t.Helper()
+	all, err := drawn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range all {
+		check(t, x)
 	}
 }
 
@@ -294,7 +308,7 @@ func TestReasonsMove(t *testing.T) {
 		}
 	})
 	t.Log(named)
-	if len(named) < 5 && !testing.Short() {
+	if len(named) < 5 && raced == 1 {
 		t.Errorf("only %v were ever named", named)
 	}
 }
@@ -307,13 +321,19 @@ func eventOf(r drying.Rung, e drying.Event) float64 {
 // What a blade meets is covered: tears, bubbles, dark marks, dust and dull patches are all shown.
 func TestSignsCovered(t *testing.T) {
 	shown := map[string]bool{}
-	for number := 1; number <= 150; number++ {
-		x, err := practice.New(practice.ID{Level: 4, Seed: 3, Number: number})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if x.Topic == practice.AtTheBlade || x.Topic == practice.DullPatches {
-			shown[x.Answer.Sign.Format(metric)] = true
+	turn := len(practice.Topics(4)) // the topics come in turn
+	for first := 1; first <= turn; first++ {
+		for number := first; number < first+60*turn; number += turn {
+			x, err := practice.New(practice.ID{Level: 4, Seed: 3, Number: number})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if x.Topic == practice.AtTheBlade || x.Topic == practice.DullPatches {
+				shown[x.Answer.Sign.Format(metric)] = true
+			}
+			if x.Topic != practice.AtTheBlade && number > first {
+				break
+			}
 		}
 	}
 	all := strings.Join(practice.Signs(), "\n")
