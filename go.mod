@@ -9,6 +9,7 @@ require (
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/pflag v1.1.0
+	golang.org/x/net v0.61.0
 	golang.org/x/sync v0.25.0
 	golang.org/x/sys v0.50.0
 	golang.org/x/term v0.48.0
@@ -17,7 +18,4 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
-require (
-	golang.org/x/net v0.61.0 // indirect
-	golang.org/x/tools v0.52.0 // indirect
-)
+require golang.org/x/tools v0.52.0 // indirect
