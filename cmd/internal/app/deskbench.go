@@ -75,6 +75,7 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 		typed = u
 	}
 	ok = true
+	var chosen []page.Field // shown after what is typed, which moves most
 	one := func(f page.Field, use func(string) error) {
 		f.Value = form.Get(f.Name)
 		err := use(f.Value)
@@ -84,7 +85,7 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 		if err != nil {
 			f.Fault, ok = err.Error(), false
 		}
-		fields = append(fields, f)
+		chosen = append(chosen, f)
 	}
 	var err error
 	one(choice("finish", "Finish", material.Finishes(), nil), func(v string) error { a.Finish, err = material.FinishNamed(v); return err })
@@ -132,6 +133,7 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 		}
 		fields = append(fields, f)
 	}
+	fields = append(fields, chosen...)
 	if !ok {
 		return a, fields, false
 	}

@@ -131,7 +131,7 @@ func (s dayScreen) limits() []drawing.Limit {
 func (s dayScreen) page() sheet.Page {
 	a := s.answer
 	says, _ := strings.CutPrefix(strings.Join(strings.Fields(verdictText(a)), " "), verdictWords[a.Verdict])
-	p := sheet.Page{Head: s.head, Date: stamp(a.At), Verdict: verdictWords[a.Verdict], Says: strings.TrimLeft(says, ". "),
+	p := sheet.Page{Head: s.head, Date: stamp(a.At), Verdict: verdictWords[a.Verdict], Says: strings.TrimLeft(says, ".,: "),
 		Facts: screenRows(stateText(a, s.assumed, s.units, true)), Day: s.drawing()}
 	for _, r := range a.Reasons {
 		p.Reasons = append(p.Reasons, r.Text+reasonFigures(r, s.units))

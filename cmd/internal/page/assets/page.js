@@ -12,7 +12,7 @@
   // ---- the bench
   const bench = document.getElementById("bench");
   if (bench) {
-    const answer = document.getElementById("answer");
+    const answer = document.getElementById("answer"), rest = document.getElementById("rest");
     let busy = false, again = false, bands = null, timer = 0;
     const form = () => {
       const q = new URLSearchParams(new FormData(bench));
@@ -39,14 +39,17 @@
     const take = html => {
       const holder = document.createElement("div");
       holder.innerHTML = html;
-      const got = holder.firstElementChild;
+      const [got, more] = holder.children;
       let faulty = false;
       for (const input of bench.querySelectorAll("input[type=text],select")) {
-        const fault = got && got.getAttribute("data-fault-" + input.name);
+        const fault = got.getAttribute("data-fault-" + input.name);
         faulty = faulty || Boolean(fault);
         mark(input, fault);
       }
-      if (!faulty) answer.replaceChildren(...holder.childNodes);
+      if (!faulty) {
+        answer.replaceChildren(...got.childNodes);
+        rest.replaceChildren(...more.childNodes);
+      }
       return !faulty;
     };
     const get = async (query, signal) => {
