@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"net/url"
@@ -46,13 +47,23 @@ type benchQuantity struct {
 
 func benchQuantities() []benchQuantity {
 	return []benchQuantity{
-		{name: "thickness", label: "Wet thickness", kind: quantity.Thickness, valid: quantity.CoatThicknesses, digits: [2]int{3, 1}, slide: [2]page.Slide{{Min: 0.03, Max: 0.5, Step: 0.01}, {Min: 1, Max: 20, Step: 0.5}}},
+		{name: "thickness", label: "Wet thickness", kind: quantity.Thickness, valid: quantity.CoatThicknesses, digits: [2]int{3, 1}},
 		{name: "temp", label: "Air", kind: quantity.Temperature, valid: quantity.AirTemperatures, digits: [2]int{1, 1}, slide: [2]page.Slide{{Min: 5, Max: 35, Step: 0.5}, {Min: 40, Max: 95, Step: 1}}},
 		{name: "rh", label: "Humidity", kind: quantity.Humidity, valid: quantity.Humidities, digits: [2]int{0, 0}, slide: [2]page.Slide{{Min: 20, Max: 95, Step: 1}, {Min: 20, Max: 95, Step: 1}}},
 		{name: "air_speed", label: "Air along the wall", kind: quantity.Speed, valid: quantity.AirSpeeds, digits: [2]int{2, 1}, slide: [2]page.Slide{{Min: 0, Max: 2, Step: 0.05}, {Min: 0, Max: 5, Step: 0.1}},
 			hint: "Still: doors shut, no fan."},
 		{name: "wall_temp", label: "Wall", kind: quantity.Temperature, valid: quantity.AirTemperatures, optional: true, digits: [2]int{1, 1}, hint: "Empty: as warm as the air."},
 	}
+}
+
+// thicknessSlide goes from next to nothing to a little over what the finish stands, in steps that a hand could tell.
+func thicknessSlide(f material.Finish, u quantity.Units) page.Slide {
+	most := f.Thickest.Value * 1000
+	if u == quantity.US {
+		most = f.Thickest.Value / 25.4e-6
+	}
+	step := math.Pow(10, math.Floor(math.Log10(most/20)))
+	return page.Slide{Min: step, Max: math.Ceil(1.25*most/step) * step, Step: step}
 }
 
 // choice is a field with a few words to choose from.
@@ -78,9 +89,9 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 	var chosen []page.Field // shown after what is typed, which moves most
 	one := func(f page.Field, use func(string) error) {
 		f.Value = form.Get(f.Name)
-		err := use(f.Value)
-		if err == nil && !slices.ContainsFunc(f.Options, func(o page.Option) bool { return o.Value == f.Value }) {
-			err = fmt.Errorf("choose one of them")
+		err := errors.New("choose one of them")
+		if slices.ContainsFunc(f.Options, func(o page.Option) bool { return o.Value == f.Value }) {
+			err = use(f.Value)
 		}
 		if err != nil {
 			f.Fault, ok = err.Error(), false
@@ -92,11 +103,8 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 	one(choice("coat", "Coat", []string{"1", "2", "3"}, func(w string) string {
 		return map[string]string{"1": "first, on the background", "2": "second, on one dry coat", "3": "third, on two dry coats"}[w]
 	}), func(v string) error {
-		a.Number, _ = strconv.Atoi(v)
-		if a.Number < 1 || a.Number > mostCoats {
-			return fmt.Errorf("choose one of them")
-		}
-		return nil
+		a.Number, err = strconv.Atoi(v)
+		return err
 	})
 	one(choice("as", "It is", []string{"last", "fill"}, func(w string) string {
 		return map[string]string{"last": "the last, compressed and burnished", "fill": "a fill coat, the next one follows"}[w]
@@ -113,8 +121,14 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 	}
 	values := map[string]float64{}
 	for _, q := range benchQuantities() {
-		text := form.Get(q.name)
 		slide := q.slide[shown]
+		text := form.Get(q.name)
+		if f := a.Finish; q.name == "thickness" && f.Name != "" {
+			slide = thicknessSlide(f, shown)
+			if !form.Has(q.name) { // the usual one of the finish
+				text = fmt.Sprintf("%gmm", millimetres(f.Coats[min(max(a.Number, 1), mostCoats)-1].Value))
+			}
+		}
 		f := page.Field{Name: q.name, Label: q.label, Value: text, Unit: q.kind.Unit(shown), Hint: q.hint, Numeric: true}
 		if slide.Max > 0 {
 			f.Slide = &slide

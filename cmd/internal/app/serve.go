@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -140,7 +141,7 @@ const mostConnections = 256
 // only.
 func namesOf(host string, bound net.IP) (names []string, near bool) {
 	if bound.IsLoopback() {
-		return append([]string{bound.String()}, remove([]string{"localhost", "127.0.0.1", "::1"}, bound.String())...), true
+		return append([]string{bound.String()}, "localhost", "127.0.0.1", "::1"), true
 	}
 	if !bound.IsUnspecified() {
 		names = []string{bound.String()}
@@ -155,16 +156,6 @@ func namesOf(host string, bound net.IP) (names []string, near bool) {
 		names = append([]string{strings.ToLower(host)}, names...)
 	}
 	return append(names, "localhost", "127.0.0.1", "::1"), false
-}
-
-func remove(all []string, one string) []string {
-	var out []string
-	for _, s := range all {
-		if s != one {
-			out = append(out, s)
-		}
-	}
-	return out
 }
 
 // desk makes the jobs of the command line ready.
@@ -187,7 +178,10 @@ func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
 	if len(inv.Args) == 0 {
 		d.jobs = []*deskJob{{path: job.ExampleName, example: exampleHall}, {path: job.ExampleName, example: exampleGable}}
 	}
-	for _, path := range inv.Args {
+	for i, path := range inv.Args {
+		if slices.Contains(inv.Args[:i], path) {
+			return nil, usage("JOB", "each job once", "%s is given twice", oneLine(path))
+		}
 		if path == "" || path == "-" {
 			return nil, usage("JOB", "job files", "serve reads its jobs again and again, so it needs files, not standard input")
 		}
@@ -205,10 +199,7 @@ func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
 			return nil, err
 		}
 		if j.name = orWord(file.Place.Name, filepath.Base(j.path)); taken[j.name] {
-			j.name += " (" + filepath.Base(j.path) + ")"
-		}
-		if taken[j.name] {
-			return nil, usage("JOB", "each job once", "%s is given twice", oneLine(j.path))
+			j.name += " (" + j.path + ")"
 		}
 		taken[j.name] = true
 	}

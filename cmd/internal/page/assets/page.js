@@ -113,7 +113,13 @@
     bench.addEventListener("pointerdown", hold);
     bench.addEventListener("focusin", hold);
     bench.addEventListener("input", e => { if (e.target.type === "text") follow(); });
-    bench.addEventListener("change", e => { if (e.target.tagName === "SELECT") follow(); });
+    bench.addEventListener("change", e => {
+      if (e.target.name === "finish") { // its own thicknesses
+        bench.elements.thickness.disabled = true;
+        bench.elements.was.disabled = true;
+        bench.submit();
+      } else if (e.target.tagName === "SELECT") follow();
+    });
     bench.addEventListener("submit", e => { e.preventDefault(); follow(); });
   }
   const lost = e => e instanceof TypeError || e.name === "TimeoutError" ? "The program cannot be reached. What you entered is still here." : e.message;
