@@ -93,6 +93,9 @@ func (f serveFlags) serve(ctx context.Context, inv *invocation) error {
 	for _, n := range names {
 		guard.Hosts = append(guard.Hosts, net.JoinHostPort(n, fmt.Sprint(port)))
 	}
+	if port == 80 { // browsers leave it out
+		guard.Hosts = append(guard.Hosts, names...)
+	}
 	tell := func(s string) { _ = write(inv.Notes, s) }
 	if near {
 		tell("The page is at http://" + guard.Hosts[0] + "/ on this computer. Ctrl-C ends it.\n")
