@@ -321,14 +321,11 @@ func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day dayOf,
 
 // courseTable is the table beside a day's picture.
 func courseTable(d drawing.Day) *page.Table {
-	t := page.Table{Caption: "Air and wall, in numbers", Head: []string{"time", "air", "dew point", "wall"}}
-	for _, m := range drawing.Table(d, 12) {
-		t.Rows = append(t.Rows, []string{m.Clock, m.Air, m.DewPoint, m.Face})
-	}
-	if len(t.Rows) == 0 {
+	head, rows := drawing.Table(d, 12)
+	if len(rows) == 0 {
 		return nil
 	}
-	return &t
+	return &page.Table{Caption: "Air and wall, in numbers", Head: head, Rows: rows}
 }
 
 // apart is a text without the marks that keep words together on a screen.

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
@@ -222,9 +223,15 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 		return out
 	}
 	out.Says = benchSays(ask, now.Rung)
+	picture := dryingPicture(ask.LadderAsk, now, ask.last, u)
 	if then != nil {
+		p := dryingPicture(before.LadderAsk, *then, before.last, u)
+		picture.Before = &p
 		out.Moved = moved(*before, ask, *then, now, u)
 	}
+	out.Picture = drawing.DryingInline(picture)
+	head, rows := drawing.DryingTable(picture)
+	out.Tables = append(out.Tables, page.Table{Caption: "Times in numbers", Head: head, Rows: rows})
 	for _, w := range now.Warnings {
 		switch w {
 		case drying.CodeTooThick:

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -99,7 +100,7 @@ func example() Day {
 		}}
 	for t := d.From; !t.After(d.To); t = t.Add(5 * time.Minute) {
 		h := t.Sub(d.From).Hours()
-		d.Course = append(d.Course, Point{t, 14 + h/4, 8 + h/9, 13 + h/5})
+		d.Course = append(d.Course, Point{Time: t, Air: 14 + h/4, DewPoint: 8 + h/9, Face: 13 + h/5})
 	}
 	return d
 }
@@ -220,18 +221,25 @@ func TestUnits(t *testing.T) {
 	if !seen["Air and wall, F"] || !seen["60"] {
 		t.Errorf("%v", seen)
 	}
-	rows := Table(d, 12)
-	if len(rows) != 10 || rows[0] != (Moment{"08:00", "57.2 F", "46.4 F", "55.4 F"}) {
+	_, rows := Table(d, 12)
+	if len(rows) != 10 || !slices.Equal(rows[0], []string{"08:00", "57.2 F", "46.4 F", "55.4 F"}) {
 		t.Errorf("%v", rows)
 	}
-	if rows = Table(d, 5); len(rows) != 5 || rows[1].Clock != "10:00" {
+	if _, rows = Table(d, 5); len(rows) != 5 || rows[1][0] != "10:00" {
 		t.Errorf("%v", rows)
+	}
+	for i := range d.Course {
+		d.Course[i].Sun, d.Course[i].Rain = 10*float64(i), 0.01*float64(i)
+	}
+	head, rows := Table(d, 12)
+	if want := []string{"17:00", "61.3 F", "48.2 F", "58.6 F", "1080 W/m2", "0.04 in/h"}; !slices.Equal(rows[len(rows)-1], want) || head[5] != "rain" {
+		t.Errorf("%v %v", head, rows[len(rows)-1])
 	}
 }
 
 var (
 	number = regexp.MustCompile(`-?\d+(\.\d+)?`)
-	path   = regexp.MustCompile(`^([MLHVhvlm][-\d. ]*)+$`)
+	path   = regexp.MustCompile(`^([MLHVhvlmz][-\d. ]*)+$`)
 )
 
 // sound asks of any picture: well-formed, numbers that are numbers, nothing of negative size, everything inside
@@ -326,7 +334,7 @@ func TestSound(t *testing.T) { sound(t, example()) }
 func TestNothingKnown(t *testing.T) {
 	sound(t, Day{})
 	sound(t, Day{Title: "x", Coats: []Coat{{Name: "never laid"}}})
-	if Table(Day{}, 12) != nil {
+	if _, rows := Table(Day{}, 12); rows != nil {
 		t.Error("numbers from nothing")
 	}
 }
@@ -359,10 +367,11 @@ func TestAnyDay(t *testing.T) {
 		for range rapid.IntRange(0, 5).Draw(t, "coats") {
 			d.Coats = append(d.Coats, Coat{Name: says.Draw(t, "name"), Last: rapid.Bool().Draw(t, "last"), Lay: some.Draw(t, "lay"), Edge: some.Draw(t, "edge"),
 				Opens: some.Draw(t, "opens"), Burnish: some.Draw(t, "burnish"), Closes: some.Draw(t, "closes"), Next: some.Draw(t, "next"),
-				Says: Says{says.Draw(t, "1"), says.Draw(t, "2"), says.Draw(t, "3"), says.Draw(t, "4"), says.Draw(t, "5"), says.Draw(t, "6")}})
+				Says: Says{says.Draw(t, "1"), says.Draw(t, "2"), says.Draw(t, "3"), says.Draw(t, "4"), says.Draw(t, "5"), says.Draw(t, "6")},
+				Sure: Sure{Opens: Between{some.Draw(t, "7"), some.Draw(t, "8")}, Closes: Between{some.Draw(t, "9"), some.Draw(t, "10")}, Next: Between{some.Draw(t, "11"), some.Draw(t, "12")}}})
 		}
 		for range rapid.IntRange(0, 30).Draw(t, "points") {
-			d.Course = append(d.Course, Point{some.Draw(t, "time"), float.Draw(t, "air"), float.Draw(t, "dew"), float.Draw(t, "face")})
+			d.Course = append(d.Course, Point{some.Draw(t, "time"), float.Draw(t, "air"), float.Draw(t, "dew"), float.Draw(t, "face"), float.Draw(t, "sun"), float.Draw(t, "rain")})
 		}
 		for range rapid.IntRange(0, 2).Draw(t, "limits") {
 			d.Limits = append(d.Limits, Limit{float.Draw(t, "limit"), rapid.Bool().Draw(t, "above"), says.Draw(t, "limit says")})
@@ -386,6 +395,8 @@ func TestAnyPlausibleDay(t *testing.T) {
 			}
 			c.Lay = at
 			c.Opens, c.Burnish, c.Closes, c.Next = after("opens", 5*time.Hour), after("burnish", time.Hour), after("closes", time.Hour), after("next", 6*time.Hour)
+			early := func(m time.Time) Between { return Between{m.Add(-20 * time.Minute), m.Add(50 * time.Minute)} }
+			c.Sure = Sure{Opens: early(c.Opens), Burnish: early(c.Burnish), Closes: early(c.Closes), Next: early(c.Next)}
 		}
 		sound(t, d)
 	})
@@ -470,7 +481,7 @@ func TestGreyscale(t *testing.T) {
 		}
 		return regexp.MustCompile(`var\(--[a-z]+\)`).ReplaceAllString(m[1], "grey")
 	}
-	for _, group := range [][]string{{"wet", "compress", "burnish", "drying"}, {"air", "face", "dew", "limit", "known"}} {
+	for _, group := range [][]string{{"wet", "firming", "compress", "burnish", "drying"}, {"air", "face", "dew", "limit", "known"}, {"face", "was", "level", "sure"}, {"sun", "rain"}} {
 		seen := map[string]string{}
 		for _, class := range group {
 			r := rule(class)
@@ -484,7 +495,7 @@ func TestGreyscale(t *testing.T) {
 	for _, m := range regexp.MustCompile(`(?s)<pattern id="[^"]*"[^>]*>(.*?)</pattern>`).FindAllStringSubmatch(string(Inline(example())), -1) {
 		patterns[regexp.MustCompile(`class="[^"]*"|height="[^"]*"|width="[^"]*"`).ReplaceAllString(m[1], "")] = true
 	}
-	if len(patterns) != 3 {
+	if len(patterns) != 6 {
 		t.Errorf("%d patterns", len(patterns))
 	}
 }

@@ -17,6 +17,7 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .rule{stroke:var(--quiet);stroke-width:1;fill:none}
 .ld .span{stroke:var(--ink);stroke-width:3;fill:none}
 .ld .wet{fill:url(#ld-wet);stroke:var(--wet);stroke-width:1}
+.ld .firming{fill:url(#ld-firming);stroke:var(--wet);stroke-width:1}
 .ld .compress{fill:url(#ld-compress);stroke:var(--work);stroke-width:1.6}
 .ld .burnish{fill:var(--work);stroke:var(--work);stroke-width:1.6}
 .ld .drying{fill:url(#ld-drying);stroke:var(--off);stroke-width:1}
@@ -27,6 +28,12 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .air{stroke:var(--work);stroke-width:1.8;fill:none;stroke-linejoin:round}
 .ld .face{stroke:var(--ink);stroke-width:3.6;fill:none;stroke-linejoin:round}
 .ld .dew{stroke:var(--wet);stroke-width:2.2;stroke-dasharray:1 5;stroke-linecap:round;fill:none}
+.ld .was{stroke:var(--quiet);stroke-width:2;stroke-dasharray:7 5;fill:none}
+.ld .level{stroke:var(--quiet);stroke-width:1;stroke-dasharray:1 4;fill:none}
+.ld .sun{fill:url(#ld-sun);stroke:var(--work);stroke-width:1.4}
+.ld .rain{fill:url(#ld-rain);stroke:var(--wet);stroke-width:1.4}
+.ld .p-sun{stroke:var(--work);stroke-width:1.4;fill:none}
+.ld .sure{stroke:var(--ink);stroke-width:1.6;fill:none}
 .ld .limit{stroke:var(--ink);stroke-width:1.2;fill:none}
 .ld .known{stroke:var(--quiet);stroke-width:1.2;stroke-dasharray:6 3;fill:none}
 .ld .ground{fill:var(--paper)}

@@ -27,6 +27,13 @@ type figure struct {
 	has           map[string]bool // the classes drawn, for the key
 }
 
+// newFigure is an empty picture, whose first mark is its paper: the height of both is set at the end.
+func newFigure() *figure {
+	f := &figure{has: map[string]bool{}, Width: num(width)}
+	f.rect("paper", 0, 0, width, 0)
+	return f
+}
+
 func num(v float64) string {
 	s := strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
 	if s == "-0" {
@@ -68,7 +75,10 @@ var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://ww
 {{if .Standalone}}<style>{{.Style}}</style>
 {{end}}<defs>
 <pattern id="ld-wet" width="8" height="7" patternUnits="userSpaceOnUse"><rect class="ground" width="8" height="7"/><path class="p-wet" d="M-2 3.5q2 -3 4 0t4 0t4 0"/></pattern>
+<pattern id="ld-firming" width="6" height="6" patternUnits="userSpaceOnUse"><rect class="ground" width="6" height="6"/><path class="p-wet" d="M0 3h6"/></pattern>
 <pattern id="ld-compress" width="7" height="7" patternUnits="userSpaceOnUse"><rect class="ground" width="7" height="7"/><path class="p-work" d="M-1 8L8 -1M-1 1L1 -1M6 8L8 6"/></pattern>
+<pattern id="ld-sun" width="8" height="8" patternUnits="userSpaceOnUse"><rect class="ground" width="8" height="8"/><path class="p-sun" d="M4 1v6M1 4h6"/></pattern>
+<pattern id="ld-rain" width="5" height="8" patternUnits="userSpaceOnUse"><rect class="ground" width="5" height="8"/><path class="p-wet" d="M2.5 1v6"/></pattern>
 <pattern id="ld-drying" width="7" height="5" patternUnits="userSpaceOnUse"><rect class="ground" width="7" height="5"/><circle class="p-off" cx="2" cy="2.5" r="1"/></pattern>
 </defs>
 {{range .Marks}}{{if eq .Kind "rect"}}<rect class="{{.Class}}" x="{{.X}}" y="{{.Y}}" width="{{.W}}" height="{{.H}}"/>
@@ -81,16 +91,19 @@ var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://ww
 `))
 
 // SVG writes d as a file of its own, with its one style element.
-func SVG(w io.Writer, d Day) error {
-	f := draw(d)
+func SVG(w io.Writer, d Day) error { return writeFile(w, draw(d)) }
+
+// Inline is d for a page whose style element holds Style. A page may hold one.
+func Inline(d Day) template.HTML { return inline(draw(d)) }
+
+func writeFile(w io.Writer, f *figure) error {
 	f.Standalone, f.Style = true, template.CSS(Style)
 	return svgTemplate.Execute(w, f)
 }
 
-// Inline is d for a page whose style element holds Style. A page may hold one.
-func Inline(d Day) template.HTML {
+func inline(f *figure) template.HTML {
 	var b bytes.Buffer
-	if err := svgTemplate.Execute(&b, draw(d)); err != nil {
+	if err := svgTemplate.Execute(&b, f); err != nil {
 		panic("drawing: " + err.Error()) // a buffer does not fail, nor does a template of strings
 	}
 	return template.HTML(b.String())

@@ -1,0 +1,47 @@
+package app
+
+import (
+	"fmt"
+
+	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/quantity"
+	"limeday/drying"
+)
+
+// dryingPicture is a coat's course as it is drawn, beside the course before a change where there is one. last tells that the
+// coat is closed, not followed by another.
+func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.Units) drawing.Drying {
+	digits := 2
+	if u == quantity.US {
+		digits = 1
+	}
+	d := drawing.Drying{
+		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, quantity.Format(quantity.Thickness, c.Thickness, u, digits)),
+		Says: fmt.Sprintf("%s, %s, air at %s", quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
+			trimPercent(100*float64(ask.Air.RelativeHumidity())), quantity.Format(quantity.Speed, ask.AirSpeed, u, 1)),
+		Last: last, Fresh: c.Fresh,
+	}
+	for _, p := range c.Points {
+		d.Curve = append(d.Curve, drawing.Water{After: p.After, Ratio: p.Water})
+	}
+	finely := c.Closes-c.Burnish < 600
+	add := func(what, state string, at, level, soonest, slowest float64, begins bool) {
+		t := drawing.DryingTime{What: what, State: state, At: at, Level: level, Says: after(at, begins, finely)}
+		if slowest > 0 {
+			t.Earliest, t.Latest, t.Between = soonest, slowest, span(soonest, slowest)
+		}
+		d.Times = append(d.Times, t)
+	}
+	next, nextSoonest, nextSlowest := c.Next, c.NextSoonest, c.NextSlowest
+	add("edge good until", "firming", c.Edge, c.Levels.Edge, c.Soonest.Edge, c.Slowest.Edge, false)
+	if last {
+		add("compress from", "compress", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
+		add("burnish from", "burnish", c.Burnish, c.Levels.Burnish, c.Soonest.Burnish, c.Slowest.Burnish, true)
+		add("gone by", "drying", c.Closes, c.Levels.Closes, c.Soonest.Closes, c.Slowest.Closes, false)
+		add("dry", "dry", c.Dry, 0, c.Soonest.Dry, c.Slowest.Dry, true)
+		return d
+	}
+	add("opens", "drying", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
+	add("next coat from", "dry", next, 0, nextSoonest, nextSlowest, true)
+	return d
+}
