@@ -17,7 +17,7 @@ func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.
 	}
 	d := drawing.Drying{
 		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, quantity.Format(quantity.Thickness, c.Thickness, u, digits)),
-		Says: fmt.Sprintf("%s, %s, air at %s", quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
+		Says: fmt.Sprintf("On %s; %s, %s, air at %s", ask.Spots[0].Name, quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
 			trimPercent(100*float64(ask.Air.RelativeHumidity())), quantity.Format(quantity.Speed, ask.AirSpeed, u, 1)),
 		Last: last, Fresh: c.Fresh,
 	}

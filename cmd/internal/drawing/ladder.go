@@ -9,6 +9,7 @@ import (
 
 // Ladder is one coat at several thicknesses: how long each is wet, can be compressed and burnished, and waits for the next.
 type Ladder struct {
+	ID    string // begins the ids of a drawing that is one of several on a page; empty: it is the only one
 	Title string // the coat and what it lies on
 	Says  string // the air
 	Rungs []Rung
@@ -26,7 +27,7 @@ type Rung struct {
 // LadderSVG writes l as a file of its own, with its one style element.
 func LadderSVG(w io.Writer, l Ladder) error { return writeFile(w, drawLadder(l)) }
 
-// LadderInline is l for a page whose style element holds Style. A page may hold one drawing.
+// LadderInline is l for a page whose style element holds Style.
 func LadderInline(l Ladder) template.HTML { return inline(drawLadder(l)) }
 
 // far is how many times as long as the shortest the longest of a ladder's times may be to be drawn to one even scale; past it
@@ -89,7 +90,7 @@ func (s scale) ticks() (at []float64, names []string, unit string) {
 
 // drawLadder lays the picture out: a row for each thickness.
 func drawLadder(l Ladder) *figure {
-	f := newFigure()
+	f := newFigure(l.ID)
 	l = l.tidy()
 	f.Title, f.Desc = strings.TrimSuffix(l.Title+": "+l.Says, ": "), l.describe()
 	y := f.lines("h", margin+15, 21, headSize, l.Title, 2)

@@ -24,12 +24,12 @@ const column = (plotRight - plotLeft) / halves
 // SeasonSVG writes s as a file of its own, with its one style element.
 func SeasonSVG(w io.Writer, s Season) error { return writeFile(w, drawSeason(s)) }
 
-// SeasonInline is s for a page whose style element holds Style. A page may hold one drawing.
+// SeasonInline is s for a page whose style element holds Style.
 func SeasonInline(s Season) template.HTML { return inline(drawSeason(s)) }
 
 // drawSeason lays the picture out: the band over the years and the maps, all on one axis of months.
 func drawSeason(s Season) *figure {
-	f := newFigure()
+	f := newFigure(s.ID)
 	s = s.tidy()
 	f.Title, f.Desc = strings.TrimSuffix(s.Title+": "+s.Says, ": "), s.describe()
 	y := f.lines("h", margin+15, 21, headSize, s.Title, 1)
