@@ -10,7 +10,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
@@ -84,7 +83,11 @@ laid as soon as the one before allowed it.
 
 A drop test is the time for a drop of water to go into the bare background; with
 several spots the slowest rules when a coat opens, the fastest when it has gone
-by. A tube reading is of the absorption tube of RILEM Test II.4.`,
+by. A tube reading is of the absorption tube of RILEM Test II.4.
+
+--picture draws several thicknesses as bars on one axis of time, with brackets
+from earliest to latest; of one thickness it draws the water at the face, as of
+a last coat.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			air := addAirFlags(fs)
 			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else that of the air")
@@ -101,7 +104,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
 			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you")
 			seed := addSeed(fs)
-			files := &outFiles{flags: []*textFlag{addText(fs, "picture", "FILE.svg", "write the drawing of the coat at these thicknesses")}, force: addForce(fs)}
+			files := &outFiles{flags: []*textFlag{addText(fs, "picture", "FILE.svg", "write the drawing: of one thickness the water at its face, of several their times")}, force: addForce(fs)}
 			return func(ctx context.Context, inv *invocation) error {
 				units := inv.Units()
 				if err := files.check(); err != nil {
@@ -199,7 +202,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 					return err
 				}
 				a := answerThickness(ask, reading, rungs, prim)
-				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return drawing.LadderSVG(w, ladderPicture(a, ask, rungs, units)) }}); err != nil {
+				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }}); err != nil {
 					return err
 				}
 				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })

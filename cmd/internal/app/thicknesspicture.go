@@ -1,7 +1,8 @@
 package app
 
 import (
-	"fmt"
+	"io"
+	"slices"
 	"strings"
 
 	"limeday/cmd/internal/drawing"
@@ -9,22 +10,50 @@ import (
 	"limeday/drying"
 )
 
+// writeThickness draws a coat: at several thicknesses side by side, at one the water at its face.
+func writeThickness(w io.Writer, a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) error {
+	if len(rungs) > 1 {
+		return drawing.LadderSVG(w, ladderPicture(a, ask, rungs, u))
+	}
+	c, err := drying.Follow(ask, rungs[0].Thickness)
+	if err != nil {
+		return err
+	}
+	c.Rung = rungs[0] // its times, with how sure they are
+	return drawing.DryingSVG(w, dryingPicture(ask, c, true, u))
+}
+
 // ladderPicture is a coat at several thicknesses as it is drawn.
 func ladderPicture(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) drawing.Ladder {
 	head, says, _ := strings.Cut(thicknessHead(a, ask, u), "\n")
-	l := drawing.Ladder{Title: apart(head), Says: strings.TrimSpace(apart(strings.ReplaceAll(says, "\n", " ")))}
+	l := drawing.Ladder{Title: head, Says: strings.TrimSpace(strings.ReplaceAll(says, "\n", " "))}
+	for _, g := range rungs {
+		finely := g.Closes-g.Burnish < 600
+		at := func(likely, soonest, slowest float64, begins bool) drawing.Moment {
+			m := drawing.Moment{At: likely, Says: after(likely, begins, finely)}
+			if slowest > 0 {
+				m.Earliest, m.Latest, m.Between = soonest, slowest, span(soonest, slowest)
+			}
+			return m
+		}
+		name := thickness(g.Thickness, u)
+		if slices.Contains(g.Warnings, drying.CodeTooThick) {
+			name += ", too thick"
+		}
+		l.Rungs = append(l.Rungs, drawing.Rung{
+			Name:  name,
+			Opens: at(g.Opens, g.Soonest.Opens, g.Slowest.Opens, true), Burnish: at(g.Burnish, g.Soonest.Burnish, g.Slowest.Burnish, true),
+			Closes: at(g.Closes, g.Soonest.Closes, g.Slowest.Closes, false), Next: at(g.Next, g.NextSoonest, g.NextSlowest, true),
+		})
+	}
+	return l
+}
+
+// thickness writes one as finely as it is asked for.
+func thickness(m float64, u quantity.Units) string {
 	digits := 3
 	if u == quantity.US {
 		digits = 1
 	}
-	for _, g := range rungs {
-		finely := g.Closes-g.Burnish < 600
-		l.Rungs = append(l.Rungs, drawing.Rung{
-			Name:  trimmed(quantity.Format(quantity.Thickness, g.Thickness, u, digits)) + " " + quantity.Thickness.Unit(u),
-			Says:  fmt.Sprintf("opens %s, gone by %s, next %s", after(g.Opens, true, finely), after(g.Closes, false, finely), after(g.Next, true, finely)),
-			Opens: g.Opens, Burnish: g.Burnish, Closes: g.Closes, Next: g.Next,
-			SureCloses: [2]float64{g.Soonest.Closes, g.Slowest.Closes}, SureNext: [2]float64{g.NextSoonest, g.NextSlowest},
-		})
-	}
-	return l
+	return trimmed(quantity.Format(quantity.Thickness, m, u, digits)) + " " + quantity.Thickness.Unit(u)
 }

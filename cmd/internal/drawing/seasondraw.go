@@ -54,7 +54,7 @@ func drawSeason(s Season) *figure {
 // lines writes s from the base line y on, broken at its blanks into at most most lines, and gives the next base line.
 func (f *figure) lines(class string, y, step, size float64, s string, most int) float64 {
 	bold := class == "h"
-	words := strings.Fields(s)
+	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) // not at what is meant to keep words together
 	for n := 1; len(words) > 0; n++ {
 		line, rest := words[0], words[1:]
 		for len(rest) > 0 && (n == most || wide(line+" "+rest[0], size, bold) <= width-2*margin) {
