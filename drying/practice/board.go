@@ -97,11 +97,11 @@ func (f Foretold) says() Text {
 	switch {
 	case !seen:
 	case f.Seen < f.Earliest-60:
-		t = append(t, say("; sooner than the model has it")...)
+		t = append(t, say("; the board came sooner than the model has it")...)
 	case f.Seen > f.Latest+60:
-		t = append(t, say("; later than the model has it")...)
+		t = append(t, say("; the board came later than the model has it")...)
 	default:
-		t = append(t, say("; within what the model has")...)
+		t = append(t, say("; the board is within what the model has")...)
 	}
 	return t
 }

@@ -87,7 +87,7 @@ func boardOf(inv *invocation, path string, nr *countFlag) (diary.Sample, []diary
 func guessBoard(ctx context.Context, inv *invocation, f practiceFlags, path, name string, s diary.Sample) error {
 	data := map[string]any{"name": name, "board": float64(s.Board.N)}
 	e := diary.Entry{Kind: diary.Guess, At: inv.Now(), Data: data}
-	if g, ok := s.GuessOf(name); ok {
+	if g, ok := s.GuessOf(name); ok && !f.guess.set {
 		return inv.Answer(boardAnswer{"limeday.practice-board/1", path, s.Board, &g, []boardState{}, []practiceReason{}, ""}, func() string {
 			return boardHead(path, s, inv.Units()) + wrap("", name+" has guessed: "+guessText(g)+". Lay it and time it: limeday sample time "+path+".")
 		})
@@ -329,6 +329,6 @@ func compareText(path, name string, s diary.Sample, guess *diary.Entry, got prac
 	if len(got.Note) > 0 {
 		b.WriteString(wrap("! ", practiceText(got.Note, u)))
 	}
-	b.WriteString(wrap("", "The sign rules over the clock. "+drying.EventOpens.Sign()+" is damp; "+drying.EventCloses.Sign()+" is gone by."))
+	b.WriteString("\nThe sign rules over the clock:\n" + signsText([]drying.Event{drying.EventOpens, drying.EventCloses, drying.EventNext}))
 	return b.String()
 }
