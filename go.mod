@@ -5,6 +5,8 @@ go 1.26.0
 require (
 	github.com/agnivade/levenshtein v1.2.1
 	github.com/arran4/golang-ical v0.3.4
+	github.com/chromedp/cdproto v0.159.0
+	github.com/chromedp/chromedp v0.23.0
 	github.com/go-resty/resty/v2 v2.17.2
 	github.com/pelletier/go-toml/v2 v2.4.3
 	github.com/rogpeppe/go-internal v1.16.0
@@ -18,4 +20,7 @@ require (
 	pgregory.net/rapid v1.3.0
 )
 
-require golang.org/x/tools v0.52.0 // indirect
+require (
+	github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect
+	golang.org/x/tools v0.52.0 // indirect
+)

@@ -51,8 +51,8 @@ func ChangeCodes() []ChangeCode {
 	return []ChangeCode{ChangeStart, ChangeThinner, ChangeThicker, ChangeDamp, ChangeStill, ChangeShade, ChangeHeat, ChangeSections, ChangeHand, ChangeSheet}
 }
 
-// heated is the temperature a room is brought to from the day before, C (common practice, no source: 15-18).
-const heated = 17.0
+// HeatedRoom is the temperature a room is brought to from the day before, C (common practice, no source: 15-18).
+const HeatedRoom = 17.0
 
 // variant is one change to try.
 type variant struct {
@@ -103,8 +103,8 @@ func (a *Answer) variants() []variant {
 	if j.Room.Sun.To > j.Room.Sun.From {
 		add(ChangeShade, "Shade the wall from the sun through the glass", func(j *Job, _ *Ask) { j.Room.Sun = SunHours{} })
 	}
-	if j.Outdoors == nil && float64(a.Now.Temperature()) < heated-1 {
-		v = append(v, variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", heated), true, func(_ *Job, ask *Ask) {
+	if j.Outdoors == nil && float64(a.Now.Temperature()) < HeatedRoom-1 {
+		v = append(v, variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", HeatedRoom), true, func(_ *Job, ask *Ask) {
 			warm(ask)
 		}})
 	}
@@ -129,13 +129,13 @@ func (a *Answer) variants() []variant {
 	return v
 }
 
-// warm heats the air of the readings to at least heated, with the vapour it has, and the wall with it.
+// warm heats the air of the readings to at least HeatedRoom, with the vapour it has, and the wall with it.
 func warm(ask *Ask) {
 	s := ask.Air
 	s.Records = slices.Clone(s.Records)
 	for i, r := range s.Records {
 		if r.Temperature.Known() {
-			s.Records[i].Temperature = weather.Value{V: math.Max(r.Temperature.V, heated), Tag: weather.Estimated}
+			s.Records[i].Temperature = weather.Value{V: math.Max(r.Temperature.V, HeatedRoom), Tag: weather.Estimated}
 		}
 	}
 	ask.Air, ask.WallTemp = s, nil

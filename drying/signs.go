@@ -37,6 +37,7 @@ func Troubles() []Trouble {
 	return []Trouble{
 		{"tears, lifts, bubbles", "too wet, leave it five minutes"},
 		{"drags, dark marks, dust", "too dry, stop; no sanding, its dust harms"},
+		{"dull patches", "these drank more and were gone by; next time sooner there"},
 	}
 }
 

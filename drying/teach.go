@@ -61,8 +61,8 @@ type Weighing struct {
 	Mass float64 // board and coat, kg
 }
 
-// boardHeight is that of a sample board, m: at least 600 mm (common practice, no source).
-const boardHeight = 0.6
+// BoardHeight is that of a sample board, m: at least 600 mm (common practice, no source).
+const BoardHeight = 0.6
 
 // scales is how exactly a board is weighed, kg (kitchen or parcel scales; ESTIMATE), and readingOff how exactly its loss is
 // known besides, as a share: edges dry too.
@@ -85,10 +85,10 @@ func (s Sample) board() (learn.Board, error) {
 	if len(air) == 0 {
 		return learn.Board{}, &SampleError{s.Name, "its air is not known: give its temperature and humidity"}
 	}
-	temp := wall.NewFace(wall.FaceSpec{Height: boardHeight, Emissivity: 1, Pressure: s.Pressure}, air).At(0)
+	temp := wall.NewFace(wall.FaceSpec{Height: BoardHeight, Emissivity: 1, Pressure: s.Pressure}, air).At(0)
 	b := learn.Board{Name: s.Name, Finish: s.Finish, Background: s.Background, Measured: s.Suction.Measured(), Number: s.Number, Thickness: s.Thickness,
 		Weighed: s.Weighed, Damped: s.Damped, Setting: coat.Setting{
-			Face: wall.FaceSpec{Height: boardHeight, Emissivity: s.Finish.Emissivity.Value, Pressure: s.Pressure},
+			Face: wall.FaceSpec{Height: BoardHeight, Emissivity: s.Finish.Emissivity.Value, Pressure: s.Pressure},
 			Air:  air, WallTemp: temp.Temperature,
 		}}
 	if s.WallTemp != nil {
@@ -216,6 +216,7 @@ func Teach(samples []Sample, prior *Timing, set Bands) (Taught, error) {
 	}
 	usual := boards[0]
 	usual.Number, usual.Thickness, usual.Seen, usual.Weights = 1, usual.Finish.Coats[0].Value, nil, nil
+	usual.Measured, usual.Weighed = false, false
 	for _, x := range []struct {
 		timing Timing
 		to     *[3]Span
@@ -242,14 +243,56 @@ func foresee(t Timing, b learn.Board, set Bands) (out [3]Span, err error) {
 	times := make([]coat.Times, n)
 	if err := each(n, func(i int) error {
 		z := draws.RawRowView(i)
+		lay := learn.LayOf(z[u:])
+		lay.Measured, lay.Weighed = b.Measured, b.Weighed
 		var err error
-		times[i], _, err = bed.Times(t.Theta(z), learn.LayOf(z[u:]), b.Thickness, Horizon)
+		times[i], _, err = bed.Times(t.Theta(z), lay, b.Thickness, Horizon)
 		return err
 	}); err != nil {
 		return out, err
 	}
 	low, high := point(earliest, times, nil), point(latest, times, nil)
 	return [3]Span{{low.Opens, high.Opens}, {low.Closes, high.Closes}, {low.Dry, high.Dry}}, nil
+}
+
+// Foreseen is when a sample board comes to a state, s after laying; +Inf where it does not.
+type Foreseen struct {
+	State                    SeenState
+	Likely, Earliest, Latest float64
+}
+
+// Foresee works out when a sample board is damp, gone by and dry; what was seen of it does not count. The timing may be nil, or
+// of another finish: then it does not count either. Errors are *SampleError, *SuctionError and the solver's.
+func Foresee(s Sample, t *Timing, set Bands) ([]Foreseen, error) {
+	s.Seen, s.Weighings = nil, nil
+	b, err := s.board()
+	if err != nil {
+		return nil, err
+	}
+	of := learn.Untaught()
+	if t != nil && t.Finish == s.Finish.Name {
+		of = *t
+	}
+	bed, err := learn.NewBed(b, Horizon)
+	if err != nil {
+		return nil, err
+	}
+	likely, _, err := bed.Times(of.Mean, learn.Lay{}, b.Thickness, Horizon)
+	if err != nil {
+		return nil, err
+	}
+	span, err := foresee(of, b, set)
+	if err != nil {
+		return nil, err
+	}
+	var out []Foreseen
+	for i, x := range []struct {
+		state  SeenState
+		likely float64
+	}{{SeenDamp, likely.Opens}, {SeenGone, likely.Closes}, {SeenDry, likely.Dry}} {
+		out = append(out, Foreseen{x.state, x.likely, span[i].Earliest, span[i].Latest})
+	}
+	return out, nil
 }
 
 // factOf words how one number stands.

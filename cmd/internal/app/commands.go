@@ -11,6 +11,7 @@ func commands() []*command {
 		serveCommand(),
 		jobCommand(),
 		sampleCommand(),
+		practiceCommand(),
 		diaryCommand(),
 		completionCommand(),
 	}

@@ -75,6 +75,8 @@ func told(err error) (*Error, fault.List) {
 	var entry *diary.EntryError
 	var book *diary.FileError
 	switch {
+	case errors.As(err, &e) && e.Exit == ExitInterrupted:
+		return e, nil // it says what is kept
 	case errors.Is(err, context.Canceled):
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
 	case errors.As(err, &e):

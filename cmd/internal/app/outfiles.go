@@ -98,7 +98,11 @@ func (f *outFiles) write(ctx context.Context, inv *invocation, writers []func(io
 			return writeFailed(flag, err)
 		}
 		staged = append(staged, ready{flag, file})
-		told += "The " + flag.name + " is in " + oneLine(path) + ".\n"
+		is := " is"
+		if flag.name == "cards" {
+			is = " are"
+		}
+		told += "The " + flag.name + is + " in " + oneLine(path) + ".\n"
 	}
 	for _, r := range staged {
 		if err := r.file.Commit(); err != nil {

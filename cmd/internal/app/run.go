@@ -56,12 +56,11 @@ func runTable(ctx context.Context, table []*command, args []string, env Env) int
 	case err = <-done:
 	case <-ctx.Done():
 		select {
-		case <-done:
+		case err = <-done:
 		case <-time.After(grace):
 		}
-		err = ctx.Err()
 	}
-	if ctx.Err() != nil {
+	if said := new(Error); ctx.Err() != nil && !(errors.As(err, &said) && said.Exit == ExitInterrupted) {
 		err = ctx.Err()
 	}
 	notes.shut()

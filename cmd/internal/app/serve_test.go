@@ -81,6 +81,12 @@ type served struct {
 // serving starts serve in a folder; its clock begins at half past six of a day in April.
 func serving(t testing.TB, folder string, args ...string) *served {
 	t.Helper()
+	return servingAt(t, "127.0.0.1:0", folder, args...)
+}
+
+// servingAt starts it at an address.
+func servingAt(t testing.TB, address, folder string, args ...string) *served {
+	t.Helper()
 	zone, err := time.LoadLocation("Europe/Dublin")
 	if err != nil {
 		t.Fatal(err)
@@ -89,7 +95,7 @@ func serving(t testing.TB, folder string, args ...string) *served {
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan int, 1)
 	go func() {
-		ended <- Run(ctx, append([]string{"serve", "--listen", "127.0.0.1:0"}, args...), Env{Members: 10, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: s.said,
+		ended <- Run(ctx, append([]string{"serve", "--listen", address}, args...), Env{Members: 10, Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: s.said,
 			Now: s.clock.Now, ConfigDir: folder, CacheDir: folder, Transport: noNetwork{}})
 	}()
 	s.end = sync.OnceValue(func() int { stop(); return <-ended })
@@ -103,16 +109,16 @@ func serving(t testing.TB, folder string, args ...string) *served {
 func (s *served) get(path string) (int, string) {
 	s.t.Helper()
 	r, err := s.client.Get(s.base + path)
-	return answered(s.t, r, err)
+	return reply(s.t, r, err)
 }
 
 func (s *served) post(path string, form url.Values) (int, string) {
 	s.t.Helper()
 	r, err := s.client.PostForm(s.base+path, form)
-	return answered(s.t, r, err)
+	return reply(s.t, r, err)
 }
 
-func answered(t testing.TB, r *http.Response, err error) (int, string) {
+func reply(t testing.TB, r *http.Response, err error) (int, string) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)

@@ -28,25 +28,30 @@ func ladderPicture(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	head, says, _ := strings.Cut(thicknessHead(a, ask, u), "\n")
 	l := drawing.Ladder{Title: head, Says: strings.TrimSpace(strings.ReplaceAll(says, "\n", " "))}
 	for _, g := range rungs {
-		finely := g.Closes-g.Burnish < 600
-		at := func(likely, soonest, slowest float64, begins bool) drawing.Moment {
-			m := drawing.Moment{At: likely, Says: after(likely, begins, finely)}
-			if slowest > 0 {
-				m.Earliest, m.Latest, m.Between = soonest, slowest, span(soonest, slowest)
-			}
-			return m
-		}
 		name := thickness(g.Thickness, u)
 		if slices.Contains(g.Warnings, drying.CodeTooThick) {
 			name += ", too thick"
 		}
-		l.Rungs = append(l.Rungs, drawing.Rung{
-			Name:  name,
-			Opens: at(g.Opens, g.Soonest.Opens, g.Slowest.Opens, true), Burnish: at(g.Burnish, g.Soonest.Burnish, g.Slowest.Burnish, true),
-			Closes: at(g.Closes, g.Soonest.Closes, g.Slowest.Closes, false), Next: at(g.Next, g.NextSoonest, g.NextSlowest, true),
-		})
+		l.Rungs = append(l.Rungs, ladderRung(name, g))
 	}
 	return l
+}
+
+// ladderRung is one row of a ladder.
+func ladderRung(name string, g drying.Rung) drawing.Rung {
+	finely := g.Closes-g.Burnish < 600
+	at := func(likely, soonest, slowest float64, begins bool) drawing.Moment {
+		m := drawing.Moment{At: likely, Says: after(likely, begins, finely)}
+		if slowest > 0 {
+			m.Earliest, m.Latest, m.Between = soonest, slowest, span(soonest, slowest)
+		}
+		return m
+	}
+	return drawing.Rung{
+		Name:  name,
+		Opens: at(g.Opens, g.Soonest.Opens, g.Slowest.Opens, true), Burnish: at(g.Burnish, g.Soonest.Burnish, g.Slowest.Burnish, true),
+		Closes: at(g.Closes, g.Soonest.Closes, g.Slowest.Closes, false), Next: at(g.Next, g.NextSoonest, g.NextSlowest, true),
+	}
 }
 
 // thickness writes one as finely as it is asked for.

@@ -31,6 +31,8 @@ const (
 	Board        Kind = "board"
 	Weighing     Kind = "weighing"
 	Handover     Kind = "handover"
+	Exercise     Kind = "exercise"
+	Guess        Kind = "guess"
 	Note         Kind = "note"
 	Withdrawal   Kind = "withdrawal" // takes back the entry that it amends
 )
@@ -149,6 +151,7 @@ func Kinds() []Form { return slices.Clone(forms) }
 func table() []Form {
 	masses := quantity.Range{Max: 1000, Above: true}
 	areas := quantity.Range{Max: 10000, Above: true}
+	guesses := quantity.Range{Max: 45 * 86400}
 	mass := func(name, meaning string) Field { return amount(name, quantity.Mass, masses, meaning) }
 	area := func(meaning string) Field { return amount("area", quantity.Area, areas, meaning) }
 	return []Form{
@@ -215,6 +218,31 @@ func table() []Form {
 		}},
 		{Kind: Weighing, Meaning: "a sample board weighed", Fields: []Field{must(mass("mass", "board and coat")), ofBoard("; else of the last one")}},
 		{Kind: Handover, Meaning: "the work handed over", Fields: []Field{text("to", "who took it over"), text("care", "what was told about its care")}},
+		{Kind: Exercise, Meaning: "a timing exercise that somebody did", Fields: []Field{
+			must(text("name", "who did it")), must(Field{Name: "level", Type: Count, Valid: quantity.Range{Min: 1, Max: 9}, Meaning: "its level"}),
+			must(text("seed", "of which set, in digits")), must(Field{Name: "number", Type: Count, Valid: quantity.Range{Min: 1, Max: 1e6}, Meaning: "its number in the set"}),
+			must(text("topic", "what it was about")), must(text("asked", "the question")), must(text("answer", "what was answered")), must(text("right", "what is right")),
+			must(choice("mark", "how the answer did", "right", "near", "not")),
+		}},
+		{Kind: Guess, Meaning: "a guess at a sample board, made before it was laid", Fields: []Field{
+			must(text("name", "who guessed")), must(ofBoard("")),
+			amount("damp", quantity.Duration, guesses, "from laying until it opens"), amount("gone", quantity.Duration, guesses, "from laying until it is gone by"),
+			amount("dry", quantity.Duration, guesses, "from laying until it is evenly pale"),
+		}, rule: func(e Entry) *EntryError {
+			var was float64
+			given := false
+			for _, name := range []string{Damp, Gone, Dry} {
+				t, ok := e.Number(name)
+				if ok && t < was {
+					return &EntryError{Field: name, Message: "the states come in the order damp, gone, dry; check the guess", Expected: "damp, gone and dry in that order"}
+				}
+				given, was = given || ok, max(was, t)
+			}
+			if !given {
+				return &EntryError{Message: "it guesses nothing; give damp, gone or dry", Expected: "damp, gone or dry"}
+			}
+			return nil
+		}},
 		{Kind: Note, Meaning: "anything else, in words"},
 		{Kind: Withdrawal, Meaning: "an earlier entry taken back"},
 	}

@@ -11,6 +11,7 @@ type Sample struct {
 	Board     Entry
 	Events    []Entry // in the order of time
 	Weighings []Entry // in the order of time
+	Guesses   []Entry // in the order of the file
 }
 
 // states are what a board reaches, in the order in which it does.
@@ -39,10 +40,13 @@ func Samples(entries []Entry) []Sample {
 	return out
 }
 
-// Add puts an event or a weighing in its place; other entries are not of a sample.
+// Add puts an event, a weighing or a guess in its place; other entries are not of a sample.
 func (s *Sample) Add(e Entry) {
 	list := &s.Events
 	switch {
+	case e.Kind == Guess:
+		s.Guesses = append(slices.Clip(s.Guesses), e)
+		return
 	case e.Kind == Weighing:
 		list = &s.Weighings
 	case e.Kind != Event || stateOf(e) < 0:
@@ -81,7 +85,18 @@ func (s Sample) Next() string {
 	return states[next]
 }
 
-// Check refuses an event or weighing of the board that cannot be, beside what is known of it. The error is an
+// GuessOf is what somebody guessed of the board; false where nothing was, or only once it had been laid.
+func (s Sample) GuessOf(name string) (Entry, bool) {
+	laid, isLaid := s.Reached(Laid)
+	for _, g := range s.Guesses {
+		if g.Text("name") == name && !(isLaid && g.Written.After(laid)) {
+			return g, true
+		}
+	}
+	return Entry{}, false
+}
+
+// Check refuses an event, weighing or guess of the board that cannot be, beside what is known of it. The error is an
 // [*EntryError].
 func (s Sample) Check(e Entry) error {
 	refuse := func(format string, args ...any) error {
@@ -89,6 +104,17 @@ func (s Sample) Check(e Entry) error {
 	}
 	name := Describe(e)
 	laid, isLaid := s.Reached(Laid)
+	if e.Kind == Guess {
+		if isLaid {
+			return &EntryError{Message: fmt.Sprintf("board %d was laid at %s, and a guess comes before; guess at the next board", s.Board.N, clockOf(laid, e.At)), Expected: "a board that has not been laid"}
+		}
+		for _, g := range s.Guesses {
+			if g.Text("name") == e.Text("name") {
+				return &EntryError{Message: fmt.Sprintf("%s has guessed at board %d already, in %s; amend that one", e.Text("name"), s.Board.N, where(g)), Expected: "one guess of each name"}
+			}
+		}
+		return nil
+	}
 	begins := e.Kind == Event && stateOf(e) == 0
 	switch {
 	case !begins && !isLaid:
@@ -182,12 +208,14 @@ func SortEvents(events []Entry) {
 	})
 }
 
-// Describe names an event or weighing with its time: "damp at 09:42", "not yet damp at 09:30".
+// Describe names an event, weighing or guess with its time: "damp at 09:42", "not yet damp at 09:30".
 func Describe(e Entry) string {
 	name := e.Text("what")
 	switch {
 	case e.Kind == Weighing:
 		name = "weighed"
+	case e.Kind == Guess:
+		name = "guessed"
 	case e.Flag("looked"):
 		name = "not yet " + name
 	}

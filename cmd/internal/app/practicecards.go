@@ -1,0 +1,250 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/sheet"
+	"limeday/drying"
+	"limeday/drying/material"
+	"limeday/drying/practice"
+	"limeday/psychro"
+)
+
+type cardsAnswer struct {
+	Schema string      `json:"schema"`
+	File   string      `json:"file"`
+	Head   string      `json:"head"`
+	Cards  []cardEntry `json:"cards"`
+}
+
+type cardEntry struct {
+	Air    string       `json:"air"`
+	TempC  float64      `json:"temp_c"`
+	RHPct  float64      `json:"rh_pct"`
+	Finish string       `json:"finish"`
+	Coat   int          `json:"coat"`
+	Last   bool         `json:"last"`
+	Times  thicknessRow `json:"times"`
+}
+
+// practiceCards writes a deck of timing cards.
+func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error {
+	units := inv.Units()
+	var head string
+	var coats []practice.Case
+	var pressure psychro.Pascal
+	var notes []string
+	if len(inv.Args) > 0 {
+		for _, w := range []*wordFlag{f.finish, f.background, f.primer} {
+			if w.set {
+				return usage("--"+w.name, "a job, or flags", "--%s is for cards without a job, which says it itself; leave it out", w.name)
+			}
+		}
+		j, err := job.Load(inv.Args[0], inv.Stdin, knownNames())
+		if err != nil {
+			return err
+		}
+		units = inv.UnitsOf(j)
+		d, _, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
+		if err != nil {
+			return err
+		}
+		learned, err := f.timing.Value()
+		if err != nil {
+			return err
+		}
+		if d.Timing, _, err = timingFor(learned, j, d.Coats); err != nil {
+			return err
+		}
+		pressure, head = d.Pressure(), orWord(d.Place.Name, nameOf(inv.Args[0]))
+		if coats, err = practice.Coats(d); err != nil {
+			return err
+		}
+		if j.Room == nil {
+			notes = append(notes, "In the shade, as the air alone dries it: sun and wind bring every time on.")
+		}
+		if d.Timing != nil {
+			notes = append(notes, fmt.Sprintf("By the timing learned from %s of %s.", plural(d.Timing.Boards, "board"), d.Timing.Finish))
+		}
+	} else {
+		c, err := cardCoats(f)
+		if err != nil {
+			return err
+		}
+		pressure, coats = psychro.StandardPressure(0), c
+		head = "Timing cards: " + strings.ReplaceAll(c[0].Finish.Name, "-", " ")
+	}
+	if u, err := f.speed.Value(units); err != nil {
+		return err
+	} else if u != nil {
+		for i := range coats {
+			coats[i].AirSpeed = *u
+		}
+	}
+	airs, err := cardAirs(f, units, pressure)
+	if err != nil {
+		return err
+	}
+	tell, told := inv.progress("Working the cards out")
+	cards, err := practice.Cards(coats, airs, drying.Bands{Members: inv.Members, Seed: 1, Tell: tell})
+	told()
+	if err != nil {
+		return err
+	}
+	cool := slices.IndexFunc(cards, func(c practice.Card) bool { return c.Rung.FaceMin < drying.FreezesAt })
+	if cool >= 0 {
+		return &Error{Exit: ExitNotValid, Where: "--temp", Expected: "airs that keep the wet face above freezing",
+			Message: fmt.Sprintf("in air of %s the wet face freezes, and ice is not modelled; give warmer airs", quantity.Format(quantity.Temperature, float64(cards[cool].Air.Air.Temperature()), units, 0))}
+	}
+	deck := deckOf(head, coats, cards, notes, units)
+	writers := []func(io.Writer) error{nil, func(w io.Writer) error { return sheet.WriteDeck(w, deck) }}
+	if err := f.out.write(ctx, inv, writers); err != nil {
+		return err
+	}
+	path, err := f.cards.Value()
+	if err != nil {
+		return err
+	}
+	a := cardsAnswer{Schema: "limeday.practice-cards/1", File: path, Head: head, Cards: []cardEntry{}}
+	for _, c := range cards {
+		ask := c.Case.LadderAsk
+		rows := answerThickness(ask, &airReading{Air: c.Air.Air, RHPct: 100 * float64(c.Air.Air.RelativeHumidity())}, []drying.Rung{c.Rung}, "").Rows
+		a.Cards = append(a.Cards, cardEntry{c.Air.Name, float64(c.Air.Air.Temperature()), 100 * float64(c.Air.Air.RelativeHumidity()), ask.Finish.Name, ask.Number, c.Last, rows[0]})
+	}
+	return inv.Answer(a, func() string {
+		return wrap("", fmt.Sprintf("%s on %s: print both sides, turned on the long edge, and cut along the lines.", plural(len(cards), "card"), plural((len(cards)+sheet.PerPage-1)/sheet.PerPage, "sheet")))
+	})
+}
+
+// cardCoats are the coats that the flags name: the usual three of a polish, or the first of another finish.
+func cardCoats(f practiceFlags) ([]practice.Case, error) {
+	name, err := f.finish.Value()
+	if err != nil {
+		return nil, err
+	}
+	back, err := f.background.Value()
+	if err != nil {
+		return nil, err
+	}
+	prim, err := f.primer.Value()
+	if err != nil {
+		return nil, err
+	}
+	fin, err := material.FinishNamed(orWord(name, "polished-lime"))
+	if err != nil {
+		return nil, err
+	}
+	on, err := material.BackgroundNamed(orWord(back, "primed-board"), material.Primer(prim))
+	if err != nil {
+		return nil, err
+	}
+	if prim != "" && !on.Primed {
+		return nil, usage("--primer", "a primed background", "--primer goes with a primed background, and %s has none; leave it out", on.Name)
+	}
+	learned, err := f.timing.Value()
+	if err != nil {
+		return nil, err
+	}
+	timing, unused, err := timingFor(learned, nil, []drying.Coat{{Finish: fin}})
+	if err != nil {
+		return nil, err
+	}
+	if unused != "" {
+		return nil, usage("--timing", "a timing of "+fin.Name, "--timing: %s is of another finish than %s; leave it out", learned, fin.Name)
+	}
+	d := drying.Job{Background: on, Timing: timing, Room: drying.Room{AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight}}
+	for i, c := range fin.Coats {
+		if i == 0 || fin.Polish {
+			d.Coats = append(d.Coats, drying.Coat{Finish: fin, Thickness: c.Value})
+		}
+	}
+	return practice.Coats(d)
+}
+
+// cardAirs are the airs of --temp and --rh, or the usual ones.
+func cardAirs(f practiceFlags, u quantity.Units, p psychro.Pascal) ([]practice.NamedAir, error) {
+	temps, err := f.temp.List(u)
+	if err != nil {
+		return nil, err
+	}
+	rhs, err := f.rh.List(u)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case temps == nil && rhs == nil:
+		return practice.Airs(p), nil
+	case len(temps) != len(rhs):
+		return nil, usage("--rh", "a humidity for each temperature", "--temp has %s and --rh %s; give a humidity for each temperature, as in --temp 10C,18C --rh 80,55",
+			plural(len(temps), "value"), plural(len(rhs), "value"))
+	case len(temps) > 20:
+		return nil, usage("--temp", "up to 20 airs", "--temp has %d airs; give 20 at most", len(temps))
+	}
+	var out []practice.NamedAir
+	for i, t := range temps {
+		air, err := psychro.NewAir(psychro.Celsius(t), psychro.Fraction(rhs[i]/100), p)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, practice.NamedAir{Air: air})
+	}
+	return out, nil
+}
+
+// cardTime is a time with its band, for a card.
+func cardTime(likely, low, high float64) string {
+	switch {
+	case high < 60:
+		return "at once"
+	case likely < 60:
+		return "at once, or up to " + spellWords(high)
+	}
+	return spellWords(likely) + " (" + betweenWords(low, high) + ")"
+}
+
+// deckOf puts cards into words.
+func deckOf(head string, coats []practice.Case, cards []practice.Card, notes []string, u quantity.Units) sheet.Deck {
+	d := sheet.Deck{Head: head, Cautions: drying.Cautions()}
+	slices.Reverse(d.Cautions) // the data sheet first
+	about := coats[0].Spots[0].About
+	if coats[0].Damped {
+		about = "damped " + about
+	}
+	d.About = append(d.About, fmt.Sprintf("On %s; air moving at %s, wall as warm as the air.", about, quantity.Format(quantity.Speed, coats[0].AirSpeed, u, 1)))
+	d.About = append(d.About, notes...)
+	d.About = append(d.About, "Times after laying: the likely one, and what eight cases in ten fall in. The sign rules over the clock.")
+	for _, c := range cards {
+		k := sheet.Card{
+			Air:  c.Air.Name,
+			Temp: quantity.Format(quantity.Temperature, float64(c.Air.Air.Temperature()), u, 0), RH: trimPercent(100 * float64(c.Air.Air.RelativeHumidity())),
+			Coat:   fmt.Sprintf("coat %d of %s", c.Case.Number, strings.ReplaceAll(c.Case.Finish.Name, "-", " ")),
+			Thick:  coatThickness(c.Case.Thickness, u) + " wet",
+			Spread: quantity.Format(quantity.Spread, c.Rung.Spread, u, 2+int(u)),
+		}
+		if k.Last = "The last coat: the one that is closed."; !c.Last {
+			k.Last = "Not the last coat: its window passes."
+		}
+		for _, e := range []drying.Event{drying.EventOpens, drying.EventCloses, drying.EventNext} {
+			likely, low, high := practice.TimesOf(c.Rung, e)
+			k.Asks = append(k.Asks, string(e)+"?")
+			k.Times = append(k.Times, sheet.Fact{Name: string(e), Says: cardTime(likely, low, high)})
+			if c.Last || e == drying.EventNext {
+				k.Signs = append(k.Signs, sheet.Fact{Name: string(e), Says: e.Sign()})
+			}
+		}
+		if w := c.Rung.WaitHigh; w > 0 {
+			k.Times = append(k.Times, sheet.Fact{Name: "besides, by custom", Says: fmt.Sprintf("%s to %s days before the next", days(c.Rung.WaitLow), days(w))})
+		}
+		if slices.Contains(c.Rung.Warnings, drying.CodeDriesFast) {
+			k.Warn = "dries fast: fine cracks may follow"
+		}
+		d.Cards = append(d.Cards, k)
+	}
+	return d
+}
