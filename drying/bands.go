@@ -17,6 +17,15 @@ type Bands struct {
 	Members int                 // default 200
 	Seed    uint64              // of its draws; the same seed gives the same bands on any number of cores
 	Tell    func(share float64) // where not nil, told how far the work is, from several goroutines
+	Stop    func() error        // where not nil, asked before each member: an error ends the work with it
+}
+
+// stopped asks whether to go on.
+func (b Bands) stopped() error {
+	if b.Stop == nil {
+		return nil
+	}
+	return b.Stop()
 }
 
 // The points of a time: earliest and latest. The likely one is that of the middle of everything that is not known.
@@ -87,7 +96,10 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 		begun = conditioned
 	}
 	if err := each(n, func(i int) error {
-		var err error
+		err := e.set.stopped()
+		if err != nil {
+			return err
+		}
 		members[i], err = e.follow(e.draw(p.Members.RawRowView(i)), len(e.day.job.Coats))
 		if e.set.Tell != nil {
 			e.set.Tell(begun + (1-begun)*float64(i)/float64(n))

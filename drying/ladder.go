@@ -148,6 +148,9 @@ func (ask LadderAsk) Band(rungs []Rung, set Bands) error {
 		times[i] = make([]coat.Times, n)
 	}
 	if err := each(n*len(rungs), func(k int) error {
+		if err := set.stopped(); err != nil {
+			return err
+		}
 		i, r := k/len(rungs), k%len(rungs)
 		z := draws.RawRowView(i)
 		lay := learn.LayOf(z[u:])

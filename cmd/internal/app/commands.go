@@ -8,6 +8,7 @@ func commands() []*command {
 		airCommand(),
 		thicknessCommand(),
 		seasonCommand(),
+		serveCommand(),
 		jobCommand(),
 		sampleCommand(),
 		practiceCommand(),

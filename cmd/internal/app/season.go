@@ -154,7 +154,11 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	} else if unused != "" {
 		assumed = append(assumed, unused)
 	}
-	if q.starts, err = f.startsOf(d.Hours); err != nil {
+	starts, err := f.starts.Value()
+	if err != nil {
+		return err
+	}
+	if q.starts, err = startsOf(starts, d.Hours); err != nil {
 		return err
 	}
 	if done, err := f.many(ctx, inv, j, d, q); done || err != nil {
@@ -169,7 +173,7 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	if years.Span = q.counted(years.Span); len(years.Span) == 0 {
 		return usage("--years", "years that there is weather of", "none of the years of --years is in the weather; leave it out to use what there is")
 	}
-	r, err := inv.workSeason(ctx, jobs, years, q.starts)
+	r, err := inv.workSeason(ctx, jobs, years, q.starts, nil)
 	if err != nil {
 		return err
 	}
@@ -247,11 +251,7 @@ func (f *seasonFlags) skipped() ([]int, error) {
 const mostStarts = 8
 
 // startsOf reads --starts, or gives the usual ones that are in the hours.
-func (f *seasonFlags) startsOf(h drying.Hours) ([]time.Duration, error) {
-	text, err := f.starts.Value()
-	if err != nil {
-		return nil, err
-	}
+func startsOf(text string, h drying.Hours) ([]time.Duration, error) {
 	var out []time.Duration
 	if text == "" {
 		if out = slices.DeleteFunc(usualStarts(), func(s time.Duration) bool { return s < h.From || s >= h.To }); len(out) == 0 {

@@ -325,7 +325,7 @@ func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d d
 		if years.Span = at.counted(years.Span); len(years.Span) == 0 {
 			return nil, errors.New("none of the years of --years is in the weather")
 		}
-		r, err := inv.workSeason(ctx, jobs, years, at.starts)
+		r, err := inv.workSeason(ctx, jobs, years, at.starts, nil)
 		if err != nil {
 			return nil, err
 		}

@@ -122,7 +122,7 @@ func yearsFault(err error) error {
 }
 
 // workSeason works a season out from years of weather for a job's walls.
-func (inv *invocation) workSeason(ctx context.Context, walls []drying.Job, y source.Years, starts []time.Duration) (season.Result, error) {
+func (inv *invocation) workSeason(ctx context.Context, walls []drying.Job, y source.Years, starts []time.Duration, also func(share float64)) (season.Result, error) {
 	w := season.Weather{Series: y.Series, Typical: y.Typical, Lacks: y.Lacks, South: y.South}
 	w.Series.Notes = y.Notes
 	for _, s := range y.Span {
@@ -132,7 +132,12 @@ func (inv *invocation) workSeason(ctx context.Context, walls []drying.Job, y sou
 	ask.Keep = newSeasonKeeper(ctx, inv.CacheDir, ask)
 	tell, told := inv.progress(fmt.Sprintf("Trying every day of %s on %s", plural(len(w.Years), "year"), plural(len(walls), "wall")))
 	defer told()
-	ask.Tell = tell
+	ask.Tell = func(share float64) {
+		tell(share)
+		if also != nil {
+			also(share)
+		}
+	}
 	return season.Work(ctx, ask)
 }
 

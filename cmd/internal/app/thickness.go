@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strings"
@@ -72,6 +73,7 @@ func thicknessCommand() *command {
 		examples: []example{
 			{"limeday thickness --temp 20C --rh 50", "the usual first coat of polished lime, thinner and thicker"},
 			{"limeday thickness --temp 20C --rh 50 --coat 3 --thick 0.05mm,0.08mm", "over two dry coats"},
+			{"limeday thickness --temp 20C --rh 50 --picture coat.svg", "the same as a drawing"},
 			{"limeday thickness --temp 68F --rh 50 --thick 8mil --primer tight --units us", "in US units"},
 		},
 		notes: `
@@ -81,7 +83,11 @@ laid as soon as the one before allowed it.
 
 A drop test is the time for a drop of water to go into the bare background; with
 several spots the slowest rules when a coat opens, the fastest when it has gone
-by. A tube reading is of the absorption tube of RILEM Test II.4.`,
+by. A tube reading is of the absorption tube of RILEM Test II.4.
+
+--picture draws several thicknesses as bars on one axis of time, with brackets
+from earliest to latest; of one thickness it draws the water at the face, as of
+a last coat.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			air := addAirFlags(fs)
 			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else that of the air")
@@ -98,8 +104,12 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
 			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you")
 			seed := addSeed(fs)
-			return func(_ context.Context, inv *invocation) error {
+			files := &outFiles{flags: []*textFlag{addText(fs, "picture", "FILE.svg", "write the drawing: of one thickness the water at its face, of several their times")}, force: addForce(fs)}
+			return func(ctx context.Context, inv *invocation) error {
 				units := inv.Units()
+				if err := files.check(); err != nil {
+					return err
+				}
 				reading, err := air.Reading(units)
 				if err != nil {
 					return err
@@ -192,6 +202,9 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 					return err
 				}
 				a := answerThickness(ask, reading, rungs, prim)
+				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }}); err != nil {
+					return err
+				}
 				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })
 			}
 		},
@@ -298,20 +311,7 @@ func minutes(s float64) *float64 {
 
 func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) string {
 	var b strings.Builder
-	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
-	on := a.Background
-	if a.Primer != "" {
-		on += ", " + a.Primer + " primer"
-	}
-	if a.Damped {
-		on = "damped " + on
-	}
-	if a.Coat > 1 {
-		on = plural(a.Coat-1, "dry coat") + " on " + on
-	}
-	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
-	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
-		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
+	b.WriteString(thicknessHead(a, ask, u))
 	if t := ask.Timing; t != nil {
 		b.WriteString(wrap("", fmt.Sprintf("By your own timing, from %s.", plural(t.Boards, "board"))))
 	}
@@ -352,6 +352,26 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	b.WriteString("\nThe sign rules over the clock:\n")
 	b.WriteString(signsText([]drying.Event{drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext}))
 	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+"."))
+	return b.String()
+}
+
+// thicknessHead says what is laid on what, and in what air.
+func thicknessHead(a thicknessAnswer, ask drying.LadderAsk, u quantity.Units) string {
+	var b strings.Builder
+	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
+	on := a.Background
+	if a.Primer != "" {
+		on += ", " + a.Primer + " primer"
+	}
+	if a.Damped {
+		on = "damped " + on
+	}
+	if a.Coat > 1 {
+		on = plural(a.Coat-1, "dry coat") + " on " + on
+	}
+	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
+	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
+		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
 	return b.String()
 }
 

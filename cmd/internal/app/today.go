@@ -359,7 +359,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if len(seen) > 0 && len(jobs) > 1 {
 		return usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", path, len(jobs))
 	}
-	answers, best, err := q.work(inv, jobs, ask, seen)
+	answers, best, err := inv.workDay(jobs, ask, seen, q.seed)
 	if err != nil {
 		return noCheck(err, ask.Air.Source)
 	}
@@ -413,11 +413,11 @@ func (q *todayQuestion) seen(inv *invocation, at time.Time, zone *time.Location)
 	return nil, nil
 }
 
-// work answers for every wall, with the bands of the best.
-func (q *todayQuestion) work(inv *invocation, jobs []drying.Job, ask drying.Ask, seen []drying.Seen) (answers []drying.Answer, best int, err error) {
+// workDay answers for every wall, with the bands of the best.
+func (inv *invocation) workDay(jobs []drying.Job, ask drying.Ask, seen []drying.Seen, seed uint) (answers []drying.Answer, best int, err error) {
 	tell, told := inv.progress("Working out how sure the times are")
 	defer told()
-	set := drying.Bands{Members: inv.Members, Seed: uint64(q.seed), Tell: tell}
+	set := drying.Bands{Members: inv.Members, Seed: uint64(seed), Tell: tell}
 	if len(seen) > 0 {
 		a, err := drying.Resume(jobs[0], ask, seen, set)
 		return []drying.Answer{a}, 0, err

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -98,13 +99,43 @@ func (s dayScreen) drawing() drawing.Day {
 			says.Next = t.from(c.Recoat)
 		}
 		d.Coats = append(d.Coats, drawing.Coat{Name: s.coatName(c), Last: c.Last, Lay: c.Lay, Edge: c.Edge, Opens: c.Opens,
-			Burnish: c.Burnish, Closes: c.Closes, Next: c.Recoat, Says: says})
+			Burnish: c.Burnish, Closes: c.Closes, Next: c.Recoat, Says: says, Sure: sureOf(a, c), Band: apart(bandSays(a, c))})
 	}
 	for _, p := range a.Trace {
-		d.Course = append(d.Course, drawing.Point{Time: p.Time, Air: p.Air, DewPoint: p.DewPoint, Face: p.Face})
+		d.Course = append(d.Course, drawing.Point(p))
+	}
+	if x := a.Exterior; x != nil {
+		d.SunFrom, d.SunTo = x.SunFrom, x.SunTo
 	}
 	d.Limits = s.limits()
 	return d
+}
+
+// bandSays is bandOf where there are bands.
+func bandSays(a drying.Answer, c drying.CoatPlan) string {
+	if !a.Banded {
+		return ""
+	}
+	return bandOf(a, c)
+}
+
+// sureOf is how sure a coat's times are: those of the last coat from its likely laying on, as the text has them.
+func sureOf(a drying.Answer, c drying.CoatPlan) (s drawing.Sure) {
+	if !a.Banded {
+		return s
+	}
+	after := func(from, to float64) (b drawing.Between) {
+		if math.IsInf(from, 1) {
+			return b
+		}
+		b.From = c.Lay.Add(time.Duration(from * float64(time.Second)))
+		if !math.IsInf(to, 1) {
+			b.To = c.Lay.Add(time.Duration(to * float64(time.Second)))
+		}
+		return b
+	}
+	return drawing.Sure{Next: drawing.Between{From: c.Earliest.Recoat, To: c.Latest.Recoat}, Opens: after(c.Soonest.Opens, c.Slowest.Opens),
+		Burnish: after(c.Soonest.Burnish, c.Slowest.Burnish), Closes: after(c.Soonest.Closes, c.Slowest.Closes)}
 }
 
 // limits are the strictest of the finishes' and the data sheet's for the face.
@@ -131,7 +162,7 @@ func (s dayScreen) limits() []drawing.Limit {
 func (s dayScreen) page() sheet.Page {
 	a := s.answer
 	says, _ := strings.CutPrefix(strings.Join(strings.Fields(verdictText(a)), " "), verdictWords[a.Verdict])
-	p := sheet.Page{Head: s.head, Date: stamp(a.At), Verdict: verdictWords[a.Verdict], Says: strings.TrimLeft(says, ". "),
+	p := sheet.Page{Head: s.head, Date: stamp(a.At), Verdict: verdictWords[a.Verdict], Says: strings.TrimLeft(says, ".,: "),
 		Facts: screenRows(stateText(a, s.assumed, s.units, true)), Day: s.drawing()}
 	for _, r := range a.Reasons {
 		p.Reasons = append(p.Reasons, r.Text+reasonFigures(r, s.units))

@@ -413,6 +413,14 @@ func bandsText(a drying.Answer) string {
 	}
 	var b strings.Builder
 	b.WriteString("Eight days in ten:\n")
+	for _, c := range a.Coats {
+		b.WriteString(wrap(fmt.Sprintf("  %d  ", c.Number), bandOf(a, c)))
+	}
+	return b.String()
+}
+
+// bandOf is how early and how late the times of a coat that matter may be.
+func bandOf(a drying.Answer, c drying.CoatPlan) string {
 	clock := func(from, to time.Time) string {
 		day := dayTimes{day: a.Start}
 		if from.IsZero() {
@@ -424,19 +432,16 @@ func bandsText(a drying.Answer) string {
 		}
 		return s + day.clock(drying.RoundUp(to, 5*time.Minute))
 	}
-	for i, c := range a.Coats {
-		var says []string
-		if i > 0 {
-			says = append(says, "lay "+clock(c.Earliest.Lay, c.Latest.Lay))
-		}
-		if c.Last {
-			says = append(says, "ready to burnish "+afterLaying(c.Soonest.Burnish, c.Slowest.Burnish), "gone by "+afterLaying(c.Soonest.Closes, c.Slowest.Closes))
-		} else {
-			says = append(says, "next coat "+clock(c.Earliest.Recoat, c.Latest.Recoat))
-		}
-		b.WriteString(wrap(fmt.Sprintf("  %d  ", c.Number), strings.Join(says, "; ")))
+	var says []string
+	if c.Number != a.Coats[0].Number {
+		says = append(says, "lay "+clock(c.Earliest.Lay, c.Latest.Lay))
 	}
-	return b.String()
+	if c.Last {
+		says = append(says, "ready to burnish "+afterLaying(c.Soonest.Burnish, c.Slowest.Burnish), "gone by "+afterLaying(c.Soonest.Closes, c.Slowest.Closes))
+	} else {
+		says = append(says, "next coat "+clock(c.Earliest.Recoat, c.Latest.Recoat))
+	}
+	return strings.Join(says, "; ")
 }
 
 // afterLaying is two times after laying, s.

@@ -191,6 +191,7 @@ func table() []Form {
 			must(coat()),
 			must(choice("what", "what came", Laid, Damp, Gone, Dry, "compressed", "burnished", "tape-off", "soaped", "waxed", "sealed")),
 			{Name: "looked", Type: Flag, Meaning: "looked then, and it had not yet come"}, ofBoard("; else of the wall"), place(),
+			text("press", "which press of the page's buttons it is: one press is entered once"),
 		}, rule: func(e Entry) *EntryError {
 			if e.Flag("looked") && !slices.Contains([]string{Damp, Gone, Dry}, e.Text("what")) {
 				return &EntryError{Field: "looked", Message: fmt.Sprintf("only damp, gone and dry can be looked for before they come, not %s", e.Text("what")), Expected: "damp, gone or dry"}

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -9,6 +10,7 @@ import (
 
 // Day is what is drawn. Times are shown by the clock of From's zone; a zero time is one not reached.
 type Day struct {
+	ID      string // begins the ids of a drawing that is one of several on a page; empty: it is the only one
 	Title   string // of the job
 	Date    string
 	Verdict string // one sentence, with the start
@@ -18,7 +20,9 @@ type Day struct {
 	Course   []Point
 	Limits   []Limit
 	KnownTo  time.Time // of the last reading; zero where it does not matter
-	Units    quantity.Units
+	// The sun itself, not only the light of the sky, is on the wall between these; zero for not at all.
+	SunFrom, SunTo time.Time
+	Units          quantity.Units
 }
 
 // Coat is one coat's times.
@@ -29,19 +33,30 @@ type Coat struct {
 	Edge, Opens, Burnish, Closes,
 	Next time.Time
 	Says Says
+	// Between which moments those times fall in eight cases of ten; none where that is not known.
+	Sure Sure
+	Band string // the same in words
 }
+
+// Sure is how sure a coat's times are.
+type Sure struct{ Opens, Burnish, Closes, Next Between }
+
+// Between is two moments, the second zero where it is not reached; both zero for none.
+type Between struct{ From, To time.Time }
 
 // Says are a coat's times as people read them, rounded as they are known; an empty one is not written.
 type Says struct{ Lay, Edge, Opens, Burnish, Closes, Next string }
 
-// Point is a moment of the day's course at the wall, C.
+// Point is a moment of the day's course at the wall.
 type Point struct {
 	Time                time.Time
-	Air, DewPoint, Face float64
+	Air, DewPoint, Face float64 // C
+	Sun                 float64 // on the wall, W/m2
+	Rain                float64 // driven onto the wall, kg/(m2 h), which is mm in an hour
 }
 
 func (p Point) finite() bool {
-	for _, v := range []float64{p.Air, p.DewPoint, p.Face} {
+	for _, v := range []float64{p.Air, p.DewPoint, p.Face, p.Sun / 10, p.Rain} {
 		if math.IsNaN(v) || math.Abs(v) > 1000 {
 			return false
 		}
@@ -56,19 +71,21 @@ type Limit struct {
 	Says  string
 }
 
-// Moment is a row of the table that goes with the picture.
-type Moment struct{ Clock, Air, DewPoint, Face string }
-
-// Table gives the course in numbers at whole hours, at most rows of them, with the unit of each value. It is
-// empty without a course.
-func Table(d Day, rows int) []Moment {
+// Table gives the course in numbers at whole hours, at most most rows of them, with the unit of each value; sun and rain where
+// there are any. It is empty without a course.
+func Table(d Day, most int) (head []string, rows [][]string) {
 	ax, ok := axisOf(d)
 	points := course(d, ax)
-	if !ok || len(points) == 0 || rows < 1 {
-		return nil
+	if !ok || len(points) == 0 || most < 1 {
+		return nil, nil
+	}
+	head = []string{"time", "air", "dew point", "wall"}
+	falls := d.falls(ax, points)
+	for _, w := range falls {
+		head = append(head, w.class)
 	}
 	for _, step := range []int{1, 2, 3, 4, 6, 12} {
-		var out []Moment
+		rows = nil
 		next := 0
 		for _, t := range ax.hours(step) {
 			for next < len(points)-1 && points[next+1].Time.Sub(t).Abs() <= points[next].Time.Sub(t).Abs() {
@@ -79,13 +96,64 @@ func Table(d Day, rows int) []Moment {
 				continue // none near
 			}
 			temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, d.Units, 1) }
-			out = append(out, Moment{ax.clock(t), temp(p.Air), temp(p.DewPoint), temp(p.Face)})
+			row := []string{ax.clock(t), temp(p.Air), temp(p.DewPoint), temp(p.Face)}
+			for _, w := range falls {
+				row = append(row, w.says(w.of(p)))
+			}
+			rows = append(rows, row)
 		}
-		if len(out) <= rows {
-			return out
+		if len(rows) <= most {
+			return head, rows
 		}
 	}
-	return nil
+	return nil, nil
+}
+
+// What is too little to show: a wall in the shade has some of the sky's light, and drizzle wets nothing.
+const (
+	someSun  = 50.0 // W/m2
+	someRain = 0.05 // mm in an hour
+)
+
+// fall is what comes onto the wall along the day.
+type fall struct {
+	class, head string
+	of          func(Point) float64
+	says        func(float64) string
+	most        float64
+}
+
+// falls are those of which there is enough to show.
+func (d Day) falls(ax axis, points []Point) []fall {
+	var out []fall
+	for _, w := range []struct {
+		fall
+		some float64
+	}{
+		{fall{class: "sun", head: d.sunHead(ax), of: func(p Point) float64 { return p.Sun }, says: func(v float64) string { return fmt.Sprintf("%.0f W/m2", v) }}, someSun},
+		{fall{class: "rain", head: "Rain driven onto the wall", of: func(p Point) float64 { return p.Rain }, says: func(mm float64) string {
+			if d.Units == quantity.US {
+				return fmt.Sprintf("%.2f in/h", mm/25.4)
+			}
+			return fmt.Sprintf("%.1f mm/h", mm)
+		}}, someRain},
+	} {
+		for _, p := range points {
+			w.most = max(w.most, w.of(p))
+		}
+		if w.most >= w.some {
+			out = append(out, w.fall)
+		}
+	}
+	return out
+}
+
+// sunHead names what shines on the wall, and when.
+func (d Day) sunHead(ax axis) string {
+	if d.SunFrom.IsZero() || d.SunTo.Before(d.SunFrom) {
+		return "Light of the sky on the wall"
+	}
+	return "Sun on the wall " + ax.clock(d.SunFrom) + " to " + ax.clock(d.SunTo)
 }
 
 // course is what of the course falls on the axis.

@@ -1,6 +1,7 @@
 // Package drawing draws a day at the wall as SVG: each coat's course in the working hours, the last coat close up
-// where its window is short, and under them the temperatures of air and wall with the dew point and the finish's
-// limits, all on one axis of clock time in the job's zone.
+// where its window is short, under each bar a bracket that eight cases in ten of its time fall into, and under them the
+// temperatures of air and wall with the dew point and the finish's limits, and sun and rain on the wall where there are any,
+// all on one axis of clock time in the job's zone.
 //
 // A state is told by words, by the height and the pattern of its bar, and last by its colour, so the picture holds
 // in greyscale and for every kind of colour vision. Colours are CSS variables: the one drawing serves light, dark
@@ -11,6 +12,9 @@
 // worked by half-month, for each wall and each start. A cell is filled from below by its share, with the days in ten
 // as a number over it where there is room, so that a row reads as the year's rise and fall without any colour.
 //
-// Not drawn: uncertainty of the times, how shares differ from year to year, and anything more than a day after the axis begins, which is named in words
-// at an open end.
+// And it draws one coat by itself: the water at its face as it dries, with the states named and, where something was changed,
+// the course before ([Drying]); and the coat at several thicknesses ([Ladder]).
+//
+// Not drawn: how shares differ from year to year, how one time hangs on another, and anything more than a day after a day's axis
+// begins, which is named in words at an open end.
 package drawing

@@ -20,10 +20,9 @@ const (
 
 // draw lays the whole picture out.
 func draw(d Day) *figure {
-	f := &figure{has: map[string]bool{}, Width: num(width)}
+	f := newFigure(d.ID)
 	d = tidy(d)
 	f.Title, f.Desc = strings.TrimSuffix(d.Title+": "+d.Verdict, ": "), describe(d)
-	f.rect("paper", 0, 0, width, 0) // its height is set at the end
 	y := margin + 15
 	f.text("h", margin, y, fit(d.Title, headSize, true, width-2*margin))
 	y += 21
@@ -48,7 +47,7 @@ func tidy(d Day) Day {
 		if c.Lay.IsZero() {
 			continue
 		}
-		c.Name = clean(c.Name)
+		c.Name, c.Band = clean(c.Name), clean(c.Band)
 		for _, s := range []*string{&c.Says.Lay, &c.Says.Edge, &c.Says.Opens, &c.Says.Burnish, &c.Says.Closes, &c.Says.Next} {
 			*s = clean(*s)
 		}
@@ -72,9 +71,16 @@ func describe(d Day) string {
 	b.WriteString(d.Date)
 	for _, c := range d.Coats {
 		fmt.Fprintf(&b, ". Coat %s", strings.Join(append([]string{c.Name}, c.words(true)...), ", "))
+		if c.Band != "" {
+			b.WriteString(" (8 in 10: " + c.Band + ")")
+		}
 	}
-	if len(d.Course) > 0 {
+	ax, known := axisOf(d)
+	if shown := course(d, ax); known && len(shown) > 1 {
 		b.WriteString(". Below: the temperature of the air and of the wall's face, the dew point, and the limits of the face")
+		for _, w := range d.falls(ax, shown) {
+			b.WriteString(". " + w.head + ", to " + w.says(w.most))
+		}
 	}
 	return strings.TrimPrefix(b.String(), ". ") + "."
 }
@@ -90,8 +96,8 @@ func (c Coat) words(laid bool) []string {
 	if laid {
 		say("lay", c.Says.Lay)
 	}
-	for _, l := range c.events() {
-		say(l.what, l.says)
+	for _, e := range c.events() {
+		say(e.what, e.says)
 	}
 	return out
 }
@@ -100,17 +106,18 @@ func (c Coat) words(laid bool) []string {
 type event struct {
 	at         time.Time
 	what, says string
+	sure       Between
 }
 
 // events are those of a coat that apply to it, with one for two that are told alike.
 func (c Coat) events() []event {
 	if !c.Last {
-		return []event{{c.Next, "next coat", c.Says.Next}}
+		return []event{{c.Next, "next coat", c.Says.Next, c.Sure.Next}}
 	}
 	if c.Says.Opens != "" && c.Says.Opens == c.Says.Burnish {
-		return []event{{c.Burnish, "compress and burnish", c.Says.Burnish}, {c.Closes, "gone by", c.Says.Closes}}
+		return []event{{c.Burnish, "compress and burnish", c.Says.Burnish, c.Sure.Burnish}, {c.Closes, "gone by", c.Says.Closes, c.Sure.Closes}}
 	}
-	return []event{{c.Opens, "compress", c.Says.Opens}, {c.Burnish, "burnish", c.Says.Burnish}, {c.Closes, "gone by", c.Says.Closes}}
+	return []event{{c.Opens, "compress", c.Says.Opens, c.Sure.Opens}, {c.Burnish, "burnish", c.Says.Burnish, c.Sure.Burnish}, {c.Closes, "gone by", c.Says.Closes, c.Sure.Closes}}
 }
 
 // state is a stretch of a coat's course.
@@ -164,6 +171,9 @@ func (f *figure) plot(d Day, ax axis, y float64) float64 {
 		top, under = y+26, len(f.Marks)
 		y = f.course(d, ax, points, y)
 		f.ground(d, ax, ticks, under, top, y)
+		for _, w := range d.falls(ax, points) {
+			y = f.strip(d, ax, ticks, points, w, y)
+		}
 	}
 	f.ticks(ax, ticks, y+22)
 	return y + 26
@@ -210,7 +220,31 @@ func (f *figure) coat(c Coat, ax axis, y float64) float64 {
 	if zoom, ok := closeUp(c, ax); ok {
 		return f.closeUp(c, ax, zoom, base)
 	}
-	return f.labels(c, ax, base)
+	return f.labels(c, ax, f.brackets(c, ax, base))
+}
+
+// brackets draws how sure a coat's times are under its bars, each that is more than a stroke wide, and gives the base line of
+// what follows.
+func (f *figure) brackets(c Coat, ax axis, base float64) float64 {
+	for _, e := range c.events() {
+		a, on := ax.x(e.sure.From)
+		if e.sure.From.IsZero() || !on && e.sure.From.After(ax.hi) {
+			continue
+		}
+		b, ends := ax.right, false
+		if !e.sure.To.IsZero() {
+			b, ends = ax.x(e.sure.To)
+		}
+		if b-a < 3 {
+			continue
+		}
+		base += 11
+		f.sure(a, b, base, !ends)
+		if x, on := ax.x(e.at); on && !e.at.IsZero() {
+			f.line("mark", x, base-6, x, base+6)
+		}
+	}
+	return base
 }
 
 // bars draws a coat's states over a base line.
@@ -303,7 +337,7 @@ func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
 		shown.Lay, shown.Edge = zoom.lo, time.Time{}
 	}
 	f.bars(shown, zoom, base)
-	y := f.labels(shown, zoom, base)
+	y := f.labels(shown, zoom, f.brackets(shown, zoom, base))
 	for _, t := range zoom.ticks(wide("00:00", smallSize, false)) {
 		x, _ := zoom.x(t)
 		f.line("rule", x, y+2, x, y+6)
@@ -311,6 +345,31 @@ func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
 	}
 	f.Marks[ground].H = num(y + 28 - top)
 	return y + 28
+}
+
+// strips are how high sun and rain are.
+const strips = 30.0
+
+// strip draws what comes onto the wall from y on, as high as the most of it.
+func (f *figure) strip(d Day, ax axis, ticks []time.Time, points []Point, w fall, y float64) float64 {
+	f.open("strip")
+	defer f.shut()
+	f.text("t", margin, y+22, w.head+", to "+w.says(w.most))
+	top, under := y+30, len(f.Marks)
+	base := top + strips
+	var b strings.Builder
+	first, _ := ax.x(points[0].Time)
+	last := first
+	fmt.Fprintf(&b, "M%s %s", num(first), num(base))
+	for _, p := range points {
+		last, _ = ax.x(p.Time)
+		fmt.Fprintf(&b, "L%s %s", num(last), num(base-strips*max(w.of(p), 0)/w.most))
+	}
+	fmt.Fprintf(&b, "L%s %sz", num(last), num(base))
+	f.path(w.class, b.String())
+	f.line("rule", ax.left, base, ax.right, base)
+	f.ground(d, ax, ticks, under, top, base)
+	return base
 }
 
 // panel is how high the temperatures are.
@@ -403,13 +462,24 @@ func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
 
 // key explains what was drawn, from y on.
 func (f *figure) key(y float64) float64 {
+	return f.keys([]keyed{
+		{"wet", "wet: too soon"}, {"compress", "compress"}, {"burnish", "burnish"}, {"drying", "drying off"}, {"edge", "edge good"},
+		{"sure", sureSays}, {"span", "working hours"}, {"air", "air"}, {"face", "wall"}, {"dew", "dew point"}, {"limit", "limit of the wall"}, {"sun", "sun and sky"}, {"rain", "driving rain"},
+	}, y)
+}
+
+// sureSays is what a bracket tells.
+const sureSays = "earliest to latest, 8 in 10"
+
+// keyed is a class and what a key says of it.
+type keyed struct{ class, says string }
+
+// keys explains those of a list that were drawn, from y on.
+func (f *figure) keys(list []keyed, y float64) float64 {
 	x := margin
 	row := y
 	any := false
-	for _, k := range []struct{ class, says string }{
-		{"wet", "wet: too soon"}, {"compress", "compress"}, {"burnish", "burnish"}, {"drying", "drying off"}, {"edge", "edge good"},
-		{"span", "working hours"}, {"air", "air"}, {"face", "wall"}, {"dew", "dew point"}, {"limit", "limit of the wall"},
-	} {
+	for _, k := range list {
 		if !f.has[k.class] {
 			continue
 		}
@@ -419,11 +489,18 @@ func (f *figure) key(y float64) float64 {
 		}
 		f.open("key")
 		switch k.class {
-		case "wet", "compress", "burnish", "drying":
-			h := map[string]float64{"wet": 12, "compress": 16, "burnish": 16, "drying": 7}[k.class]
+		case "sun", "rain":
+			f.path(k.class, fmt.Sprintf("M%s %sl14 -12l14 12z", num(x), num(row+17)))
+		case "wet", "firming", "compress", "burnish", "drying":
+			h := map[string]float64{"wet": 12, "firming": 12, "compress": 16, "burnish": 16, "drying": 7}[k.class]
 			f.rect(k.class, x, row+17-h, 28, h)
 		case "edge", "span":
 			f.path(k.class, fmt.Sprintf("M%s %sv-5h28v5", num(x), num(row+14)))
+		case "sure":
+			f.path(k.class, fmt.Sprintf("M%s %sv8m0 -4h28m0 -4v8", num(x), num(row+7)))
+		case "was":
+			f.path(k.class, fmt.Sprintf("M%s %sh28", num(x), num(row+11)))
+			f.then(x+14, row+11)
 		case "limit":
 			f.path(k.class, fmt.Sprintf("M%s %sh28m-20 0l-4 5m12 -5l-4 5m12 -5l-4 5", num(x), num(row+9)))
 		default:

@@ -56,13 +56,15 @@ var pageTemplate = template.Must(template.New("sheet").Parse(page))
 // Write writes the page.
 func Write(w io.Writer, p Page) error {
 	policy, style := sealed(css + drawing.Style)
+	head, course := drawing.Table(p.Day, rows)
 	return pageTemplate.Execute(w, struct {
 		Page
 		Policy  string
 		Style   template.CSS
 		Picture template.HTML
-		Course  []drawing.Moment
-	}{p.clean(), policy, style, drawing.Inline(p.Day), drawing.Table(p.Day, rows)})
+		Columns []string
+		Course  [][]string
+	}{p.clean(), policy, style, drawing.Inline(p.Day), head, course})
 }
 
 // sealed is a page's style with the content policy that allows it and nothing else.

@@ -1,0 +1,166 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+
+	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/page"
+	"limeday/drying"
+)
+
+// buttons are what can be pressed now: of the coat that is being worked, or of the next.
+func (d *desk) buttons(t *page.Today, j *deskJob, day dayOf) {
+	came := map[drying.Seen]bool{}
+	for _, s := range day.seen {
+		if !s.Not {
+			came[drying.Seen{Coat: s.Coat, What: s.What}] = true
+		}
+		word := string(s.What)
+		if s.Not {
+			word = "not yet " + word
+		}
+		t.Seen = append(t.Seen, fmt.Sprintf("coat %d %s %s", s.Coat, word, s.At.In(day.job.Zone).Format("15:04")))
+	}
+	has := func(coat int, what drying.SeenState) bool { return came[drying.Seen{Coat: coat, What: what}] }
+	press := func(coat int, what drying.SeenState, says, sign string) {
+		t.Presses = append(t.Presses, page.Button{Label: fmt.Sprintf("Coat %d %s", coat, says), Sign: sign, Coat: coat, What: string(what)})
+	}
+	look := func(coat int, what drying.SeenState, says string) {
+		t.Presses = append(t.Presses, page.Button{Label: fmt.Sprintf("Looked: coat %d not yet %s", coat, says), Coat: coat, What: string(what), Looked: true})
+	}
+	n := len(day.job.Coats)
+	for c := 1; c <= n; c++ {
+		last := c == n
+		switch {
+		case !has(c, drying.SeenLaid):
+			press(c, drying.SeenLaid, "laid", "")
+		case last && has(c, drying.SeenGone), !last && (has(c, drying.SeenDry) || has(c+1, drying.SeenLaid)):
+			continue
+		case last && !has(c, drying.SeenDamp):
+			press(c, drying.SeenDamp, "damp", drying.EventOpens.Sign())
+			look(c, drying.SeenDamp, "damp")
+			press(c, drying.SeenGone, "gone by", drying.EventCloses.Sign())
+		case last:
+			press(c, drying.SeenGone, "gone by", drying.EventCloses.Sign())
+			look(c, drying.SeenGone, "gone by")
+		default:
+			press(c, drying.SeenDry, "dry", drying.EventNext.Sign())
+			look(c, drying.SeenDry, "dry")
+			press(c+1, drying.SeenLaid, "laid", "")
+		}
+		break
+	}
+	if e, ok := lastEvent(j.diary, day); ok {
+		word := e.Text("what")
+		if e.Flag("looked") {
+			word = "not yet " + word
+		}
+		coat, _ := e.Number("coat")
+		t.Undo = &page.Button{Label: fmt.Sprintf("Take back: coat %.0f %s %s", coat, word, e.At.In(day.job.Zone).Format("15:04")), What: "undo", Entry: e.N}
+	}
+}
+
+// lastEvent is what was last seen of the wall, as it stands in the diary.
+func lastEvent(path string, day dayOf) (diary.Entry, bool) {
+	if len(day.seen) == 0 {
+		return diary.Entry{}, false
+	}
+	entries, _, err := diary.Read(path)
+	if err != nil {
+		return diary.Entry{}, false
+	}
+	var last diary.Entry
+	for _, e := range diary.Amended(entries) {
+		if _, ofBoard := e.Number("board"); e.Kind == diary.Event && !ofBoard && e.N > last.N && slices.ContainsFunc(day.seen, func(s drying.Seen) bool {
+			return s.At.Equal(e.At) && string(s.What) == e.Text("what")
+		}) {
+			last = e
+		}
+	}
+	return last, last.N > 0
+}
+
+// Press implements page.Desk.
+func (d *desk) Press(_ context.Context, n int, p page.Press) (string, error) {
+	j := d.jobs[n]
+	switch {
+	case j.example != "":
+		return "", errors.New("the examples keep no diary")
+	case p.Job != j.name:
+		return "", fmt.Errorf("it was pressed for %s, and this is %s; load the page again", oneLine(p.Job), j.name)
+	}
+	j.book.Lock()
+	defer j.book.Unlock()
+	entries, _, err := diary.Read(j.diary)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return "", pageError(err)
+	}
+	if i := slices.IndexFunc(entries, func(e diary.Entry) bool { return e.Text("press") == p.ID }); i >= 0 {
+		return "Already in the diary: " + diary.Describe(entries[i]) + ".", nil
+	}
+	e := diary.Entry{Kind: diary.Event, At: d.inv.Now().Add(-p.Age), Data: map[string]any{"press": p.ID}}
+	if p.What == "undo" {
+		e.Kind, e.Amends, e.Data = diary.Withdrawal, p.Entry, nil
+		i := slices.IndexFunc(entries, func(o diary.Entry) bool { return o.N == p.Entry })
+		if i < 0 || entries[i].Kind != diary.Event {
+			return "", errors.New("what is to be taken back is not in the diary; load the page again")
+		}
+		if slices.ContainsFunc(entries, func(o diary.Entry) bool { return o.Kind == diary.Withdrawal && o.Amends == p.Entry }) {
+			return "Already taken back: " + diary.Describe(entries[i]) + ".", nil
+		}
+	} else if err := d.fits(j, p, &e); err != nil {
+		return "", err
+	}
+	b, err := diary.Open(j.diary, d.inv.Now)
+	if err == nil {
+		e, err = b.Append(e)
+	}
+	if err != nil {
+		return "", pageError(err)
+	}
+	j.changed(nil, true)
+	d.background.Go(func() { d.Today(d.ctx, n, d.inv.Units()) }) // worked out, and noted, whether a phone asks again or not
+	if p.What == "undo" {
+		return "Taken back.", nil
+	}
+	return "In the diary: " + diary.Describe(e) + ". The rest of the day is being worked out.", nil
+}
+
+// fits refuses a press that cannot be beside what was seen before, and fills its entry in.
+func (d *desk) fits(j *deskJob, p page.Press, e *diary.Entry) error {
+	file, err := d.load(j)
+	if err != nil {
+		return errors.New(pageSentence(err))
+	}
+	now := d.inv.Now()
+	job, _, err := toDrying(file, givenAtFlags{home: now.Location()}, file.Units)
+	if err != nil {
+		return errors.New(pageSentence(err))
+	}
+	e.At = e.At.In(job.Zone)
+	e.Data["coat"], e.Data["what"] = float64(p.Coat), p.What
+	if p.Looked {
+		e.Data["looked"] = true
+	}
+	if !slices.Contains(drying.SeenStates(), drying.SeenState(p.What)) {
+		return fmt.Errorf("%q is nothing that is seen of a coat; load the page again", oneLine(p.What))
+	}
+	if p.Coat > len(job.Coats) {
+		return fmt.Errorf("the job has no coat %d; load the page again", p.Coat)
+	}
+	if err := diary.Check(*e); err != nil {
+		return pageError(err)
+	}
+	seen, err := d.inv.fromDiary(j.diary, now, job.Zone)
+	if err != nil {
+		return pageError(err)
+	}
+	if _, err := drying.SeenOf(job, now, append(seen, drying.Seen{Coat: p.Coat, What: drying.SeenState(p.What), At: e.At, Not: p.Looked})); err != nil {
+		return errors.New(pageSentence(err))
+	}
+	return nil
+}

@@ -1,0 +1,49 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+
+	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/quantity"
+	"limeday/drying"
+)
+
+// dryingPicture is a coat's course as it is drawn; for a change the caller sets that before it as Before. last tells that the
+// coat is closed, not followed by another.
+func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.Units) drawing.Drying {
+	d := drawing.Drying{
+		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, thickness(c.Thickness, u)),
+		Says: fmt.Sprintf("On %s; %s, %s, air at %s", ask.Spots[0].Name, quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
+			trimPercent(100*float64(ask.Air.RelativeHumidity())), quantity.Format(quantity.Speed, ask.AirSpeed, u, 1)),
+		Last: last, Fresh: c.Fresh,
+	}
+	if slices.Contains(c.Warnings, drying.CodeTooThick) {
+		d.Title += ", too thick"
+	}
+	if len(ask.Spots) > 1 {
+		d.Says += "; the curve is of the spot that drinks slowest"
+	}
+	for _, p := range c.Points {
+		d.Curve = append(d.Curve, drawing.Water{After: p.After, Ratio: p.Water})
+	}
+	finely := c.Closes-c.Burnish < 600
+	add := func(what, state string, at, level, soonest, slowest float64, begins bool) {
+		t := drawing.DryingTime{What: what, State: state, At: at, Level: level, Says: after(at, begins, finely)}
+		if slowest > 0 {
+			t.Earliest, t.Latest, t.Between = soonest, slowest, span(soonest, slowest)
+		}
+		d.Times = append(d.Times, t)
+	}
+	add("edge good until", "firming", c.Edge, c.Levels.Edge, c.Soonest.Edge, c.Slowest.Edge, false)
+	if last {
+		add("compress from", "compress", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
+		add("burnish from", "burnish", c.Burnish, c.Levels.Burnish, c.Soonest.Burnish, c.Slowest.Burnish, true)
+		add("gone by", "drying", c.Closes, c.Levels.Closes, c.Soonest.Closes, c.Slowest.Closes, false)
+		add("dry", "dry", c.Dry, 0, c.Soonest.Dry, c.Slowest.Dry, true)
+		return d
+	}
+	add("opens", "drying", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
+	add("next coat from", "dry", c.Next, 0, c.NextSoonest, c.NextSlowest, true)
+	return d
+}

@@ -1,0 +1,224 @@
+"use strict";
+// The pages work without this. It makes the bench follow the finger, and keeps presses until they have arrived.
+(() => {
+  const headers = {"X-Limeday": "page"};
+  const main = document.getElementById("main");
+  const status = document.getElementById("status");
+  const say = (text, unseen) => {
+    status.classList.toggle("unseen", Boolean(unseen));
+    status.textContent = text;
+  };
+
+  // ---- the bench
+  const bench = document.getElementById("bench");
+  if (bench) {
+    const answer = document.getElementById("answer"), rest = document.getElementById("rest");
+    let busy = false, again = false, bands = null, timer = 0;
+    const form = () => {
+      const q = new URLSearchParams(new FormData(bench));
+      q.delete("was");
+      return q;
+    };
+    const mark = (input, fault) => {
+      const box = input.closest(".field");
+      const id = "w-" + input.name;
+      let p = document.getElementById(id);
+      if (!p && fault) {
+        p = document.createElement("p");
+        p.id = id;
+        box.append(p);
+      }
+      if (!p) return;
+      if (p.dataset.hint === undefined) p.dataset.hint = p.className === "hint" ? p.textContent : "";
+      box.classList.toggle("faulty", Boolean(fault));
+      p.className = fault ? "fault" : "hint";
+      p.textContent = fault || p.dataset.hint;
+      input.setAttribute("aria-describedby", id);
+      if (fault) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
+    };
+    const take = html => {
+      const holder = document.createElement("div");
+      holder.innerHTML = html;
+      const [got, more] = holder.children;
+      let faulty = false;
+      for (const input of bench.querySelectorAll("input[type=text],select")) {
+        const fault = got.getAttribute("data-fault-" + input.name);
+        faulty = faulty || Boolean(fault);
+        mark(input, fault);
+      }
+      if (!faulty) {
+        answer.replaceChildren(...got.childNodes);
+        rest.replaceChildren(...more.childNodes);
+      }
+      return !faulty;
+    };
+    const get = async (query, signal) => {
+      const r = await fetch("/bench?" + query, {headers, signal});
+      const text = await r.text();
+      if (!r.ok && r.status !== 422) throw new Error(text);
+      return text;
+    };
+    const withWas = q => {
+      const was = bench.elements.was.value;
+      if (was) q.set("was", was);
+      return q;
+    };
+    const follow = async () => {
+      if (bands) bands.abort();
+      clearTimeout(timer);
+      if (busy) { again = true; return; }
+      busy = true;
+      try {
+        do {
+          again = false;
+          const q = form();
+          if (take(await get(withWas(q)))) {
+            history.replaceState(null, "", "/bench?" + q);
+            say("");
+          }
+        } while (again);
+        timer = setTimeout(settle, 250);
+      } catch (e) {
+        say(lost(e));
+      }
+      busy = false;
+    };
+    const settle = async () => {
+      bands = new AbortController();
+      const mine = bands;
+      const q = withWas(form());
+      q.set("bands", "1");
+      try {
+        const text = await get(q, mine.signal);
+        if (mine.signal.aborted || !take(text)) return;
+        const says = answer.querySelector(".says");
+        if (says) say(says.textContent, true);
+      } catch (e) {
+        if (!mine.signal.aborted) say(lost(e));
+      }
+    };
+    const decimals = step => (String(step).split(".")[1] || "").length;
+    for (const slide of bench.querySelectorAll(".slide")) {
+      const text = document.getElementById(slide.dataset.for);
+      slide.hidden = false;
+      const set = () => { const x = parseFloat(text.value); if (!Number.isNaN(x)) slide.value = x; };
+      set();
+      slide.addEventListener("input", () => { text.value = Number(slide.value).toFixed(decimals(slide.step)); follow(); });
+      text.addEventListener("input", set);
+    }
+    // what the drawing is compared with: how things stood when this control was taken hold of
+    const hold = e => {
+      if (e.target.matches("input,select") && !answer.querySelector(".said")) bench.elements.was.value = form().toString();
+    };
+    bench.addEventListener("pointerdown", hold);
+    bench.addEventListener("focusin", hold);
+    bench.addEventListener("input", e => { if (e.target.type === "text") follow(); });
+    bench.addEventListener("change", e => {
+      if (e.target.name === "finish") { // its own thicknesses
+        bench.elements.thickness.disabled = true;
+        bench.elements.was.disabled = true;
+        bench.submit();
+      } else if (e.target.tagName === "SELECT") follow();
+    });
+    bench.addEventListener("submit", e => { e.preventDefault(); follow(); });
+  }
+  const lost = e => e instanceof TypeError || e.name === "TimeoutError" ? "The program cannot be reached. What you entered is still here." : e.message;
+
+  // ---- presses
+  const key = "limeday.unsent";
+  const here = String(Math.random()); // this page, whose own clock runs on whatever the phone's is set to
+  const box = document.getElementById("unsent");
+  let memory = [];
+  const load = () => {
+    try { return JSON.parse(localStorage.getItem(key)) || []; } catch { return memory; }
+  };
+  const store = list => {
+    memory = list;
+    try { localStorage.setItem(key, JSON.stringify(list)); } catch { /* kept for as long as the page is open */ }
+    draw();
+  };
+  const draw = () => {
+    const list = load();
+    box.hidden = list.length === 0;
+    box.querySelector("ul").replaceChildren(...list.map(p => {
+      const li = document.createElement("li");
+      li.textContent = p.label + ", " + p.clock + (p.refused ? ". " + p.refused : "");
+      if (p.refused) {
+        const b = document.createElement("button");
+        b.textContent = "Put aside";
+        b.addEventListener("click", () => store(load().filter(x => x.id !== p.id)));
+        li.append(b);
+      }
+      return li;
+    }));
+    for (const b of document.querySelectorAll(".buttons form")) {
+      b.querySelector("button").disabled = list.some(p => p.id === b.elements.id.value && !p.refused);
+    }
+  };
+  const age = p => {
+    const byPhone = Date.now() - p.at;
+    if (p.here !== here) return byPhone;
+    const ran = performance.now() - p.ran;
+    return byPhone < ran - 2000 ? ran : byPhone; // the phone's clock was put back since
+  };
+  let sending = false;
+  const send = async () => {
+    if (sending) return;
+    sending = true;
+    let arrived = false;
+    try {
+      for (let p; (p = load().find(x => !x.refused));) {
+        const body = new URLSearchParams(p.form);
+        body.set("age", age(p).toFixed(0));
+        const r = await fetch(p.to, {method: "POST", body, headers, signal: AbortSignal.timeout(8000)});
+        const text = await r.text();
+        if (r.ok) {
+          arrived = true;
+          store(load().filter(x => x.id !== p.id));
+          say(text);
+        } else if (r.status >= 500 || r.status === 403) {
+          say(text);
+          break;
+        } else {
+          store(load().map(x => x.id === p.id ? {...x, refused: text} : x));
+          say(text);
+        }
+      }
+    } catch {
+      say("The program cannot be reached. The press is kept on this phone and sent later.");
+    }
+    sending = false;
+    if (arrived) refresh();
+  };
+  const refresh = async () => {
+    if (!main.querySelector(".press")) return;
+    main.setAttribute("aria-busy", "true");
+    try {
+      const r = await fetch(location.pathname, {headers, signal: AbortSignal.timeout(60000)});
+      if (r.ok) {
+        main.innerHTML = await r.text();
+        draw();
+      }
+    } catch { /* the presses have arrived; the page is as it was */ }
+    main.removeAttribute("aria-busy");
+  };
+  main.addEventListener("submit", e => {
+    const form = e.target;
+    if (!form.closest(".buttons")) return;
+    e.preventDefault();
+    const fields = Object.fromEntries(new FormData(form));
+    const list = load();
+    if (list.some(p => p.id === fields.id && !p.refused)) return;
+    const now = new Date();
+    store([...list.filter(p => p.id !== fields.id), {id: fields.id, to: form.getAttribute("action"), form: fields, label: form.querySelector("button").firstChild.textContent,
+      clock: String(now.getHours()).padStart(2, "0") + ":" + String(now.getMinutes()).padStart(2, "0"), at: now.getTime(), ran: performance.now(), here}]);
+    say("Pressed. Sending it.");
+    send();
+  });
+  addEventListener("online", send);
+  addEventListener("storage", draw);
+  addEventListener("pageshow", e => { if (e.persisted) location.reload(); });
+  setInterval(() => { if (load().some(p => !p.refused)) send(); }, 5000);
+  draw();
+  send();
+})();

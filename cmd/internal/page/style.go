@@ -1,0 +1,6 @@
+package page
+
+import "limeday/cmd/internal/drawing"
+
+// style is what the drawings add to the page's own.
+const style = drawing.Style
