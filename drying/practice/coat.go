@@ -185,6 +185,9 @@ func opensWhen(m *maker) (Exercise, error) {
 		x.Answer.Says = say("It opens at once; eight times in ten within {}.", spell(math.Max(high, 60)))
 	} else {
 		x.Answer.Says = say("It opens after {}; eight times in ten within {}.", spell(r.Opens), between(low, high))
+		if low < 60 {
+			x.Answer.Says = say("It opens after {}; eight times in ten within the first {}.", spell(r.Opens), spell(high))
+		}
 	}
 	if rr, ok := where(course, math.Max(r.Opens, 60)); ok {
 		x.Answer.Reasons = append(x.Answer.Reasons, rr)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 
@@ -68,6 +69,9 @@ func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error 
 		}
 		if j.Room == nil {
 			notes = append(notes, "In the shade, as the air alone dries it: sun and wind bring every time on.")
+		}
+		if slices.ContainsFunc(d.Coats, func(c drying.Coat) bool { return c.Finish.Name != d.Coats[0].Finish.Name }) {
+			notes = append(notes, "Each coat is taken to lie on coats of its own finish.")
 		}
 		if d.Timing != nil {
 			notes = append(notes, fmt.Sprintf("By the timing learned from %s of %s.", plural(d.Timing.Boards, "board"), d.Timing.Finish))
@@ -181,7 +185,7 @@ func cardAirs(f practiceFlags, u quantity.Units, p psychro.Pascal) ([]practice.N
 	case temps == nil && rhs == nil:
 		return practice.Airs(p), nil
 	case len(temps) != len(rhs):
-		return nil, usage("--rh", "a humidity for each temperature", "--temp has %s and --rh %s; give a humidity for each temperature, as in --temp 10C,18C --rh 80,55",
+		return nil, usage("--rh", "a humidity for each temperature", "--temp has %s and --rh %s; give a humidity for each temperature, as in --temp 10C,18C --rh 80%%,55%%",
 			plural(len(temps), "value"), plural(len(rhs), "value"))
 	case len(temps) > 20:
 		return nil, usage("--temp", "up to 20 airs", "--temp has %d airs; give 20 at most", len(temps))
@@ -198,14 +202,39 @@ func cardAirs(f practiceFlags, u quantity.Units, p psychro.Pascal) ([]practice.N
 }
 
 // cardTime is a time with its band, for a card.
-func cardTime(likely, low, high float64) string {
-	switch {
-	case high < 60:
-		return "at once"
-	case likely < 60:
-		return "at once, or up to " + spellWords(high)
+func cardTime(e drying.Event, likely, low, high float64) sheet.CardTime {
+	from, to := cardSpell(low), cardSpell(high)
+	n, unit, _ := strings.Cut(from, " ")
+	if strings.HasSuffix(to, " "+unit) {
+		from = n
 	}
-	return spellWords(likely) + " (" + betweenWords(low, high) + ")"
+	t := sheet.CardTime{Name: string(e), Likely: cardSpell(likely), Band: from + " to " + to}
+	if low < 60 {
+		t.Band = "up to " + to
+	}
+	if likely < 60 {
+		t.Likely = "at once"
+	}
+	if high < 60 {
+		t.Band = ""
+	}
+	return t
+}
+
+// cardSpell is a length of time as short as it can be written.
+func cardSpell(s float64) string {
+	unit, in, digits := "min", 60.0, 0
+	switch {
+	case math.IsInf(s, 1):
+		return fmt.Sprintf(">%.0f d", drying.Horizon/86400)
+	case s >= 48*3600:
+		unit, in, digits = "d", 86400, 1
+	case s >= 10*3600:
+		unit, in = "h", 3600
+	case s >= 2*3600:
+		unit, in, digits = "h", 3600, 1
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%.*f", digits, s/in), ".0") + " " + unit
 }
 
 // deckOf puts cards into words.
@@ -233,13 +262,13 @@ func deckOf(head string, coats []practice.Case, cards []practice.Card, notes []s
 		for _, e := range []drying.Event{drying.EventOpens, drying.EventCloses, drying.EventNext} {
 			likely, low, high := practice.TimesOf(c.Rung, e)
 			k.Asks = append(k.Asks, string(e)+"?")
-			k.Times = append(k.Times, sheet.Fact{Name: string(e), Says: cardTime(likely, low, high)})
+			k.Times = append(k.Times, cardTime(e, likely, low, high))
 			if c.Last || e == drying.EventNext {
 				k.Signs = append(k.Signs, sheet.Fact{Name: string(e), Says: e.Sign()})
 			}
 		}
 		if w := c.Rung.WaitHigh; w > 0 {
-			k.Times = append(k.Times, sheet.Fact{Name: "besides, by custom", Says: fmt.Sprintf("%s to %s days before the next", days(c.Rung.WaitLow), days(w))})
+			k.Times = append(k.Times, sheet.CardTime{Name: "wait, by custom", Band: fmt.Sprintf("%s to %s days", days(c.Rung.WaitLow), days(w))})
 		}
 		if slices.Contains(c.Rung.Warnings, drying.CodeDriesFast) {
 			k.Warn = "dries fast: fine cracks may follow"

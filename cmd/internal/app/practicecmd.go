@@ -129,7 +129,7 @@ func practiceCommand() *command {
 				background: addWord(fs, "background", "NAME", "background", material.Backgrounds(), "cards: what it is laid on; else primed-board"),
 				primer:     addWord(fs, "primer", "tight|fair|thirsty", "primer", primerWords(), "cards: how the primer of a primed board drinks; else fair"),
 				temp:       addQuantity(fs, "temp", "10C,18C,25C", quantity.Temperature, quantity.AirTemperatures, "cards: airs of your own, from cool to warm"),
-				rh:         addQuantity(fs, "rh", "80,55,35", quantity.Humidity, quantity.Humidities, "cards: the humidity of each"),
+				rh:         addQuantity(fs, "rh", "80%,55%,35%", quantity.Humidity, quantity.Humidities, "cards: the humidity of each"),
 				speed:      addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "cards: speed of the air along the wall; else the job's, or 0.1 m/s"),
 			}
 			f.out = &outFiles{flags: []*textFlag{f.picture, f.cards}, force: addForce(fs)}

@@ -101,9 +101,12 @@ func spellWords(s float64) string {
 	}
 }
 
-// betweenWords writes two lengths of time: "20 to 40 min", "50 min to 2 h 10 min".
+// betweenWords writes two lengths of time: "20 to 40 min", "50 min to 2 h 10 min", "up to 5 min".
 func betweenWords(low, high float64) string {
 	a, b := spellWords(low), spellWords(high)
+	if low < 30 {
+		return "up to " + b
+	}
 	if n, ok := strings.CutSuffix(a, " min"); ok && !strings.Contains(a, "h") && strings.HasSuffix(b, " min") && !strings.Contains(b, "h") {
 		a = n
 	}

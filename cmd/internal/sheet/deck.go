@@ -19,11 +19,14 @@ type Card struct {
 	Air, Temp, RH       string // Air may be empty
 	Coat, Thick, Spread string
 	Asks                []string
-	Times               []Fact
+	Times               []CardTime
 	Signs               []Fact
 	Last                string // whether it is the coat that is closed
 	Warn                string // may be empty
 }
+
+// CardTime is a time of a coat on a card; Likely or Band may be empty.
+type CardTime struct{ Name, Likely, Band string }
 
 // PerPage is how many cards a page has: two beside each other.
 const PerPage = 8
@@ -79,7 +82,7 @@ func (d Deck) clean() Deck {
 		for _, s := range []*string{&c.Air, &c.Temp, &c.RH, &c.Coat, &c.Thick, &c.Spread, &c.Last, &c.Warn} {
 			*s = plain(*s)
 		}
-		c.Asks, c.Times, c.Signs = each(c.Asks, plain), each(c.Times, Fact.clean), each(c.Signs, Fact.clean)
+		c.Asks, c.Times, c.Signs = each(c.Asks, plain), each(c.Times, func(t CardTime) CardTime { return CardTime{plain(t.Name), plain(t.Likely), plain(t.Band)} }), each(c.Signs, Fact.clean)
 		return c
 	})
 	return d
