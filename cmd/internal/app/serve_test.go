@@ -193,7 +193,7 @@ func TestServeMorning(t *testing.T) {
 	s := serving(t, folder, path)
 	book := filepath.Join(folder, "stairs.diary")
 	status, body := s.get("/")
-	want(t, "no reading yet", status, body, 200, "no reading yet", "Back stairs", `name="temp"`, "Coat 1 laid")
+	want(t, "There is no reading yet", status, body, 200, "no reading yet", "Back stairs", `name="temp"`, "Coat 1 laid")
 
 	status, body = s.post("/job/1/reading", url.Values{"temp": {"59"}, "rh": {"0.6"}, "units": {"metric"}})
 	want(t, "a reading in the other unit", status, body, 422, "did you mean 59F?", `value="59"`, "did you mean 60%?", `value="0.6"`)
