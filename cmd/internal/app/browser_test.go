@@ -435,7 +435,7 @@ func TestBrowserAccessible(t *testing.T) {
 					t.Errorf("%s, %s, %d px: %s", at.path, look.scheme, look.width, f)
 				}
 				if shots := os.Getenv("LIMEDAY_SHOTS"); shots != "" {
-					png, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(90))
+					png, err := chromedp.Run(p.ctx, chromedp.FullScreenshot(100))
 					must(t, err)
 					must(t, os.WriteFile(filepath.Join(shots, fmt.Sprintf("%d-%s.png", i, strings.NewReplacer("/", "_", "?", "_", "&", "_").Replace(of.base[len(of.base)-5:]+at.path))), png, 0o644))
 				}

@@ -311,7 +311,7 @@ func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day dayOf,
 		}
 	}
 	t.Picture, t.Course = drawing.Inline(p.Day), courseTable(p.Day)
-	t.Worked = "Worked out " + stamp(day.ask.At) + "."
+	t.Worked = "Worked out " + stamp(a.At) + "."
 	j.mu.Lock()
 	note := j.note
 	j.note = false

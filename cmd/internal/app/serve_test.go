@@ -369,3 +369,38 @@ func TestServeOnNetwork(t *testing.T) {
 		t.Error("every address is not near")
 	}
 }
+
+// BenchmarkBench is one change on the bench, from the form to the page's part: one run, and one with bands.
+func BenchmarkBench(b *testing.B) {
+	d := &desk{inv: &invocation{Env: Env{Now: time.Now}}, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
+	for name, bands := range map[string]bool{"drawing": false, "bands": true} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				form := usualBench()
+				form.Set("rh", "70")
+				if p := d.Bench(context.Background(), form, 0, bands); p.Fault != "" {
+					b.Fatal(p.Fault)
+				}
+			}
+		})
+	}
+}
+
+// FuzzBench types anything into the bench.
+func FuzzBench(f *testing.F) {
+	f.Add("18", "55", "0.08", "0.1", "", "polished-lime", "brick", "3", "metric")
+	f.Add("68F", "1e9", "-1mil", "nan", "-40C", "float-coat", "primed-board", "1", "us")
+	d := &desk{inv: &invocation{Env: Env{Now: time.Now, Members: 3}}, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
+	f.Fuzz(func(t *testing.T, temp, rh, thick, speed, wall, finish, back, coat, units string) {
+		form := usualBench()
+		for k, v := range map[string]string{"temp": temp, "rh": rh, "thickness": thick, "air_speed": speed, "wall_temp": wall, "finish": finish, "background": back, "coat": coat, "units": units} {
+			form.Set(k, v)
+		}
+		form.Set("was", form.Encode())
+		ctx, stop := context.WithTimeout(context.Background(), 10*time.Second)
+		defer stop()
+		if p := d.Bench(ctx, form, 0, false); p.Fault == "" && (p.Says == "" || p.Picture == "") {
+			t.Errorf("%v: neither an answer nor a fault", form)
+		}
+	})
+}
