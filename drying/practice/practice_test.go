@@ -1,11 +1,13 @@
 package practice_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -16,23 +18,33 @@ import (
 // quick are the levels whose exercises take a fraction of a second; a whole day takes a second or two.
 const quick = 4
 
-// some draws exercises: many of the quick levels, and few of the others.
-func some(t *testing.T, check func(t *testing.T, x practice.Exercise)) {
+// drawn are exercises of every level: many of the quick ones, and few of the others; each is drawn once for all tests.
+var drawn = sync.OnceValues(func() (out []practice.Exercise, err error) {
 	for level := practice.Level(1); int(level) <= len(practice.Levels()); level++ {
 		n := 10
 		if level > quick {
 			n = 4
 		}
-		if testing.Short() {
-			n = 4
-		}
 		for number := 1; number <= n; number++ {
 			x, err := practice.New(practice.ID{Level: level, Seed: 11, Number: number})
 			if err != nil {
-				t.Fatalf("level %d, %d: %v", level, number, err)
+				return nil, fmt.Errorf("level %d, %d: %w", level, number, err)
 			}
-			check(t, x)
+			out = append(out, x)
 		}
+	}
+	return out, nil
+})
+
+// some checks them.
+func some(t *testing.T, check func(t *testing.T, x practice.Exercise)) {
+	t.Helper()
+	all, err := drawn()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range all {
+		check(t, x)
 	}
 }
 
@@ -294,7 +306,7 @@ func TestReasonsMove(t *testing.T) {
 		}
 	})
 	t.Log(named)
-	if len(named) < 5 && !testing.Short() {
+	if len(named) < 5 {
 		t.Errorf("only %v were ever named", named)
 	}
 }
@@ -330,7 +342,7 @@ func TestSignsCovered(t *testing.T) {
 // Any seed has a clear exercise in every quick level.
 func TestAlwaysOne(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 7))
-	for range 40 {
+	for range 15 {
 		id := practice.ID{Level: practice.Level(1 + r.IntN(quick)), Seed: r.Uint64(), Number: 1 + r.IntN(1<<20)}
 		if _, err := practice.New(id); err != nil {
 			t.Error(err)
