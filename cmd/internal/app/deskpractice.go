@@ -160,7 +160,10 @@ func (d *desk) mark(p *page.Practice, x *practice.Exercise, given practice.Given
 	}
 	p.Picture = picture.inline()
 	if picture.coat != nil {
-		head, rows := drawing.DryingTable(*picture.coat)
+		p.Tables = append(p.Tables, dryingTables(*picture.coat)...)
+	}
+	if picture.ladder != nil {
+		head, rows := drawing.LadderTable(*picture.ladder)
 		p.Tables = append(p.Tables, page.Table{Caption: "Times in numbers", Head: head, Rows: rows})
 	}
 	if picture.day != nil {

@@ -2,24 +2,28 @@ package app
 
 import (
 	"fmt"
+	"slices"
 
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 )
 
-// dryingPicture is a coat's course as it is drawn, beside the course before a change where there is one. last tells that the
+// dryingPicture is a coat's course as it is drawn; for a change the caller sets that before it as Before. last tells that the
 // coat is closed, not followed by another.
 func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.Units) drawing.Drying {
-	digits := 2
-	if u == quantity.US {
-		digits = 1
-	}
 	d := drawing.Drying{
-		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, quantity.Format(quantity.Thickness, c.Thickness, u, digits)),
-		Says: fmt.Sprintf("%s, %s, air at %s", quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
+		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, thickness(c.Thickness, u)),
+		Says: fmt.Sprintf("On %s; %s, %s, air at %s", ask.Spots[0].Name, quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
 			trimPercent(100*float64(ask.Air.RelativeHumidity())), quantity.Format(quantity.Speed, ask.AirSpeed, u, 1)),
 		Last: last, Fresh: c.Fresh,
+	}
+	if slices.Contains(c.Warnings, drying.CodeTooThick) {
+		d.Title += ", too thick"
+	}
+	if len(ask.Spots) > 1 {
+		d.Says += "; the curve is of the spot that drinks slowest"
 	}
 	for _, p := range c.Points {
 		d.Curve = append(d.Curve, drawing.Water{After: p.After, Ratio: p.Water})
@@ -32,7 +36,6 @@ func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.
 		}
 		d.Times = append(d.Times, t)
 	}
-	next, nextSoonest, nextSlowest := c.Next, c.NextSoonest, c.NextSlowest
 	add("edge good until", "firming", c.Edge, c.Levels.Edge, c.Soonest.Edge, c.Slowest.Edge, false)
 	if last {
 		add("compress from", "compress", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
@@ -42,6 +45,13 @@ func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.
 		return d
 	}
 	add("opens", "drying", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
-	add("next coat from", "dry", next, 0, nextSoonest, nextSlowest, true)
+	add("next coat from", "dry", c.Next, 0, c.NextSoonest, c.NextSlowest, true)
 	return d
+}
+
+// dryingTables are the numbers that stand beside it.
+func dryingTables(d drawing.Drying) []page.Table {
+	times, rows := drawing.DryingTable(d)
+	water, points := drawing.WaterTable(d)
+	return []page.Table{{Caption: "Times in numbers", Head: times, Rows: rows}, {Caption: "The water in numbers", Head: water, Rows: points}}
 }

@@ -10,7 +10,6 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
@@ -84,7 +83,11 @@ laid as soon as the one before allowed it.
 
 A drop test is the time for a drop of water to go into the bare background; with
 several spots the slowest rules when a coat opens, the fastest when it has gone
-by. A tube reading is of the absorption tube of RILEM Test II.4.`,
+by. A tube reading is of the absorption tube of RILEM Test II.4.
+
+--picture draws several thicknesses as bars on one axis of time, with brackets
+from earliest to latest; of one thickness it draws the water at the face, as of
+a last coat.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			air := addAirFlags(fs)
 			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else that of the air")
@@ -101,7 +104,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
 			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you")
 			seed := addSeed(fs)
-			files := &outFiles{flags: []*textFlag{addText(fs, "picture", "FILE.svg", "write the drawing of the coat at these thicknesses")}, force: addForce(fs)}
+			files := &outFiles{flags: []*textFlag{addText(fs, "picture", "FILE.svg", "write the drawing: of one thickness the water at its face, of several their times")}, force: addForce(fs)}
 			return func(ctx context.Context, inv *invocation) error {
 				units := inv.Units()
 				if err := files.check(); err != nil {
@@ -199,7 +202,7 @@ by. A tube reading is of the absorption tube of RILEM Test II.4.`,
 					return err
 				}
 				a := answerThickness(ask, reading, rungs, prim)
-				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return drawing.LadderSVG(w, ladderPicture(a, ask, rungs, units)) }}); err != nil {
+				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }}); err != nil {
 					return err
 				}
 				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })
@@ -308,7 +311,8 @@ func minutes(s float64) *float64 {
 
 func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) string {
 	var b strings.Builder
-	b.WriteString(thicknessHead(a, ask, u))
+	on, air := thicknessHead(a, u)
+	b.WriteString(on + "\n" + wrap("", air))
 	if t := ask.Timing; t != nil {
 		b.WriteString(wrap("", fmt.Sprintf("By your own timing, from %s.", plural(t.Boards, "board"))))
 	}
@@ -353,8 +357,7 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 }
 
 // thicknessHead says what is laid on what, and in what air.
-func thicknessHead(a thicknessAnswer, ask drying.LadderAsk, u quantity.Units) string {
-	var b strings.Builder
+func thicknessHead(a thicknessAnswer, u quantity.Units) (laid, air string) {
 	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
 	on := a.Background
 	if a.Primer != "" {
@@ -366,10 +369,8 @@ func thicknessHead(a thicknessAnswer, ask drying.LadderAsk, u quantity.Units) st
 	if a.Coat > 1 {
 		on = plural(a.Coat-1, "dry coat") + " on " + on
 	}
-	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
-	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
-		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
-	return b.String()
+	return a.Finish + " on " + on, fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
+		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))
 }
 
 // waitsText says what else a thick coat waits for, and how fast it dries; empty for thin coats.

@@ -1,35 +1,63 @@
 package app
 
 import (
-	"fmt"
-	"strings"
+	"io"
+	"slices"
 
 	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 )
 
-// ladderPicture is a coat at several thicknesses as it is drawn.
-func ladderPicture(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) drawing.Ladder {
-	head, says, _ := strings.Cut(thicknessHead(a, ask, u), "\n")
-	l := drawing.Ladder{Title: apart(head), Says: strings.TrimSpace(apart(strings.ReplaceAll(says, "\n", " ")))}
-	digits := 3
-	if u == quantity.US {
-		digits = 1
+// writeThickness draws a coat: at several thicknesses side by side, at one the water at its face.
+func writeThickness(w io.Writer, a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) error {
+	if len(rungs) > 1 {
+		return drawing.LadderSVG(w, ladderPicture(a, rungs, u))
 	}
+	c, err := drying.Follow(ask, rungs[0].Thickness)
+	if err != nil {
+		return err
+	}
+	c.Rung = rungs[0] // its times, with how sure they are
+	return drawing.DryingSVG(w, dryingPicture(ask, c, true, u))
+}
+
+// ladderPicture is a coat at several thicknesses as it is drawn.
+func ladderPicture(a thicknessAnswer, rungs []drying.Rung, u quantity.Units) drawing.Ladder {
+	laid, air := thicknessHead(a, u)
+	l := drawing.Ladder{Title: laid, Says: air}
 	for _, g := range rungs {
-		l.Rungs = append(l.Rungs, ladderRung(trimmed(quantity.Format(quantity.Thickness, g.Thickness, u, digits))+" "+quantity.Thickness.Unit(u), g))
+		name := thickness(g.Thickness, u)
+		if slices.Contains(g.Warnings, drying.CodeTooThick) {
+			name += ", too thick"
+		}
+		l.Rungs = append(l.Rungs, ladderRung(name, g))
 	}
 	return l
 }
 
-// ladderRung is one coat's row.
+// ladderRung is one row of a ladder.
 func ladderRung(name string, g drying.Rung) drawing.Rung {
 	finely := g.Closes-g.Burnish < 600
+	at := func(likely, soonest, slowest float64, begins bool) drawing.Moment {
+		m := drawing.Moment{At: likely, Says: after(likely, begins, finely)}
+		if slowest > 0 {
+			m.Earliest, m.Latest, m.Between = soonest, slowest, span(soonest, slowest)
+		}
+		return m
+	}
 	return drawing.Rung{
 		Name:  name,
-		Says:  fmt.Sprintf("opens %s, gone by %s, next %s", after(g.Opens, true, finely), after(g.Closes, false, finely), after(g.Next, true, finely)),
-		Opens: g.Opens, Burnish: g.Burnish, Closes: g.Closes, Next: g.Next,
-		SureCloses: [2]float64{g.Soonest.Closes, g.Slowest.Closes}, SureNext: [2]float64{g.NextSoonest, g.NextSlowest},
+		Opens: at(g.Opens, g.Soonest.Opens, g.Slowest.Opens, true), Burnish: at(g.Burnish, g.Soonest.Burnish, g.Slowest.Burnish, true),
+		Closes: at(g.Closes, g.Soonest.Closes, g.Slowest.Closes, false), Next: at(g.Next, g.NextSoonest, g.NextSlowest, true),
 	}
+}
+
+// thickness writes one as finely as it is asked for.
+func thickness(m float64, u quantity.Units) string {
+	digits := 3
+	if u == quantity.US {
+		digits = 1
+	}
+	return trimmed(quantity.Format(quantity.Thickness, m, u, digits)) + " " + quantity.Thickness.Unit(u)
 }

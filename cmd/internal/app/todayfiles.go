@@ -99,13 +99,24 @@ func (s dayScreen) drawing() drawing.Day {
 			says.Next = t.from(c.Recoat)
 		}
 		d.Coats = append(d.Coats, drawing.Coat{Name: s.coatName(c), Last: c.Last, Lay: c.Lay, Edge: c.Edge, Opens: c.Opens,
-			Burnish: c.Burnish, Closes: c.Closes, Next: c.Recoat, Says: says, Sure: sureOf(a, c)})
+			Burnish: c.Burnish, Closes: c.Closes, Next: c.Recoat, Says: says, Sure: sureOf(a, c), Band: apart(bandSays(a, c))})
 	}
 	for _, p := range a.Trace {
 		d.Course = append(d.Course, drawing.Point(p))
 	}
+	if x := a.Exterior; x != nil {
+		d.SunFrom, d.SunTo = x.SunFrom, x.SunTo
+	}
 	d.Limits = s.limits()
 	return d
+}
+
+// bandSays is bandOf where there are bands.
+func bandSays(a drying.Answer, c drying.CoatPlan) string {
+	if !a.Banded {
+		return ""
+	}
+	return bandOf(a, c)
 }
 
 // sureOf is how sure a coat's times are: those of the last coat from its likely laying on, as the text has them.

@@ -71,11 +71,57 @@ func TestDryingStandsAtItsTimes(t *testing.T) {
 	if len(head) != 3 || len(rows) != 5 || rows[3][2] != "40-150 min" {
 		t.Errorf("%v %v", head, rows)
 	}
-	before := dryingExample()
-	d.Before = &before
-	head, rows = DryingTable(d)
-	if head[3] != "before" || rows[1][3] != "20 min" || !strings.Contains(drawDrying(d).Desc, "Dashed, before") {
+	_, water := WaterTable(d) // the curve ends after 80 min
+	if want := [][]string{{"0 min", "100 %"}, {"30 min", "70 %"}, {"60 min", "40 %"}}; !slices.EqualFunc(water, want, slices.Equal) {
+		t.Errorf("%v", water)
+	}
+}
+
+// A coat before a change has a curve and marks of its own, and its times are told.
+func TestDryingBefore(t *testing.T) {
+	d, b := dryingExample(), dryingExample()
+	b.Title = "Coat 3, polished-lime 0.05 mm"
+	for i := range b.Times {
+		b.Times[i].At /= 2
+		b.Times[i].Says = fmt.Sprintf("%.0f min", b.Times[i].At/60)
+	}
+	for i := range b.Curve {
+		b.Curve[i].After /= 2
+	}
+	d.Before = &b
+	all := dryingPicture(t, d)
+	soundAll(t, all)
+	var now, then []spot
+	marks := map[string]int{}
+	for _, e := range all {
+		if strings.HasSuffix(e.group, "key") {
+			continue
+		}
+		switch e.attr["class"] {
+		case "face":
+			now = walked(e.attr["d"])
+		case "was":
+			then = walked(e.attr["d"])
+		case "then":
+			marks[e.group]++
+		}
+	}
+	// After half the time it has the water that the other has then.
+	if a, b := now[len(now)-1], then[len(then)-1]; math.Abs(2*(b.x-plotLeft)-(a.x-plotLeft)) > 0.1 || math.Abs(a.y-b.y) > 0.1 {
+		t.Errorf("ends at %v and before at %v", a, b)
+	}
+	if marks["svg course"] != 4 || marks["svg times"] != 5 {
+		t.Errorf("marks of the times before: %v", marks)
+	}
+	head, rows := DryingTable(d)
+	if head[3] != "before" || rows[1][3] != "10 min" {
 		t.Errorf("%v %v", head, rows)
+	}
+	if head, rows := WaterTable(d); len(head) != 3 || rows[1][1] == rows[1][2] {
+		t.Errorf("%v %v", head, rows)
+	}
+	if desc := drawDrying(d).Desc; !strings.Contains(desc, "Dashed, before the change: Coat 3, polished-lime 0.05 mm") || !strings.Contains(desc, "gone by 25 min") {
+		t.Error(desc)
 	}
 }
 
@@ -104,21 +150,22 @@ func TestAnyDrying(t *testing.T) {
 			b := coat()
 			d.Before = &b
 		}
-		drawnSound(t, dryingPicture(t, d))
+		soundAll(t, dryingPicture(t, d))
 		DryingTable(d)
+		WaterTable(d)
 	})
 }
 
-// drawnSound is soundAll but for the names of levels, which lie as close together as the levels do.
-func drawnSound(t fataler, all []element) {
-	soundAll(t, slices.DeleteFunc(all, func(e element) bool { return e.name == "text" && strings.Contains(e.attr["class"], "halo") }))
+// moment is one with a band from two thirds to half as much again.
+func moment(at float64) Moment {
+	return Moment{at, fmt.Sprintf("%.0f min", at/60), at * 2 / 3, at * 1.5, fmt.Sprintf("%.0f-%.0f min", at/90, at/40)}
 }
 
 func ladderExample() Ladder {
 	l := Ladder{Title: "polished-lime on primed-board", Says: "20.0 C, 50 %"}
 	for i := range 4 {
 		k := float64(i + 1)
-		l.Rungs = append(l.Rungs, Rung{fmt.Sprintf("0.%d mm", i+1), "opens, gone by, next coat", 300 * k, 600 * k, 1800 * k, 3600 * k, [2]float64{1200 * k, 2400 * k}, [2]float64{2400 * k, 5400 * k}})
+		l.Rungs = append(l.Rungs, Rung{fmt.Sprintf("0.%d mm", i+1), moment(300 * k), moment(600 * k), moment(1800 * k), moment(3600 * k)})
 	}
 	return l
 }
@@ -134,8 +181,8 @@ func TestLadderStandsAtItsTimes(t *testing.T) {
 		end := 1.04 * 5400 * 4.0
 		x := func(s float64) float64 { return plotLeft + (plotRight-plotLeft)*s/end }
 		if logs {
-			l.Rungs = append(l.Rungs, Rung{"8 mm", "days", 86400, 2 * 86400, 3 * 86400, 10 * 86400, [2]float64{}, [2]float64{}})
-			end = 1.04 * 10 * 86400
+			l.Rungs = append(l.Rungs, Rung{"8 mm", moment(86400), moment(2 * 86400), moment(3 * 86400), moment(10 * 86400)})
+			end = 1.04 * 15 * 86400
 			x = func(s float64) float64 {
 				return plotLeft + (plotRight-plotLeft)*max(math.Log(s/60), 0)/math.Log(end/60)
 			}
@@ -143,19 +190,35 @@ func TestLadderStandsAtItsTimes(t *testing.T) {
 		all := ladderPicture(t, l)
 		soundAll(t, all)
 		bars := map[string][][2]float64{}
+		var brackets [][2]float64
 		for _, e := range all {
 			if e.name == "rect" && strings.HasSuffix(e.group, "rung") {
 				a := e.num(t, "x")
 				bars[e.attr["class"]] = append(bars[e.attr["class"]], [2]float64{a, a + e.num(t, "width")})
 			}
+			if p := walked(e.attr["d"]); e.attr["class"] == "sure" && strings.HasSuffix(e.group, "rung") && len(p) > 2 {
+				brackets = append(brackets, [2]float64{p[0].x, p[3].x})
+			}
 		}
 		for i, r := range l.Rungs {
-			for class, w := range map[string][2]float64{"wet": {0, r.Opens}, "compress": {r.Opens, r.Burnish}, "burnish": {r.Burnish, r.Closes}, "drying": {r.Closes, r.Next}} {
+			for class, w := range map[string][2]float64{"wet": {0, r.Opens.At}, "compress": {r.Opens.At, r.Burnish.At}, "burnish": {r.Burnish.At, r.Closes.At}, "drying": {r.Closes.At, r.Next.At}} {
 				a, b := x(max(w[0], 1e-9)), x(w[1])
 				if got := bars[class][i]; math.Abs(got[0]-a) > 0.1 || math.Abs(got[1]-b) > 0.1 {
 					t.Errorf("powers %v, %s: %s at %v, not %.1f to %.1f", logs, r.Name, class, got, a, b)
 				}
 			}
+			for k, m := range r.moments() {
+				if got := brackets[4*i+k]; math.Abs(got[0]-x(m.Earliest)) > 0.1 || math.Abs(got[1]-x(m.Latest)) > 0.1 {
+					t.Errorf("powers %v, %s, %s: bracket %v, not %.1f to %.1f", logs, r.Name, m.what, got, x(m.Earliest), x(m.Latest))
+				}
+			}
+		}
+		head, rows := LadderTable(l)
+		if strings.Join(head, ",") != "thickness,opens,burnish,gone by,next coat" || len(rows) != 2*len(l.Rungs) || !slices.Equal(rows[0], []string{"0.1 mm", "5 min", "10 min", "30 min", "60 min"}) || rows[1][4] != "40-90 min" {
+			t.Errorf("%v %v", head, rows)
+		}
+		if desc := drawLadder(l).Desc; !strings.Contains(desc, "0.2 mm: opens 10 min (8 in 10: 7-15 min), burnish 20 min") {
+			t.Error(desc)
 		}
 	}
 }
@@ -166,10 +229,12 @@ func TestAnyLadder(t *testing.T) {
 		words := rapid.OneOf(rapid.SampledFrom([]string{"", "0.1 mm"}), rapid.String())
 		l := Ladder{Title: words.Draw(t, "title"), Says: words.Draw(t, "says")}
 		for range rapid.IntRange(0, 20).Draw(t, "rungs") {
-			at := func(name string) float64 { return afterLaying.Draw(t, name) }
-			l.Rungs = append(l.Rungs, Rung{words.Draw(t, "name"), words.Draw(t, "words"), at("opens"), at("burnish"), at("closes"), at("next"),
-				[2]float64{at("1"), at("2")}, [2]float64{at("3"), at("4")}})
+			at := func(name string) Moment {
+				return Moment{afterLaying.Draw(t, name), words.Draw(t, "words"), afterLaying.Draw(t, "earliest"), afterLaying.Draw(t, "latest"), words.Draw(t, "between")}
+			}
+			l.Rungs = append(l.Rungs, Rung{words.Draw(t, "name"), at("opens"), at("burnish"), at("closes"), at("next")})
 		}
 		soundAll(t, ladderPicture(t, l))
+		LadderTable(l)
 	})
 }

@@ -10,6 +10,7 @@ import (
 
 // Day is what is drawn. Times are shown by the clock of From's zone; a zero time is one not reached.
 type Day struct {
+	ID      string // begins the ids of a drawing that is one of several on a page; empty: it is the only one
 	Title   string // of the job
 	Date    string
 	Verdict string // one sentence, with the start
@@ -19,7 +20,9 @@ type Day struct {
 	Course   []Point
 	Limits   []Limit
 	KnownTo  time.Time // of the last reading; zero where it does not matter
-	Units    quantity.Units
+	// The sun itself, not only the light of the sky, is on the wall between these; zero for not at all.
+	SunFrom, SunTo time.Time
+	Units          quantity.Units
 }
 
 // Coat is one coat's times.
@@ -32,6 +35,7 @@ type Coat struct {
 	Says Says
 	// Between which moments those times fall in eight cases of ten; none where that is not known.
 	Sure Sure
+	Band string // the same in words
 }
 
 // Sure is how sure a coat's times are.
@@ -76,12 +80,9 @@ func Table(d Day, most int) (head []string, rows [][]string) {
 		return nil, nil
 	}
 	head = []string{"time", "air", "dew point", "wall"}
-	sunny, rainy := strongest(points, sunOf) >= someSun, strongest(points, rainOf) >= someRain
-	if sunny {
-		head = append(head, "sun")
-	}
-	if rainy {
-		head = append(head, "rain")
+	falls := d.falls(ax, points)
+	for _, w := range falls {
+		head = append(head, w.class)
 	}
 	for _, step := range []int{1, 2, 3, 4, 6, 12} {
 		rows = nil
@@ -96,11 +97,8 @@ func Table(d Day, most int) (head []string, rows [][]string) {
 			}
 			temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, d.Units, 1) }
 			row := []string{ax.clock(t), temp(p.Air), temp(p.DewPoint), temp(p.Face)}
-			if sunny {
-				row = append(row, sunText(p.Sun))
-			}
-			if rainy {
-				row = append(row, rainText(p.Rain, d.Units))
+			for _, w := range falls {
+				row = append(row, w.says(w.of(p)))
 			}
 			rows = append(rows, row)
 		}
@@ -117,24 +115,45 @@ const (
 	someRain = 0.05 // mm in an hour
 )
 
-func sunOf(p Point) float64  { return p.Sun }
-func rainOf(p Point) float64 { return p.Rain }
-
-func strongest(points []Point, of func(Point) float64) float64 {
-	most := 0.0
-	for _, p := range points {
-		most = max(most, of(p))
-	}
-	return most
+// fall is what comes onto the wall along the day.
+type fall struct {
+	class, head string
+	of          func(Point) float64
+	says        func(float64) string
+	most        float64
 }
 
-func sunText(w float64) string { return fmt.Sprintf("%.0f W/m2", w) }
-
-func rainText(mm float64, u quantity.Units) string {
-	if u == quantity.US {
-		return fmt.Sprintf("%.2f in/h", mm/25.4)
+// falls are those of which there is enough to show.
+func (d Day) falls(ax axis, points []Point) []fall {
+	var out []fall
+	for _, w := range []struct {
+		fall
+		some float64
+	}{
+		{fall{class: "sun", head: d.sunHead(ax), of: func(p Point) float64 { return p.Sun }, says: func(v float64) string { return fmt.Sprintf("%.0f W/m2", v) }}, someSun},
+		{fall{class: "rain", head: "Rain driven onto the wall", of: func(p Point) float64 { return p.Rain }, says: func(mm float64) string {
+			if d.Units == quantity.US {
+				return fmt.Sprintf("%.2f in/h", mm/25.4)
+			}
+			return fmt.Sprintf("%.1f mm/h", mm)
+		}}, someRain},
+	} {
+		for _, p := range points {
+			w.most = max(w.most, w.of(p))
+		}
+		if w.most >= w.some {
+			out = append(out, w.fall)
+		}
 	}
-	return fmt.Sprintf("%.1f mm/h", mm)
+	return out
+}
+
+// sunHead names what shines on the wall, and when.
+func (d Day) sunHead(ax axis) string {
+	if d.SunFrom.IsZero() || d.SunTo.Before(d.SunFrom) {
+		return "Light of the sky on the wall"
+	}
+	return "Sun on the wall " + ax.clock(d.SunFrom) + " to " + ax.clock(d.SunTo)
 }
 
 // course is what of the course falls on the axis.

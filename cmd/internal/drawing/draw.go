@@ -20,7 +20,7 @@ const (
 
 // draw lays the whole picture out.
 func draw(d Day) *figure {
-	f := newFigure()
+	f := newFigure(d.ID)
 	d = tidy(d)
 	f.Title, f.Desc = strings.TrimSuffix(d.Title+": "+d.Verdict, ": "), describe(d)
 	y := margin + 15
@@ -47,7 +47,7 @@ func tidy(d Day) Day {
 		if c.Lay.IsZero() {
 			continue
 		}
-		c.Name = clean(c.Name)
+		c.Name, c.Band = clean(c.Name), clean(c.Band)
 		for _, s := range []*string{&c.Says.Lay, &c.Says.Edge, &c.Says.Opens, &c.Says.Burnish, &c.Says.Closes, &c.Says.Next} {
 			*s = clean(*s)
 		}
@@ -71,15 +71,15 @@ func describe(d Day) string {
 	b.WriteString(d.Date)
 	for _, c := range d.Coats {
 		fmt.Fprintf(&b, ". Coat %s", strings.Join(append([]string{c.Name}, c.words(true)...), ", "))
-	}
-	ax, _ := axisOf(d)
-	if shown := course(d, ax); len(shown) > 0 {
-		b.WriteString(". Below: the temperature of the air and of the wall's face, the dew point, and the limits of the face")
-		if m := strongest(shown, sunOf); m >= someSun {
-			b.WriteString(", and the sun on the wall, to " + sunText(m))
+		if c.Band != "" {
+			b.WriteString(" (8 in 10: " + c.Band + ")")
 		}
-		if m := strongest(shown, rainOf); m >= someRain {
-			b.WriteString(", and the rain driven onto it, to " + rainText(m, d.Units))
+	}
+	ax, known := axisOf(d)
+	if shown := course(d, ax); known && len(shown) > 1 {
+		b.WriteString(". Below: the temperature of the air and of the wall's face, the dew point, and the limits of the face")
+		for _, w := range d.falls(ax, shown) {
+			b.WriteString(". " + w.head + ", to " + w.says(w.most))
 		}
 	}
 	return strings.TrimPrefix(b.String(), ". ") + "."
@@ -171,8 +171,9 @@ func (f *figure) plot(d Day, ax axis, y float64) float64 {
 		top, under = y+26, len(f.Marks)
 		y = f.course(d, ax, points, y)
 		f.ground(d, ax, ticks, under, top, y)
-		y = f.strip(d, ax, ticks, points, "sun", "Sun on the wall, to ", sunOf, someSun, sunText, y)
-		y = f.strip(d, ax, ticks, points, "rain", "Rain driven onto it, to ", rainOf, someRain, func(mm float64) string { return rainText(mm, d.Units) }, y)
+		for _, w := range d.falls(ax, points) {
+			y = f.strip(d, ax, ticks, points, w, y)
+		}
 	}
 	f.ticks(ax, ticks, y+22)
 	return y + 26
@@ -270,7 +271,7 @@ func (f *figure) bars(c Coat, ax axis, base float64) {
 	}
 	if x, on := ax.x(c.Edge); on && !c.Edge.IsZero() {
 		if from, _ := ax.x(c.Lay); x-from >= 3 {
-			f.path("edge", fmt.Sprintf("M%s %sv-4H%sv4", num(from), num(base-bar-1), num(x)))
+			f.path("edge", fmt.Sprintf("M%s %sv-4H%sv4", num(from), num(base-bar+2), num(x)))
 		}
 	}
 	for _, e := range c.events() {
@@ -349,15 +350,11 @@ func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
 // strips are how high sun and rain are.
 const strips = 30.0
 
-// strip draws one thing that comes onto the wall from y on, where there is any.
-func (f *figure) strip(d Day, ax axis, ticks []time.Time, points []Point, class, head string, of func(Point) float64, some float64, says func(float64) string, y float64) float64 {
-	most := strongest(points, of)
-	if most < some {
-		return y
-	}
+// strip draws what comes onto the wall from y on, as high as the most of it.
+func (f *figure) strip(d Day, ax axis, ticks []time.Time, points []Point, w fall, y float64) float64 {
 	f.open("strip")
 	defer f.shut()
-	f.text("t", margin, y+22, head+says(most))
+	f.text("t", margin, y+22, w.head+", to "+w.says(w.most))
 	top, under := y+30, len(f.Marks)
 	base := top + strips
 	var b strings.Builder
@@ -366,10 +363,10 @@ func (f *figure) strip(d Day, ax axis, ticks []time.Time, points []Point, class,
 	fmt.Fprintf(&b, "M%s %s", num(first), num(base))
 	for _, p := range points {
 		last, _ = ax.x(p.Time)
-		fmt.Fprintf(&b, "L%s %s", num(last), num(base-strips*max(of(p), 0)/most))
+		fmt.Fprintf(&b, "L%s %s", num(last), num(base-strips*max(w.of(p), 0)/w.most))
 	}
 	fmt.Fprintf(&b, "L%s %sz", num(last), num(base))
-	f.path(class, b.String())
+	f.path(w.class, b.String())
 	f.line("rule", ax.left, base, ax.right, base)
 	f.ground(d, ax, ticks, under, top, base)
 	return base
@@ -467,9 +464,12 @@ func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
 func (f *figure) key(y float64) float64 {
 	return f.keys([]keyed{
 		{"wet", "wet: too soon"}, {"compress", "compress"}, {"burnish", "burnish"}, {"drying", "drying off"}, {"edge", "edge good"},
-		{"sure", "eight in ten"}, {"span", "working hours"}, {"air", "air"}, {"face", "wall"}, {"dew", "dew point"}, {"limit", "limit of the wall"}, {"sun", "sun"}, {"rain", "rain"},
+		{"sure", sureSays}, {"span", "working hours"}, {"air", "air"}, {"face", "wall"}, {"dew", "dew point"}, {"limit", "limit of the wall"}, {"sun", "sun and sky"}, {"rain", "driving rain"},
 	}, y)
 }
+
+// sureSays is what a bracket tells.
+const sureSays = "earliest to latest, 8 in 10"
 
 // keyed is a class and what a key says of it.
 type keyed struct{ class, says string }
@@ -498,6 +498,9 @@ func (f *figure) keys(list []keyed, y float64) float64 {
 			f.path(k.class, fmt.Sprintf("M%s %sv-5h28v5", num(x), num(row+14)))
 		case "sure":
 			f.path(k.class, fmt.Sprintf("M%s %sv8m0 -4h28m0 -4v8", num(x), num(row+7)))
+		case "was":
+			f.path(k.class, fmt.Sprintf("M%s %sh28", num(x), num(row+11)))
+			f.then(x+14, row+11)
 		case "limit":
 			f.path(k.class, fmt.Sprintf("M%s %sh28m-20 0l-4 5m12 -5l-4 5m12 -5l-4 5", num(x), num(row+9)))
 		default:

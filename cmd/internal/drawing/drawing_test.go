@@ -105,6 +105,104 @@ func example() Day {
 	return d
 }
 
+// fullDay is a day with all that can be drawn: bands, sun and rain.
+func fullDay() Day {
+	d := example()
+	around := func(t time.Time) Between { return Between{t.Add(-25 * time.Minute), t.Add(40 * time.Minute)} }
+	for i := range d.Coats {
+		c := &d.Coats[i]
+		c.Sure, c.Band = Sure{Opens: around(c.Opens), Burnish: around(c.Burnish), Closes: around(c.Closes), Next: around(c.Next)}, "between this and that"
+	}
+	for i := range d.Course {
+		h := d.Course[i].Time.Sub(d.From).Hours()
+		d.Course[i].Sun, d.Course[i].Rain = max(0, 100*(h-2)), max(0, h-7)
+	}
+	d.SunFrom, d.SunTo = clock(14, 10, 0), clock(14, 17, 0)
+	return d
+}
+
+// Each time that is not sure has a bracket under its bar, from earliest to latest, and the words say it.
+func TestBracketsStandAtTheirTimes(t *testing.T) {
+	d := fullDay()
+	d.Coats[1].Sure.Closes.To = time.Time{} // not reached in one case of ten
+	at := func(h, m int) float64 { return plotLeft + (plotRight-plotLeft)*(float64(h-8)+float64(m)/60)/9 }
+	want := [][2]float64{{at(10, 35), at(11, 40)}, {at(11, 35), at(12, 40)}, {at(12, 35), at(13, 40)}, {at(16, 5), plotRight}}
+	var got [][2]float64
+	arrows := 0
+	for _, e := range picture(t, d) {
+		if e.group != "svg coat" || e.name != "path" {
+			continue
+		}
+		switch p := walked(e.attr["d"]); {
+		case e.attr["class"] == "open":
+			arrows++
+		case e.attr["class"] == "sure" && len(p) > 2:
+			got = append(got, [2]float64{p[0].x, p[3].x})
+		}
+	}
+	if len(got) != len(want) || arrows != 1 {
+		t.Fatalf("%d brackets and %d arrows: %v", len(got), arrows, got)
+	}
+	for i := range want {
+		if math.Abs(got[i][0]-want[i][0]) > 1 || math.Abs(got[i][1]-want[i][1]) > 1 {
+			t.Errorf("bracket %d is from %.1f to %.1f, want %v", i, got[i][0], got[i][1], want[i])
+		}
+	}
+	desc := draw(d).Desc
+	for _, says := range []string{"(8 in 10: between this and that)", "Sun on the wall 10:00 to 17:00, to 700 W/m2", "Rain driven onto the wall, to 2.0 mm/h"} {
+		if !strings.Contains(desc, says) {
+			t.Errorf("%q is not in %q", says, desc)
+		}
+	}
+}
+
+// Sun and rain stand as high as they are, on the day's own axis, and only where there are any; the light of the sky is not called sun.
+func TestSunAndRain(t *testing.T) {
+	heads := func(d Day) (out []string) {
+		for _, e := range picture(t, d) {
+			if strings.HasSuffix(e.group, "strip") && e.name == "text" {
+				out = append(out, e.text)
+			}
+		}
+		return out
+	}
+	d := fullDay()
+	for _, e := range picture(t, d) {
+		if e.group != "svg strip" || e.name != "path" {
+			continue
+		}
+		p := walked(e.attr["d"])
+		base, high := p[0].y, math.Inf(1)
+		for _, q := range p {
+			high = min(high, q.y)
+		}
+		if math.Abs(base-high-strips) > 0.1 {
+			t.Errorf("%s is %.1f high", e.attr["class"], base-high)
+		}
+		// 13:00 is five hours on: sun 300 of 700, no rain.
+		x := plotLeft + (plotRight-plotLeft)*5/9
+		want := map[string]float64{"sun": strips * 3 / 7, "rain": 0}[e.attr["class"]]
+		for _, q := range p {
+			if math.Abs(q.x-x) < 0.5 && math.Abs(base-q.y-want) > 0.1 {
+				t.Errorf("%s at 13:00 is %.1f high, want %.1f", e.attr["class"], base-q.y, want)
+			}
+		}
+	}
+	if got := strings.Join(heads(d), "; "); got != "Sun on the wall 10:00 to 17:00, to 700 W/m2; Rain driven onto the wall, to 2.0 mm/h" {
+		t.Error(got)
+	}
+	d.SunFrom, d.SunTo = time.Time{}, time.Time{}
+	for i := range d.Course {
+		d.Course[i].Rain = 0
+	}
+	if got := strings.Join(heads(d), "; "); got != "Light of the sky on the wall, to 700 W/m2" {
+		t.Error(got)
+	}
+	if got := heads(example()); len(got) > 0 {
+		t.Error(got)
+	}
+}
+
 // Every bar begins and ends within a pixel of where its times are on the axis of the hours.
 func TestBarsStandAtTheirTimes(t *testing.T) {
 	d := example()
@@ -240,7 +338,40 @@ func TestUnits(t *testing.T) {
 var (
 	number = regexp.MustCompile(`-?\d+(\.\d+)?`)
 	path   = regexp.MustCompile(`^([MLHVhvlmz][-\d. ]*)+$`)
+	step   = regexp.MustCompile(`[MLHVhvlm][-\d. ]*`)
 )
+
+// walked is every place that a path of straight lines comes to.
+func walked(d string) []spot {
+	var at spot
+	var out []spot
+	for _, s := range step.FindAllString(d, -1) {
+		var v []float64
+		for _, n := range number.FindAllString(s, -1) {
+			f, _ := strconv.ParseFloat(n, 64)
+			v = append(v, f)
+		}
+		for len(v) > 0 {
+			used := 2
+			switch s[0] {
+			case 'M', 'L':
+				at = spot{v[0], v[1]}
+			case 'm', 'l':
+				at = spot{at.x + v[0], at.y + v[1]}
+			case 'H':
+				at.x, used = v[0], 1
+			case 'h':
+				at.x, used = at.x+v[0], 1
+			case 'V':
+				at.y, used = v[0], 1
+			case 'v':
+				at.y, used = at.y+v[0], 1
+			}
+			out, v = append(out, at), v[used:]
+		}
+	}
+	return out
+}
 
 // sound asks of any picture: well-formed, numbers that are numbers, nothing of negative size, everything inside
 // the view box, labels that do not meet, no style attribute, no script, no address.
@@ -263,7 +394,7 @@ func soundAll(t fataler, all []element) {
 			if _, err := fmt.Sscanf(e.attr["viewBox"], "0 0 %f %f", &w, &h); err != nil || w != width || h <= 0 || h > 5000 {
 				t.Fatalf("view box %q", e.attr["viewBox"])
 			}
-			if e.attr["role"] != "img" || e.attr["aria-labelledby"] != "ld-title ld-desc" {
+			if e.attr["role"] != "img" || !strings.HasSuffix(e.attr["aria-labelledby"], "-desc") {
 				t.Fatalf("%v", e.attr)
 			}
 		}
@@ -292,13 +423,8 @@ func soundAll(t fataler, all []element) {
 			if !path.MatchString(e.attr["d"]) {
 				t.Fatalf("path %q", e.attr["d"])
 			}
-			if class := e.attr["class"]; class == "air" || class == "face" || class == "dew" {
-				n := number.FindAllString(e.attr["d"], -1)
-				for k := 0; k+1 < len(n); k += 2 {
-					x, _ := strconv.ParseFloat(n[k], 64)
-					y, _ := strconv.ParseFloat(n[k+1], 64)
-					inside(x, y)
-				}
+			for _, p := range walked(e.attr["d"]) {
+				inside(p.x, p.y)
 			}
 		case "text":
 			class := " " + e.attr["class"] + " "
@@ -329,7 +455,10 @@ func soundAll(t fataler, all []element) {
 	}
 }
 
-func TestSound(t *testing.T) { sound(t, example()) }
+func TestSound(t *testing.T) {
+	sound(t, example())
+	sound(t, fullDay())
+}
 
 func TestNothingKnown(t *testing.T) {
 	sound(t, Day{})
@@ -363,12 +492,12 @@ func TestAnyDay(t *testing.T) {
 		says := rapid.OneOf(rapid.SampledFrom([]string{"", "at once", "from 10:15", "not within two days", "12 min after laying, 13:05"}), rapid.String())
 		float := rapid.OneOf(rapid.Float64(), rapid.Float64Range(-30, 60), rapid.Just(math.NaN()), rapid.Just(math.Inf(1)))
 		d := Day{Title: rapid.String().Draw(t, "title"), Date: says.Draw(t, "date"), Verdict: says.Draw(t, "verdict"), From: some.Draw(t, "from"), To: some.Draw(t, "to"),
-			KnownTo: some.Draw(t, "known"), Units: rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units")}
+			KnownTo: some.Draw(t, "known"), SunFrom: some.Draw(t, "sun from"), SunTo: some.Draw(t, "sun to"), Units: rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units")}
 		for range rapid.IntRange(0, 5).Draw(t, "coats") {
 			d.Coats = append(d.Coats, Coat{Name: says.Draw(t, "name"), Last: rapid.Bool().Draw(t, "last"), Lay: some.Draw(t, "lay"), Edge: some.Draw(t, "edge"),
 				Opens: some.Draw(t, "opens"), Burnish: some.Draw(t, "burnish"), Closes: some.Draw(t, "closes"), Next: some.Draw(t, "next"),
 				Says: Says{says.Draw(t, "1"), says.Draw(t, "2"), says.Draw(t, "3"), says.Draw(t, "4"), says.Draw(t, "5"), says.Draw(t, "6")},
-				Sure: Sure{Opens: Between{some.Draw(t, "7"), some.Draw(t, "8")}, Closes: Between{some.Draw(t, "9"), some.Draw(t, "10")}, Next: Between{some.Draw(t, "11"), some.Draw(t, "12")}}})
+				Sure: Sure{Opens: Between{some.Draw(t, "7"), some.Draw(t, "8")}, Closes: Between{some.Draw(t, "9"), some.Draw(t, "10")}, Next: Between{some.Draw(t, "11"), some.Draw(t, "12")}}, Band: says.Draw(t, "band")})
 		}
 		for range rapid.IntRange(0, 30).Draw(t, "points") {
 			d.Course = append(d.Course, Point{some.Draw(t, "time"), float.Draw(t, "air"), float.Draw(t, "dew"), float.Draw(t, "face"), float.Draw(t, "sun"), float.Draw(t, "rain")})
@@ -472,36 +601,78 @@ func TestContrast(t *testing.T) {
 	}
 }
 
-// Without colour the four states and the four lines still differ: each has a pattern, dash or weight of its own.
+// Without colour the states, the lines and what comes onto the wall still differ: each has a pattern, dash or weight of its own.
 func TestGreyscale(t *testing.T) {
-	rule := func(class string) string {
+	look := func(class string) string {
 		m := regexp.MustCompile(`(?m)^\.ld \.` + class + `\{(.*)\}$`).FindStringSubmatch(Style)
 		if m == nil {
 			t.Fatalf("no rule for %s", class)
 		}
-		return regexp.MustCompile(`var\(--[a-z]+\)`).ReplaceAllString(m[1], "grey")
+		r := regexp.MustCompile(`var\(--[a-z]+\)`).ReplaceAllString(m[1], "grey")
+		for _, p := range patterns {
+			if p.Class == class {
+				r += " filled with " + p.D
+			}
+		}
+		return r
 	}
 	for _, group := range [][]string{{"wet", "firming", "compress", "burnish", "drying"}, {"air", "face", "dew", "limit", "known"}, {"face", "was", "level", "sure"}, {"sun", "rain"}} {
 		seen := map[string]string{}
 		for _, class := range group {
-			r := rule(class)
+			r := look(class)
 			if other, ok := seen[r]; ok {
 				t.Errorf("%s and %s differ by colour alone", class, other)
 			}
 			seen[r] = class
 		}
 	}
-	patterns := map[string]bool{}
-	for _, m := range regexp.MustCompile(`(?s)<pattern id="[^"]*"[^>]*>(.*?)</pattern>`).FindAllStringSubmatch(string(Inline(example())), -1) {
-		patterns[regexp.MustCompile(`class="[^"]*"|height="[^"]*"|width="[^"]*"`).ReplaceAllString(m[1], "")] = true
+}
+
+// Several drawings on one page: no id comes twice, and each refers to its own.
+func TestIDs(t *testing.T) {
+	day, coat, ladder, season := fullDay(), dryingExample(), ladderExample(), seasonExample()
+	day.ID, coat.ID, ladder.ID, season.ID = "day", "coat", "ladder-2", ""
+	seen := map[string]bool{}
+	for id, s := range map[string]string{"day": string(Inline(day)), "coat": string(DryingInline(coat)), "ladder-2": string(LadderInline(ladder)), "ld": string(SeasonInline(season))} {
+		for _, m := range regexp.MustCompile(`\bid="([^"]*)"`).FindAllStringSubmatch(s, -1) {
+			if seen[m[1]] {
+				t.Errorf("%s comes twice", m[1])
+			}
+			seen[m[1]] = true
+		}
+		refers := regexp.MustCompile(`url\(#([^)]*)\)|aria-labelledby="(\S*) (\S*)"`).FindAllStringSubmatch(s, -1)
+		if len(refers) < 3 {
+			t.Errorf("%s refers to %v", id, refers)
+		}
+		for _, m := range refers {
+			for _, to := range m[1:] {
+				if to != "" && (!seen[to] || !strings.HasPrefix(to, id+"-")) {
+					t.Errorf("%s refers to %s", id, to)
+				}
+			}
+		}
 	}
-	if len(patterns) != 6 {
-		t.Errorf("%d patterns", len(patterns))
+	if strings.Contains(Style, "url(") {
+		t.Error("the style refers to an id")
 	}
+	defer func() {
+		if recover() == nil {
+			t.Error("an id of two words is taken")
+		}
+	}()
+	Inline(Day{ID: "a b"})
 }
 
 func TestInlineHasNoStyle(t *testing.T) {
-	s := string(Inline(example()))
+	compared := dryingExample()
+	before := dryingExample()
+	compared.Before = &before
+	for _, s := range []string{string(Inline(fullDay())), string(DryingInline(compared)), string(LadderInline(ladderExample())), string(SeasonInline(seasonExample()))} {
+		inlineSound(t, s)
+	}
+}
+
+func inlineSound(t *testing.T, s string) {
 	if strings.Contains(s, "<style") || strings.Contains(s, "style=") || strings.Contains(s, "http://") && strings.Count(s, "http") != 1 {
 		t.Error(s)
 	}
@@ -509,7 +680,7 @@ func TestInlineHasNoStyle(t *testing.T) {
 		for _, u := range used {
 			for _, class := range strings.Fields(u[1]) {
 				switch class {
-				case "ld", "t", "coat", "closeup", "course", "key": // of structure, not looks
+				case "ld", "t", "coat", "closeup", "course", "key", "strip", "states", "times", "rung", "band", "heat": // of structure, not looks
 					continue
 				}
 				if !strings.Contains(Style, ".ld ."+class+"{") {

@@ -12,6 +12,7 @@ const halves = 24
 
 // Season is what is drawn of a place's years for a job.
 type Season struct {
+	ID    string // begins the ids of a drawing that is one of several on a page; empty: it is the only one
 	Title string // of the job
 	Says  string // one sentence, the answer
 	From  string // the weather, and its years

@@ -24,12 +24,12 @@ const column = (plotRight - plotLeft) / halves
 // SeasonSVG writes s as a file of its own, with its one style element.
 func SeasonSVG(w io.Writer, s Season) error { return writeFile(w, drawSeason(s)) }
 
-// SeasonInline is s for a page whose style element holds Style. A page may hold one drawing.
+// SeasonInline is s for a page whose style element holds Style.
 func SeasonInline(s Season) template.HTML { return inline(drawSeason(s)) }
 
 // drawSeason lays the picture out: the band over the years and the maps, all on one axis of months.
 func drawSeason(s Season) *figure {
-	f := newFigure()
+	f := newFigure(s.ID)
 	s = s.tidy()
 	f.Title, f.Desc = strings.TrimSuffix(s.Title+": "+s.Says, ": "), s.describe()
 	y := f.lines("h", margin+15, 21, headSize, s.Title, 1)
@@ -54,7 +54,7 @@ func drawSeason(s Season) *figure {
 // lines writes s from the base line y on, broken at its blanks into at most most lines, and gives the next base line.
 func (f *figure) lines(class string, y, step, size float64, s string, most int) float64 {
 	bold := class == "h"
-	words := strings.Fields(s)
+	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) // not at what is meant to keep words together
 	for n := 1; len(words) > 0; n++ {
 		line, rest := words[0], words[1:]
 		for len(rest) > 0 && (n == most || wide(line+" "+rest[0], size, bold) <= width-2*margin) {

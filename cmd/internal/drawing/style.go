@@ -1,6 +1,6 @@
 package drawing
 
-// Style is the drawing's CSS, for the one style element of the page that it stands in; a file of its own brings
+// Style is the drawings' CSS, for the one style element of the page that they stand in; a file of its own brings
 // it along. Every colour is a variable: ink and quiet are for text, on paper and on hours.
 const Style = `.ld{--paper:#fbfaf6;--ink:#1d2833;--quiet:#4d5a66;--hours:#efece2;--rule:#cfcabb;--wet:#45719c;--work:#8a4b10;--off:#6b7680;
 display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-apple-system,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif}
@@ -16,11 +16,11 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .grid{stroke:var(--rule);stroke-width:1}
 .ld .rule{stroke:var(--quiet);stroke-width:1;fill:none}
 .ld .span{stroke:var(--ink);stroke-width:3;fill:none}
-.ld .wet{fill:url(#ld-wet);stroke:var(--wet);stroke-width:1}
-.ld .firming{fill:url(#ld-firming);stroke:var(--wet);stroke-width:1}
-.ld .compress{fill:url(#ld-compress);stroke:var(--work);stroke-width:1.6}
+.ld .wet{stroke:var(--wet);stroke-width:1}
+.ld .firming{stroke:var(--wet);stroke-width:1}
+.ld .compress{stroke:var(--work);stroke-width:1.6}
 .ld .burnish{fill:var(--work);stroke:var(--work);stroke-width:1.6}
-.ld .drying{fill:url(#ld-drying);stroke:var(--off);stroke-width:1}
+.ld .drying{stroke:var(--off);stroke-width:1}
 .ld .open{fill:none;stroke:var(--ink);stroke-width:1.6}
 .ld .mark{stroke:var(--ink);stroke-width:1.6;fill:none}
 .ld .edge{stroke:var(--ink);stroke-width:2.4;fill:none}
@@ -29,9 +29,10 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .face{stroke:var(--ink);stroke-width:3.6;fill:none;stroke-linejoin:round}
 .ld .dew{stroke:var(--wet);stroke-width:2.2;stroke-dasharray:1 5;stroke-linecap:round;fill:none}
 .ld .was{stroke:var(--quiet);stroke-width:2;stroke-dasharray:7 5;fill:none}
+.ld .then{stroke:var(--quiet);stroke-width:1.4;fill:var(--paper)}
 .ld .level{stroke:var(--quiet);stroke-width:1;stroke-dasharray:1 4;fill:none}
-.ld .sun{fill:url(#ld-sun);stroke:var(--work);stroke-width:1.4}
-.ld .rain{fill:url(#ld-rain);stroke:var(--wet);stroke-width:1.4}
+.ld .sun{stroke:var(--work);stroke-width:1.4}
+.ld .rain{stroke:var(--wet);stroke-width:1.4}
 .ld .p-sun{stroke:var(--work);stroke-width:1.4;fill:none}
 .ld .sure{stroke:var(--ink);stroke-width:1.6;fill:none}
 .ld .limit{stroke:var(--ink);stroke-width:1.2;fill:none}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -15,11 +16,14 @@ type mark struct {
 	X, Y, W, H string
 	X2, Y2     string
 	D, Text    string
+	Fill       string // the pattern that fills it; empty where its class says
 }
 
 // figure collects marks in the order they are painted.
 type figure struct {
+	ID            string // begins every id
 	Marks         []mark
+	Patterns      []pattern // those that the marks are filled with
 	Title, Desc   string
 	Width, Height string
 	Standalone    bool
@@ -27,9 +31,18 @@ type figure struct {
 	has           map[string]bool // the classes drawn, for the key
 }
 
+// plainID is the id of a drawing that is the only one of its page.
+const plainID = "ld"
+
 // newFigure is an empty picture, whose first mark is its paper: the height of both is set at the end.
-func newFigure() *figure {
-	f := &figure{has: map[string]bool{}, Width: num(width)}
+func newFigure(id string) *figure {
+	if id == "" {
+		id = plainID
+	}
+	if strings.ContainsFunc(id, func(r rune) bool { return r != '-' && (r < '0' || r > '9') && (r < 'a' || r > 'z') }) || id[0] < 'a' {
+		panic("drawing: an id is of a-z, 0-9 and -, and begins with a letter: " + id)
+	}
+	f := &figure{ID: id, has: map[string]bool{}, Width: num(width)}
 	f.rect("paper", 0, 0, width, 0)
 	return f
 }
@@ -43,6 +56,12 @@ func num(v float64) string {
 }
 
 func (f *figure) add(m mark) {
+	if i := slices.IndexFunc(patterns, func(p pattern) bool { return p.Class == m.Class }); i >= 0 {
+		m.Fill = f.ID + "-" + m.Class
+		if !f.has[m.Class] {
+			f.Patterns = append(f.Patterns, patterns[i])
+		}
+	}
 	f.Marks = append(f.Marks, m)
 	if m.Class != "" {
 		f.has[m.Class] = true
@@ -69,21 +88,34 @@ func (f *figure) text(class string, x, y float64, s string) {
 func (f *figure) open(class string) { f.add(mark{Kind: "group", Class: class}) }
 func (f *figure) shut()             { f.add(mark{Kind: "end"}) }
 
-var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://www.w3.org/2000/svg" class="ld" viewBox="0 0 {{.Width}} {{.Height}}" role="img" aria-labelledby="ld-title ld-desc">
-<title id="ld-title">{{.Title}}</title>
-<desc id="ld-desc">{{.Desc}}</desc>
+// pattern is what fills the marks of a class. The fill is an attribute of each mark, not of the class: the pattern's id is the
+// drawing's own, so that drawings on one page do not share it.
+type pattern struct {
+	Class string
+	W, H  int
+	Ink   string // the class of its strokes
+	D     string
+}
+
+var patterns = []pattern{
+	{"wet", 8, 7, "p-wet", "M-2 3.5q2 -3 4 0t4 0t4 0"},
+	{"firming", 6, 6, "p-wet", "M0 3h6"},
+	{"compress", 7, 7, "p-work", "M-1 8L8 -1M-1 1L1 -1M6 8L8 6"},
+	{"drying", 7, 5, "p-off", "M1 2.5a1 1 0 1 0 2 0a1 1 0 1 0 -2 0z"},
+	{"sun", 8, 8, "p-sun", "M4 1v6M1 4h6"},
+	{"rain", 5, 8, "p-wet", "M2.5 1v6"},
+}
+
+var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://www.w3.org/2000/svg" class="ld" viewBox="0 0 {{.Width}} {{.Height}}" role="img" aria-labelledby="{{.ID}}-title {{.ID}}-desc">
+<title id="{{.ID}}-title">{{.Title}}</title>
+<desc id="{{.ID}}-desc">{{.Desc}}</desc>
 {{if .Standalone}}<style>{{.Style}}</style>
-{{end}}<defs>
-<pattern id="ld-wet" width="8" height="7" patternUnits="userSpaceOnUse"><rect class="ground" width="8" height="7"/><path class="p-wet" d="M-2 3.5q2 -3 4 0t4 0t4 0"/></pattern>
-<pattern id="ld-firming" width="6" height="6" patternUnits="userSpaceOnUse"><rect class="ground" width="6" height="6"/><path class="p-wet" d="M0 3h6"/></pattern>
-<pattern id="ld-compress" width="7" height="7" patternUnits="userSpaceOnUse"><rect class="ground" width="7" height="7"/><path class="p-work" d="M-1 8L8 -1M-1 1L1 -1M6 8L8 6"/></pattern>
-<pattern id="ld-sun" width="8" height="8" patternUnits="userSpaceOnUse"><rect class="ground" width="8" height="8"/><path class="p-sun" d="M4 1v6M1 4h6"/></pattern>
-<pattern id="ld-rain" width="5" height="8" patternUnits="userSpaceOnUse"><rect class="ground" width="5" height="8"/><path class="p-wet" d="M2.5 1v6"/></pattern>
-<pattern id="ld-drying" width="7" height="5" patternUnits="userSpaceOnUse"><rect class="ground" width="7" height="5"/><circle class="p-off" cx="2" cy="2.5" r="1"/></pattern>
-</defs>
-{{range .Marks}}{{if eq .Kind "rect"}}<rect class="{{.Class}}" x="{{.X}}" y="{{.Y}}" width="{{.W}}" height="{{.H}}"/>
+{{end}}{{if .Patterns}}<defs>
+{{range .Patterns}}<pattern id="{{$.ID}}-{{.Class}}" width="{{.W}}" height="{{.H}}" patternUnits="userSpaceOnUse"><rect class="ground" width="{{.W}}" height="{{.H}}"/><path class="{{.Ink}}" d="{{.D}}"/></pattern>
+{{end}}</defs>
+{{end}}{{range .Marks}}{{if eq .Kind "rect"}}<rect class="{{.Class}}" x="{{.X}}" y="{{.Y}}" width="{{.W}}" height="{{.H}}"{{if .Fill}} fill="url(#{{.Fill}})"{{end}}/>
 {{else if eq .Kind "line"}}<line class="{{.Class}}" x1="{{.X}}" y1="{{.Y}}" x2="{{.X2}}" y2="{{.Y2}}"/>
-{{else if eq .Kind "path"}}<path class="{{.Class}}" d="{{.D}}"/>
+{{else if eq .Kind "path"}}<path class="{{.Class}}" d="{{.D}}"{{if .Fill}} fill="url(#{{.Fill}})"{{end}}/>
 {{else if eq .Kind "text"}}<text class="{{.Class}}" x="{{.X}}" y="{{.Y}}">{{.Text}}</text>
 {{else if eq .Kind "group"}}<g class="{{.Class}}">
 {{else}}</g>
@@ -93,7 +125,7 @@ var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://ww
 // SVG writes d as a file of its own, with its one style element.
 func SVG(w io.Writer, d Day) error { return writeFile(w, draw(d)) }
 
-// Inline is d for a page whose style element holds Style. A page may hold one.
+// Inline is d for a page whose style element holds Style.
 func Inline(d Day) template.HTML { return inline(draw(d)) }
 
 func writeFile(w io.Writer, f *figure) error {
