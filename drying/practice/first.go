@@ -26,7 +26,11 @@ func driesFirst(m *maker) (Exercise, error) {
 		b.Air = airOf(t+oneOf(m, -1.0, 1)*m.whole(5, 9, 1), rh)
 		unlike = say("the temperature of the air: {} at A, {} at B", celsius(t), celsius(float64(b.Air.Temperature())))
 	case AirHumidity:
-		b.Air = airOf(t, math.Round(20*(rh+oneOf(m, -1.0, 1)*m.whole(0.15, 0.3, 0.05)))/20)
+		other := math.Round(20*(rh+oneOf(m, -1.0, 1)*m.whole(0.15, 0.3, 0.05))) / 20
+		if other > 1 || other <= 0 {
+			return Exercise{}, errUnclear
+		}
+		b.Air = airOf(t, other)
 		unlike = say("the humidity of the air: {} at A, {} at B", humidity(rh), humidity(float64(b.Air.RelativeHumidity())))
 	case AirMoving:
 		a.AirSpeed, b.AirSpeed = 0.1, oneOf(m, 0.5, 1, 2)

@@ -36,6 +36,7 @@ type desk struct {
 
 	drawings, bands chan struct{} // turns
 	background      sync.WaitGroup
+	keeping         sync.Mutex // one answer of practice is kept at a time
 }
 
 // deskJob is one job of the page.
@@ -183,13 +184,13 @@ func (d *desk) today(ctx context.Context, j *deskJob, u quantity.Units) page.Tod
 		err = d.answer(ctx, &t, j, day, u)
 	}
 	if err != nil {
-		t.Fault = sentence(err)
+		t.Fault = pageSentence(err)
 	}
 	return t
 }
 
-// sentence is an error for people on a page.
-func sentence(err error) string {
+// pageSentence is an error for people on a page.
+func pageSentence(err error) string {
 	if errors.Is(err, context.Canceled) {
 		return "It was broken off; load the page again."
 	}
@@ -402,7 +403,7 @@ func (d *desk) Read(_ context.Context, n int, form url.Values, u quantity.Units)
 // pageError words an error for a page; one of the disk's or of another program's hold can be tried again.
 func pageError(err error) error {
 	var file *diary.FileError
-	said := errors.New(sentence(err))
+	said := errors.New(pageSentence(err))
 	if errors.As(err, &file) && !file.NoDiary {
 		return &page.BusyError{Err: said}
 	}

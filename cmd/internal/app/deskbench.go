@@ -201,7 +201,7 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 	}
 	now, err := d.follow(ctx, ask)
 	if err != nil {
-		out.Fault = sentence(err)
+		out.Fault = pageSentence(err)
 		return out
 	}
 	var then *drying.Course
@@ -213,7 +213,7 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 	}
 	if bands {
 		if err := d.band(ctx, &ask.LadderAsk, &now); err != nil {
-			out.Fault = sentence(err)
+			out.Fault = pageSentence(err)
 			return out
 		}
 		out.Banded = true

@@ -28,10 +28,10 @@ func (d *desk) Year(_ context.Context, n int, _ quantity.Units) page.Year {
 	file, err := d.load(j)
 	switch {
 	case err != nil:
-		y.Fault = sentence(err)
+		y.Fault = pageSentence(err)
 		return y
 	case file.Room != nil:
-		y.Fault = sentence(errNoYear)
+		y.Fault = pageSentence(errNoYear)
 		return y
 	}
 	j.mu.Lock()
@@ -59,7 +59,7 @@ func (d *desk) WorkYear(n int) error {
 	file, err := d.load(j)
 	switch {
 	case err != nil:
-		return errors.New(sentence(err))
+		return errors.New(pageSentence(err))
 	case file.Room != nil:
 		return errNoYear
 	}
@@ -75,7 +75,7 @@ func (d *desk) WorkYear(n int) error {
 		defer j.mu.Unlock()
 		j.year = deskYear{result: r}
 		if err != nil {
-			j.year.fault = sentence(err)
+			j.year.fault = pageSentence(err)
 		}
 	})
 	return nil

@@ -109,16 +109,16 @@ func servingAt(t testing.TB, address, folder string, args ...string) *served {
 func (s *served) get(path string) (int, string) {
 	s.t.Helper()
 	r, err := s.client.Get(s.base + path)
-	return answered(s.t, r, err)
+	return reply(s.t, r, err)
 }
 
 func (s *served) post(path string, form url.Values) (int, string) {
 	s.t.Helper()
 	r, err := s.client.PostForm(s.base+path, form)
-	return answered(s.t, r, err)
+	return reply(s.t, r, err)
 }
 
-func answered(t testing.TB, r *http.Response, err error) (int, string) {
+func reply(t testing.TB, r *http.Response, err error) (int, string) {
 	t.Helper()
 	if err != nil {
 		t.Fatal(err)

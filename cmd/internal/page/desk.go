@@ -28,8 +28,8 @@ type Desk interface {
 	Year(ctx context.Context, job int, u quantity.Units) Year
 	// WorkYear begins to work it out, if it is not at it.
 	WorkYear(job int) error
-	// Practice is an exercise, marked where the form has an answer. An answer is recorded once by its id.
-	Practice(ctx context.Context, form url.Values, u quantity.Units, answered bool) Practice
+	// Practice is an exercise, marked where it was answered. An answer to it is kept once for each name.
+	Practice(ctx context.Context, form url.Values, u quantity.Units, isAnswered bool) Practice
 }
 
 // FormError says what is wrong with fields of a form, by their names.
@@ -141,7 +141,7 @@ type Practice struct {
 	Facts   []Table
 	Answer  []Field
 	Marked  bool
-	Mark    string // right, near, not
+	Mark    string // in words, with the answer given
 	Says    []string
 	Why     []string
 	Sign    string
