@@ -19,9 +19,9 @@ const quick = 4
 // some draws exercises: many of the quick levels, and few of the others.
 func some(t *testing.T, check func(t *testing.T, x practice.Exercise)) {
 	for level := practice.Level(1); int(level) <= len(practice.Levels()); level++ {
-		n := 12
+		n := 10
 		if level > quick {
-			n = 3
+			n = 4
 		}
 		if testing.Short() {
 			n = 4
