@@ -22,6 +22,7 @@ const hostile = `"><script>alert(1)</script><img src=x onerror='alert(2)'>&amp;{
 type fakeDesk struct {
 	reads, presses, years int
 	pressErr              error
+	last                  Press
 }
 
 func (d *fakeDesk) Jobs() []string { return []string{"Back stairs", hostile} }
@@ -68,6 +69,7 @@ func (d *fakeDesk) Press(_ context.Context, _ int, p Press) (string, error) {
 		return "", errors.New("no job " + p.What)
 	}
 	d.presses++
+	d.last = p
 	return "In the diary: " + p.What, nil
 }
 
@@ -92,8 +94,8 @@ func (d *fakeDesk) WorkYear(n int) error {
 }
 
 func (d *fakeDesk) Practice(_ context.Context, form url.Values, _ quantity.Units, answered bool) Practice {
-	p := Practice{Fields: echo(form), Hidden: map[string]string{"exercise": form.Get("exercise")}, Title: form.Get("title"), Ask: form["temp"], Answer: echo(form), Marked: answered,
-		Mark: form.Get("rh"), Next: form.Encode(), Kept: form.Get("kept")}
+	p := Practice{Fields: echo(form), Hidden: map[string]string{"exercise": form.Get("exercise")}, Title: form.Get("title"), Ask: form["temp"], Question: form.Get("temp"), Answer: echo(form), Marked: answered,
+		Mark: form.Get("rh"), Next: "/practice?" + form.Encode(), Kept: form.Get("kept")}
 	if form.Get("level") == "?" {
 		p.Fault = form.Get("rh")
 	}
@@ -138,7 +140,7 @@ func text(t *testing.T, r *http.Response) string {
 // safe fails where an answer lacks what keeps a page to itself.
 func safe(t *testing.T, r *http.Response) {
 	t.Helper()
-	for name, want := range map[string]string{"Content-Security-Policy": policy, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Cache-Control": "no-store"} {
+	for name, want := range map[string]string{"Content-Security-Policy": policy, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Cache-Control": "private, no-cache"} {
 		if got := r.Header.Values(name); !slices.Equal(got, []string{want}) {
 			t.Errorf("%s: %q", name, got)
 		}

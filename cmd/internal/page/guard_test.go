@@ -135,12 +135,13 @@ func TestGuardBodies(t *testing.T) {
 	}
 }
 
-// TestGuardSlow: a body that never comes to its end ends with a message, not with a reading half taken.
+// TestGuardSlow: a body that never comes to its end ends with a message, not with a reading half taken, and a connection that
+// never says what it wants is closed.
 func TestGuardSlow(t *testing.T) {
 	d := &fakeDesk{}
 	g := &Guard{}
 	srv := httptest.NewUnstartedServer(g.Wrap(New(d, quantity.Metric)))
-	srv.Config.ReadTimeout = 300 * time.Millisecond
+	srv.Config.ReadTimeout, srv.Config.ReadHeaderTimeout = 300*time.Millisecond, 200*time.Millisecond
 	srv.Start()
 	defer srv.Close()
 	address := strings.TrimPrefix(srv.URL, "http://")
@@ -158,6 +159,18 @@ func TestGuardSlow(t *testing.T) {
 	}
 	if !strings.Contains(string(b), "400 Bad Request") || !strings.Contains(string(b), "nothing was changed") {
 		t.Errorf("%s", b)
+	}
+	for _, begun := range []string{"", "GET / HTTP/1.1\r\nHo"} {
+		c, err := net.Dial("tcp", address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		_ = c.SetDeadline(time.Now().Add(20 * time.Second))
+		fmt.Fprint(c, begun)
+		if _, err := io.ReadAll(c); err != nil {
+			t.Errorf("after %q it is not closed: %v", begun, err)
+		}
 	}
 	// one that is cut
 	c, err = net.Dial("tcp", address)

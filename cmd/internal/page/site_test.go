@@ -6,6 +6,7 @@ import (
 	"net/http/cookiejar"
 	"strings"
 	"testing"
+	"time"
 )
 
 func newJar(t *testing.T) http.CookieJar {
@@ -125,10 +126,26 @@ func TestPressForms(t *testing.T) {
 			if kind := got.Header.Get("Content-Type"); script && kind != "text/plain; charset=utf-8" {
 				t.Errorf("%s: the script is answered in %s", tc.form, kind)
 			}
+			if strings.Contains(body, "..") {
+				t.Errorf("%s: two full stops in %s", tc.form, body)
+			}
 			if (d.presses == 1) != (tc.status == 303) {
 				t.Errorf("%s: %d presses", tc.form, d.presses)
 			}
 		}
+	}
+}
+
+// TestPressRead: what a press says of itself is what the desk is told.
+func TestPressRead(t *testing.T) {
+	h, d := guarded()
+	answer(h, asked("POST", "/job/1/press", "id=abcdefgh12&job=Back+stairs&coat=2&what=damp&looked=yes&age=61000.5"))
+	if want := (Press{ID: "abcdefgh12", Job: "Back stairs", Coat: 2, What: "damp", Looked: true, Age: 61 * time.Second}); d.last != want {
+		t.Errorf("%+v", d.last)
+	}
+	answer(h, asked("POST", "/job/1/press", "id=abcdefgh13&job=Back+stairs&what=undo&entry=7&coat=2"))
+	if want := (Press{ID: "abcdefgh13", Job: "Back stairs", What: "undo", Entry: 7}); d.last != want {
+		t.Errorf("%+v", d.last)
 	}
 }
 
