@@ -189,13 +189,15 @@ func (d *desk) today(ctx context.Context, j *deskJob, u quantity.Units) page.Tod
 	return t
 }
 
-// pageSentence is an error for people on a page.
-func pageSentence(err error) string {
+// pageSentence is an error for people on a page; clause is it within a sentence.
+func pageSentence(err error) string { return sentence(clause(err)) }
+
+func clause(err error) string {
 	if errors.Is(err, context.Canceled) {
-		return "It was broken off; load the page again."
+		return "it was broken off; load the page again"
 	}
 	e, _ := told(err)
-	return strings.TrimSuffix(oneLine(e.Message), ".") + "."
+	return strings.TrimSuffix(oneLine(e.Message), ".")
 }
 
 // day gathers what the answer is worked out from. Where there is an error, what is known so far stands.
@@ -309,7 +311,7 @@ func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day dayOf,
 		}
 	}
 	t.Picture, t.Course = drawing.Inline(p.Day), courseTable(p.Day)
-	t.Worked = "Worked out " + stamp(day.ask.At) + "."
+	t.Worked = "Worked out " + stamp(a.At) + "."
 	j.mu.Lock()
 	note := j.note
 	j.note = false
@@ -403,7 +405,7 @@ func (d *desk) Read(_ context.Context, n int, form url.Values, u quantity.Units)
 // pageError words an error for a page; one of the disk's or of another program's hold can be tried again.
 func pageError(err error) error {
 	var file *diary.FileError
-	said := errors.New(pageSentence(err))
+	said := errors.New(clause(err))
 	if errors.As(err, &file) && !file.NoDiary {
 		return &page.BusyError{Err: said}
 	}

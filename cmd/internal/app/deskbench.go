@@ -230,8 +230,7 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 		out.Moved = moved(*before, ask, *then, now, u)
 	}
 	out.Picture = drawing.DryingInline(picture)
-	head, rows := drawing.DryingTable(picture)
-	out.Tables = append(out.Tables, page.Table{Caption: "Times in numbers", Head: head, Rows: rows})
+	out.Tables = append(out.Tables, dryingTables(picture)...)
 	for _, w := range now.Warnings {
 		switch w {
 		case drying.CodeTooThick:

@@ -52,7 +52,7 @@ func (d *desk) Practice(ctx context.Context, form url.Values, u quantity.Units, 
 		}
 		p.Facts = append(p.Facts, t)
 	}
-	p.Ask = append(p.Ask, say(x.Asks))
+	p.Question = say(x.Asks)
 	p.Hidden = map[string]string{"level": strconv.Itoa(int(id.Level)), "seed": strconv.FormatUint(id.Seed, 10), "number": strconv.Itoa(id.Number), "name": name, "units": u.String()}
 	answer := page.Field{Name: "answer", Label: "Your answer", Value: form.Get("answer"), Hint: "Give " + wantedAnswer(&x, u) + "."}
 	if len(x.Choices) > 0 {
@@ -160,7 +160,10 @@ func (d *desk) mark(p *page.Practice, x *practice.Exercise, given practice.Given
 	}
 	p.Picture = picture.inline()
 	if picture.coat != nil {
-		head, rows := drawing.DryingTable(*picture.coat)
+		p.Tables = append(p.Tables, dryingTables(*picture.coat)...)
+	}
+	if picture.ladder != nil {
+		head, rows := drawing.LadderTable(*picture.ladder)
 		p.Tables = append(p.Tables, page.Table{Caption: "Times in numbers", Head: head, Rows: rows})
 	}
 	if picture.day != nil {
@@ -172,7 +175,7 @@ func (d *desk) mark(p *page.Practice, x *practice.Exercise, given practice.Given
 	if name != "" {
 		next.Set("name", name)
 	}
-	p.Next = next.Encode()
+	p.Next = "/practice?" + next.Encode()
 	if d.record == "" || name == "" {
 		return
 	}

@@ -134,12 +134,12 @@ func (d *desk) Press(_ context.Context, n int, p page.Press) (string, error) {
 func (d *desk) fits(j *deskJob, p page.Press, e *diary.Entry) error {
 	file, err := d.load(j)
 	if err != nil {
-		return errors.New(pageSentence(err))
+		return errors.New(clause(err))
 	}
 	now := d.inv.Now()
 	job, _, err := toDrying(file, givenAtFlags{home: now.Location()}, file.Units)
 	if err != nil {
-		return errors.New(pageSentence(err))
+		return errors.New(clause(err))
 	}
 	e.At = e.At.In(job.Zone)
 	e.Data["coat"], e.Data["what"] = float64(p.Coat), p.What
@@ -160,7 +160,7 @@ func (d *desk) fits(j *deskJob, p page.Press, e *diary.Entry) error {
 		return pageError(err)
 	}
 	if _, err := drying.SeenOf(job, now, append(seen, drying.Seen{Coat: p.Coat, What: drying.SeenState(p.What), At: e.At, Not: p.Looked})); err != nil {
-		return errors.New(pageSentence(err))
+		return errors.New(clause(err))
 	}
 	return nil
 }

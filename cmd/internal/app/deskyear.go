@@ -59,7 +59,7 @@ func (d *desk) WorkYear(n int) error {
 	file, err := d.load(j)
 	switch {
 	case err != nil:
-		return errors.New(pageSentence(err))
+		return errors.New(clause(err))
 	case file.Room != nil:
 		return errNoYear
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 )
@@ -46,4 +47,11 @@ func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.
 	add("opens", "drying", c.Opens, c.Levels.Opens, c.Soonest.Opens, c.Slowest.Opens, true)
 	add("next coat from", "dry", c.Next, 0, c.NextSoonest, c.NextSlowest, true)
 	return d
+}
+
+// dryingTables are the numbers that stand beside it.
+func dryingTables(d drawing.Drying) []page.Table {
+	times, rows := drawing.DryingTable(d)
+	water, points := drawing.WaterTable(d)
+	return []page.Table{{Caption: "Times in numbers", Head: times, Rows: rows}, {Caption: "The water in numbers", Head: water, Rows: points}}
 }

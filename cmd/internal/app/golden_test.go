@@ -85,7 +85,7 @@ func TestGolden(t *testing.T) {
 	}
 }
 
-var figures = regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
+var numerals = regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
 
 func compareGolden(t *testing.T, path string, got, want any) {
 	t.Helper()
@@ -136,10 +136,10 @@ func compareGolden(t *testing.T, path string, got, want any) {
 		g, ok := got.(string)
 		switch at, err := time.Parse(time.RFC3339, w); {
 		case ok && strings.HasPrefix(path, ".exercises."): // likewise
-			if figures.ReplaceAllString(g, "0") != figures.ReplaceAllString(w, "0") {
+			if numerals.ReplaceAllString(g, "0") != numerals.ReplaceAllString(w, "0") {
 				t.Errorf("%s is %q, want %q", path, g, w)
 			}
-		case ok && strings.HasSuffix(path, ".effect"): // words for people, with rounded figures in them
+		case ok && strings.HasSuffix(path, ".effect"): // words for people, with rounded numerals in them
 			if (g == "") != (w == "") || strings.HasPrefix(g, "no") != strings.HasPrefix(w, "no") {
 				t.Errorf("%s is %q, want %q", path, g, w)
 			}

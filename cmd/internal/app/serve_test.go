@@ -193,7 +193,7 @@ func TestServeMorning(t *testing.T) {
 	s := serving(t, folder, path)
 	book := filepath.Join(folder, "stairs.diary")
 	status, body := s.get("/")
-	want(t, "no reading yet", status, body, 200, "no reading yet", "Back stairs", `name="temp"`, "Coat 1 laid")
+	want(t, "There is no reading yet", status, body, 200, "no reading yet", "Back stairs", `name="temp"`, "Coat 1 laid")
 
 	status, body = s.post("/job/1/reading", url.Values{"temp": {"59"}, "rh": {"0.6"}, "units": {"metric"}})
 	want(t, "a reading in the other unit", status, body, 422, "did you mean 59F?", `value="59"`, "did you mean 60%?", `value="0.6"`)
@@ -368,4 +368,39 @@ func TestServeOnNetwork(t *testing.T) {
 	if _, near = namesOf("0.0.0.0", []byte{0, 0, 0, 0}); near {
 		t.Error("every address is not near")
 	}
+}
+
+// BenchmarkBench is one change on the bench, from the form to the page's part: one run, and one with bands.
+func BenchmarkBench(b *testing.B) {
+	d := &desk{inv: &invocation{Env: Env{Now: time.Now}}, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
+	for name, bands := range map[string]bool{"drawing": false, "bands": true} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				form := usualBench()
+				form.Set("rh", "70")
+				if p := d.Bench(context.Background(), form, 0, bands); p.Fault != "" {
+					b.Fatal(p.Fault)
+				}
+			}
+		})
+	}
+}
+
+// FuzzBench types anything into the bench.
+func FuzzBench(f *testing.F) {
+	f.Add("18", "55", "0.08", "0.1", "", "polished-lime", "brick", "3", "metric")
+	f.Add("68F", "1e9", "-1mil", "nan", "-40C", "float-coat", "primed-board", "1", "us")
+	d := &desk{inv: &invocation{Env: Env{Now: time.Now, Members: 3}}, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
+	f.Fuzz(func(t *testing.T, temp, rh, thick, speed, wall, finish, back, coat, units string) {
+		form := usualBench()
+		for k, v := range map[string]string{"temp": temp, "rh": rh, "thickness": thick, "air_speed": speed, "wall_temp": wall, "finish": finish, "background": back, "coat": coat, "units": units} {
+			form.Set(k, v)
+		}
+		form.Set("was", form.Encode())
+		ctx, stop := context.WithTimeout(context.Background(), 10*time.Second)
+		defer stop()
+		if p := d.Bench(ctx, form, 0, false); p.Fault == "" && (p.Says == "" || p.Picture == "") {
+			t.Errorf("%v: neither an answer nor a fault", form)
+		}
+	})
 }

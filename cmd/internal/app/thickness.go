@@ -311,7 +311,8 @@ func minutes(s float64) *float64 {
 
 func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) string {
 	var b strings.Builder
-	b.WriteString(thicknessHead(a, ask, u))
+	on, air := thicknessHead(a, u)
+	b.WriteString(on + "\n" + wrap("", air))
 	if t := ask.Timing; t != nil {
 		b.WriteString(wrap("", fmt.Sprintf("By your own timing, from %s.", plural(t.Boards, "board"))))
 	}
@@ -356,8 +357,7 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 }
 
 // thicknessHead says what is laid on what, and in what air.
-func thicknessHead(a thicknessAnswer, ask drying.LadderAsk, u quantity.Units) string {
-	var b strings.Builder
+func thicknessHead(a thicknessAnswer, u quantity.Units) (laid, air string) {
 	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
 	on := a.Background
 	if a.Primer != "" {
@@ -369,10 +369,8 @@ func thicknessHead(a thicknessAnswer, ask drying.LadderAsk, u quantity.Units) st
 	if a.Coat > 1 {
 		on = plural(a.Coat-1, "dry coat") + " on " + on
 	}
-	fmt.Fprintf(&b, "%s on %s\n", a.Finish, on)
-	b.WriteString(wrap("", fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
-		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))))
-	return b.String()
+	return a.Finish + " on " + on, fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
+		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))
 }
 
 // waitsText says what else a thick coat waits for, and how fast it dries; empty for thin coats.

@@ -3,7 +3,6 @@ package app
 import (
 	"io"
 	"slices"
-	"strings"
 
 	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/quantity"
@@ -13,7 +12,7 @@ import (
 // writeThickness draws a coat: at several thicknesses side by side, at one the water at its face.
 func writeThickness(w io.Writer, a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) error {
 	if len(rungs) > 1 {
-		return drawing.LadderSVG(w, ladderPicture(a, ask, rungs, u))
+		return drawing.LadderSVG(w, ladderPicture(a, rungs, u))
 	}
 	c, err := drying.Follow(ask, rungs[0].Thickness)
 	if err != nil {
@@ -24,9 +23,9 @@ func writeThickness(w io.Writer, a thicknessAnswer, ask drying.LadderAsk, rungs 
 }
 
 // ladderPicture is a coat at several thicknesses as it is drawn.
-func ladderPicture(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) drawing.Ladder {
-	head, says, _ := strings.Cut(thicknessHead(a, ask, u), "\n")
-	l := drawing.Ladder{Title: head, Says: strings.TrimSpace(strings.ReplaceAll(says, "\n", " "))}
+func ladderPicture(a thicknessAnswer, rungs []drying.Rung, u quantity.Units) drawing.Ladder {
+	laid, air := thicknessHead(a, u)
+	l := drawing.Ladder{Title: laid, Says: air}
 	for _, g := range rungs {
 		name := thickness(g.Thickness, u)
 		if slices.Contains(g.Warnings, drying.CodeTooThick) {

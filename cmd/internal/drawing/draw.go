@@ -271,7 +271,7 @@ func (f *figure) bars(c Coat, ax axis, base float64) {
 	}
 	if x, on := ax.x(c.Edge); on && !c.Edge.IsZero() {
 		if from, _ := ax.x(c.Lay); x-from >= 3 {
-			f.path("edge", fmt.Sprintf("M%s %sv-4H%sv4", num(from), num(base-bar-1), num(x)))
+			f.path("edge", fmt.Sprintf("M%s %sv-4H%sv4", num(from), num(base-bar+2), num(x)))
 		}
 	}
 	for _, e := range c.events() {

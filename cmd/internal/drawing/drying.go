@@ -47,7 +47,7 @@ func DryingInline(d Drying) template.HTML { return inline(drawDrying(d)) }
 
 // DryingTable gives the times in numbers, with earliest and latest where they are known.
 func DryingTable(d Drying) (head []string, rows [][]string) {
-	head = []string{"", "after laying"}
+	head = []string{"time", "after laying"}
 	banded := slices.ContainsFunc(d.Times, func(t DryingTime) bool { return t.Between != "" })
 	if banded {
 		head = append(head, "earliest to latest")

@@ -134,21 +134,22 @@ type Year struct {
 
 // Practice is an exercise, and how an answer to it was.
 type Practice struct {
-	Fields  []Field // of the form that chooses the exercise: level, name
-	Hidden  map[string]string
-	Title   string
-	Ask     []string // paragraphs
-	Facts   []Table
-	Answer  []Field
-	Marked  bool
-	Mark    string // in words, with the answer given
-	Says    []string
-	Why     []string
-	Sign    string
-	Picture template.HTML
-	Tables  []Table
-	Next    string // query of the next exercise
-	Kept    string // where the answer was recorded
-	Fault   string
-	Note    string
+	Title    string
+	Fault    string            // why it cannot be set or marked
+	Fields   []Field           // of the form that chooses the exercise
+	Ask      []string          // what is given, paragraphs
+	Facts    []Table           // and tables
+	Question string            //
+	Answer   []Field           // of the form that answers it
+	Hidden   map[string]string // which goes with that form
+	Marked   bool
+	Mark     string // in words, with the answer given
+	Says     []string
+	Why      []string
+	Sign     string
+	Picture  template.HTML
+	Tables   []Table
+	Next     string // address of the next exercise
+	Kept     string // where the answer was recorded
+	Note     string
 }

@@ -87,7 +87,7 @@ func (g *Guard) Wrap(next http.Handler) http.Handler {
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Cache-Control", "no-store")
+		h.Set("Cache-Control", "private, no-cache") // asked anew each time, but for the back button
 		switch {
 		case !slices.Contains(g.Hosts, strings.ToLower(r.Host)):
 			refuse(w, r, http.StatusForbidden, "This is not a name of this server.", "Open the address that the program printed.")

@@ -74,6 +74,7 @@
           const q = form();
           if (take(await get(withWas(q)))) {
             history.replaceState(null, "", "/bench?" + q);
+            document.querySelector(".units [name=back]").value = "/bench?" + q;
             say("");
           }
         } while (again);
@@ -221,4 +222,5 @@
   setInterval(() => { if (load().some(p => !p.refused)) send(); }, 5000);
   draw();
   send();
+  if (performance.getEntriesByType("navigation")[0]?.type === "back_forward") refresh();
 })();
