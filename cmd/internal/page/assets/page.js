@@ -126,16 +126,24 @@
   const lost = e => e instanceof TypeError || e.name === "TimeoutError" ? "The program cannot be reached. What you entered is still here." : e.message;
 
   // ---- presses
-  const key = "limeday.unsent";
+  const key = "limeday.press."; // one item for each, so that tabs do not overwrite each other's
   const here = String(Math.random()); // this page, whose own clock runs on whatever the phone's is set to
   const box = document.getElementById("unsent");
-  let memory = [];
+  const memory = new Map(); // where nothing can be stored: for as long as the page is open
   const load = () => {
-    try { return JSON.parse(localStorage.getItem(key)) || []; } catch { return memory; }
+    const all = new Map(memory);
+    try {
+      for (const k of Object.keys(localStorage)) if (k.startsWith(key)) all.set(k, JSON.parse(localStorage.getItem(k)));
+    } catch { /* nothing can be stored here */ }
+    return [...all.values()].sort((a, b) => a.n - b.n);
   };
-  const store = list => {
-    memory = list;
-    try { localStorage.setItem(key, JSON.stringify(list)); } catch { /* kept for as long as the page is open */ }
+  const keep = p => {
+    try { localStorage.setItem(key + p.id, JSON.stringify(p)); } catch { memory.set(key + p.id, p); }
+    draw();
+  };
+  const drop = p => {
+    memory.delete(key + p.id);
+    try { localStorage.removeItem(key + p.id); } catch { /* it was not there */ }
     draw();
   };
   const draw = () => {
@@ -144,10 +152,10 @@
     box.querySelector("ul").replaceChildren(...list.map(p => {
       const li = document.createElement("li");
       li.textContent = p.label + ", " + p.clock + (p.refused ? ". " + p.refused : "");
-      if (p.refused) {
+      for (const [says, then] of p.refused ? [["Send again", () => { keep({...p, refused: ""}); send(); }], ["Put aside", () => drop(p)]] : []) {
         const b = document.createElement("button");
-        b.textContent = "Put aside";
-        b.addEventListener("click", () => store(load().filter(x => x.id !== p.id)));
+        b.textContent = says;
+        b.addEventListener("click", then);
         li.append(b);
       }
       return li;
@@ -156,11 +164,18 @@
       b.querySelector("button").disabled = list.some(p => p.id === b.elements.id.value && !p.refused);
     }
   };
+  // how far the program's clock is ahead of the phone's: what tells that the phone's was changed while a press waited
+  let ahead = null;
+  const compare = async () => {
+    const r = await fetch("/favicon.ico", {method: "HEAD", headers, signal: AbortSignal.timeout(8000)});
+    const at = Date.parse(r.headers.get("Date"));
+    if (!Number.isNaN(at)) ahead = at - Date.now();
+  };
   const age = p => {
-    const byPhone = Date.now() - p.at;
-    if (p.here !== here) return byPhone;
-    const ran = performance.now() - p.ran;
-    return byPhone < ran - 2000 ? ran : byPhone; // the phone's clock was put back since
+    const byPhone = Date.now() - p.at, changed = p.ahead === null || ahead === null ? 0 : p.ahead - ahead;
+    if (Math.abs(changed) < 30000) return byPhone;
+    const ran = p.here === here ? performance.now() - p.ran : NaN; // changed before the press, or since: the page's own clock tells
+    return [byPhone, byPhone - changed].find(a => Math.abs(a - ran) < 30000) ?? NaN;
   };
   let sending = false;
   const send = async () => {
@@ -168,6 +183,7 @@
     sending = true;
     let arrived = false;
     try {
+      if (load().some(x => !x.refused)) await compare();
       for (let p; (p = load().find(x => !x.refused));) {
         const body = new URLSearchParams(p.form);
         body.set("age", age(p).toFixed(0));
@@ -175,13 +191,13 @@
         const text = await r.text();
         if (r.ok) {
           arrived = true;
-          store(load().filter(x => x.id !== p.id));
+          drop(p);
           say(text);
-        } else if (r.status >= 500 || r.status === 403) {
+        } else if (r.status >= 500 || r.status === 403 || r.status === 400) { // another time it can be
           say(text);
           break;
         } else {
-          store(load().map(x => x.id === p.id ? {...x, refused: text} : x));
+          keep({...p, refused: text});
           say(text);
         }
       }
@@ -211,8 +227,8 @@
     const list = load();
     if (list.some(p => p.id === fields.id && !p.refused)) return;
     const now = new Date();
-    store([...list.filter(p => p.id !== fields.id), {id: fields.id, to: form.getAttribute("action"), form: fields, label: form.querySelector("button").firstChild.textContent,
-      clock: String(now.getHours()).padStart(2, "0") + ":" + String(now.getMinutes()).padStart(2, "0"), at: now.getTime(), ran: performance.now(), here}]);
+    keep({id: fields.id, n: 1 + Math.max(0, ...list.map(p => p.n)), to: form.getAttribute("action"), form: fields, label: form.querySelector("button").firstChild.textContent,
+      clock: String(now.getHours()).padStart(2, "0") + ":" + String(now.getMinutes()).padStart(2, "0"), at: now.getTime(), ran: performance.now(), here, ahead});
     say("Pressed. Sending it.");
     send();
   });
@@ -222,5 +238,6 @@
   setInterval(() => { if (load().some(p => !p.refused)) send(); }, 5000);
   draw();
   send();
+  if (main.querySelector(".press")) compare().catch(() => { /* as it is: a press asks again */ });
   if (performance.getEntriesByType("navigation")[0]?.type === "back_forward") refresh();
 })();
