@@ -32,7 +32,7 @@ const mostCoats = 3
 // usualBench is what the bench begins with.
 func usualBench() url.Values {
 	return url.Values{"units": {"metric"}, "finish": {"polished-lime"}, "background": {"primed-board"}, "primer": {string(material.Fair)}, "coat": {"3"}, "as": {"last"},
-		"thickness": {"0.08"}, "temp": {"18"}, "rh": {"55"}, "wall_temp": {""}, "air_speed": {"0.1"}}
+		"thickness": {"0.08mm"}, "temp": {"18C"}, "rh": {"55"}, "wall_temp": {""}, "air_speed": {"0.1m/s"}}
 }
 
 // benchQuantity is a field of the bench that is typed.
@@ -181,8 +181,11 @@ func trimmed(s string) string {
 func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, bands bool) page.Bench {
 	was := form.Get("was")
 	if form.Get("finish") == "" {
+		if !form.Has("units") {
+			form.Set("units", u.String())
+		}
 		for k, v := range usualBench() {
-			if !form.Has(k) || form.Get("units") == "" {
+			if !form.Has(k) {
 				form[k] = v
 			}
 		}

@@ -486,10 +486,8 @@ func TestSeasonRefuses(t *testing.T) {
 	}
 }
 
-// The command from a file of invented weather, a year with a winter, to its answer and its files.
-func TestSeasonRuns(t *testing.T) {
-	dir := t.TempDir()
-	in := func(name string) string { return filepath.Join(dir, name) }
+// inventedYear is a year of hourly weather with a winter, and rain on every seventh day.
+func inventedYear() string {
 	var w strings.Builder
 	w.WriteString("time,temp_c,rh,wind_m_s,precip_mm,cloud_okta\n")
 	for at := time.Date(2021, 1, 1, 0, 0, 0, 0, time.UTC); at.Year() == 2021; at = at.Add(time.Hour) {
@@ -500,7 +498,11 @@ func TestSeasonRuns(t *testing.T) {
 		mean := 8 - 9*math.Cos(2*math.Pi*float64(at.YearDay()-20)/365)
 		fmt.Fprintf(&w, "%s,%.1f,75,2,%d,4\n", at.Format(time.RFC3339), mean+4*math.Sin(2*math.Pi*float64(at.Hour()-9)/24), rain)
 	}
-	const one = `[place]
+	return w.String()
+}
+
+// oneGable is a job outdoors.
+const oneGable = `[place]
 lat = 52.0
 lon = 0.0
 zone = "Europe/London"
@@ -512,7 +514,12 @@ background = "brick"
 finish = "nhl-render"
 thickness = "10mm"
 `
-	for name, text := range map[string]string{"a.csv": w.String(), "a.toml": one} {
+
+// The command from a file of invented weather, a year with a winter, to its answer and its files.
+func TestSeasonRuns(t *testing.T) {
+	dir := t.TempDir()
+	in := func(name string) string { return filepath.Join(dir, name) }
+	for name, text := range map[string]string{"a.csv": inventedYear(), "a.toml": oneGable} {
 		if err := os.WriteFile(in(name), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}

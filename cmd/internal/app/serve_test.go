@@ -100,7 +100,7 @@ func servingAt(t testing.TB, address, folder string, args ...string) *served {
 	}()
 	s.end = sync.OnceValue(func() int { stop(); return <-ended })
 	t.Cleanup(func() { s.end() })
-	s.base = s.said.find(t, `(http://127\.0\.0\.1:\d+)/`)[1]
+	s.base = s.said.find(t, `(http://[^/\s]+)/`)[1]
 	jar, _ := cookiejar.New(nil)
 	s.client = &http.Client{Jar: jar, Timeout: 30 * time.Second}
 	return s

@@ -140,7 +140,7 @@ func text(t *testing.T, r *http.Response) string {
 // safe fails where an answer lacks what keeps a page to itself.
 func safe(t *testing.T, r *http.Response) {
 	t.Helper()
-	for name, want := range map[string]string{"Content-Security-Policy": policy, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Cache-Control": "private, no-cache"} {
+	for name, want := range map[string]string{"Content-Security-Policy": policy, "X-Content-Type-Options": "nosniff", "Referrer-Policy": "same-origin", "Cache-Control": "private, no-cache"} {
 		if got := r.Header.Values(name); !slices.Equal(got, []string{want}) {
 			t.Errorf("%s: %q", name, got)
 		}

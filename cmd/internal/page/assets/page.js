@@ -39,10 +39,10 @@
     const take = html => {
       const holder = document.createElement("div");
       holder.innerHTML = html;
-      const [got, more] = holder.children;
+      const [faults, got, more] = holder.children;
       let faulty = false;
       for (const input of bench.querySelectorAll("input[type=text],select")) {
-        const fault = got.getAttribute("data-fault-" + input.name);
+        const fault = [...faults.children].find(f => f.dataset.field === input.name)?.textContent;
         faulty = faulty || Boolean(fault);
         mark(input, fault);
       }
@@ -213,8 +213,13 @@
     try {
       const r = await fetch(location.pathname, {headers, signal: AbortSignal.timeout(60000)});
       if (r.ok) {
-        main.innerHTML = await r.text();
+        const html = await r.text();
+        const reading = () => [...main.querySelectorAll("#reading input")], units = () => reading().find(i => i.name === "units")?.value;
+        const typed = reading().filter(i => i.value !== i.defaultValue), were = units(), focused = document.activeElement;
+        main.innerHTML = html;
         draw();
+        for (const i of typed) if (units() === were) document.getElementById(i.id).value = i.value;
+        if (focused && !focused.isConnected) document.getElementById(focused.id)?.focus();
       }
     } catch { /* the presses have arrived; the page is as it was */ }
     main.removeAttribute("aria-busy");
@@ -229,12 +234,13 @@
     const now = new Date();
     keep({id: fields.id, n: 1 + Math.max(0, ...list.map(p => p.n)), to: form.getAttribute("action"), form: fields, label: form.querySelector("button").firstChild.textContent,
       clock: String(now.getHours()).padStart(2, "0") + ":" + String(now.getMinutes()).padStart(2, "0"), at: now.getTime(), ran: performance.now(), here, ahead});
+    document.getElementById("h-press").focus({preventScroll: true}); // and not on what a second key would press
     say("Pressed. Sending it.");
     send();
   });
   addEventListener("online", send);
   addEventListener("storage", draw);
-  addEventListener("pageshow", e => { if (e.persisted) location.reload(); });
+  addEventListener("pageshow", e => { if (e.persisted) { draw(); refresh(); } });
   setInterval(() => { if (load().some(p => !p.refused)) send(); }, 5000);
   draw();
   send();
