@@ -111,6 +111,9 @@ func driesFirst(m *maker) (Exercise, error) {
 	}
 	verb := map[drying.Event]string{drying.EventNext: "the next coat can follow", drying.EventCloses: "it is gone by"}[e]
 	x.Answer.Says = say("At A {} after {}, at B after {}.", verb, spell(ta), spell(tb))
+	if f == AirMoving {
+		x.Answer.Says = append(x.Answer.Says, say(" That is no advice: nobody blows air at wet lime, for it cracks.")...)
+	}
 	x.Answer.Reasons, err = whyFirst(a, b, ca, cb, f, right, e)
 	return x, err
 }

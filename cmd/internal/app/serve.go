@@ -163,7 +163,9 @@ func namesOf(host string, bound net.IP) (names []string, near bool) {
 
 // desk makes the jobs of the command line ready.
 func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
-	d := &desk{ctx: ctx, inv: inv, weather: f.weather.texts, offline: *f.offline, seed: *f.seed, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
+	quiet := *inv
+	quiet.Patience = 0 // who waits for an answer is at the page, not at the terminal
+	d := &desk{ctx: ctx, inv: &quiet, weather: f.weather.texts, offline: *f.offline, seed: *f.seed, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
 	var err error
 	if d.source, err = f.source.Value(); err != nil {
 		return nil, err
