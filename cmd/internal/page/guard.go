@@ -85,7 +85,7 @@ func (g *Guard) Wrap(next http.Handler) http.Handler {
 		h.Set("Content-Security-Policy", policy)
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "same-origin") // with less, forms would say their origin is null
-		if g.Invite == nil { // elsewhere it is not heeded, as the page comes without encryption
+		if g.Invite == nil {                    // elsewhere it is not heeded, as the page comes without encryption
 			h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		}
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
