@@ -347,6 +347,10 @@ func browserKeys(t *testing.T, b context.Context) {
 				}
 				return
 			}
+			if on := value[string](p, `(e => { const r = e.getBoundingClientRect(), at = document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2);
+				return at === null || at === e || e.contains(at) ? "" : e.outerHTML.slice(0, 80) + " is under " + at.outerHTML.slice(0, 80) })(document.activeElement)`); on != "" {
+				t.Error(on)
+			}
 		}
 		t.Fatalf("no key leads to %s, on:\n%s", what, p.text())
 	}

@@ -108,7 +108,7 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 		return err
 	})
 	one(choice("as", "It is", []string{"last", "fill"}, func(w string) string {
-		return map[string]string{"last": "the last, compressed and burnished", "fill": "a fill coat, the next one follows"}[w]
+		return map[string]string{"last": "last, compress and burnish", "fill": "fill, the next follows"}[w]
 	}), func(v string) error { a.last = v == "last"; return nil })
 	one(choice("background", "Background", material.Backgrounds(), nil), func(string) error { return nil })
 	one(choice("primer", "Its primer", primerWords(), nil), func(v string) error { a.primer = v; return nil })
@@ -283,7 +283,7 @@ func benchSays(a benchAsk, r drying.Rung) string {
 	if !a.last {
 		return fmt.Sprintf("Edge good for %s; the next coat can follow %s.", after(r.Edge, false, finely), laterOn(r.Next, finely))
 	}
-	return fmt.Sprintf("Compress %s, burnish %s; gone by %s.", laterOn(r.Opens, finely), laterOn(r.Burnish, finely), strings.TrimPrefix(laterOn(r.Closes, finely), "from "))
+	return fmt.Sprintf("Compress %s, burnish %s; gone by %s after laying.", laterOn(r.Opens, finely), laterOn(r.Burnish, finely), after(r.Closes, false, finely))
 }
 
 func laterOn(s float64, finely bool) string {
@@ -313,8 +313,9 @@ func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string
 		{"Opens", then.Opens, now.Opens, true, is.last}, {"Gone by", then.Closes, now.Closes, false, is.last},
 		{"Next coat", then.Next, now.Next, true, !is.last},
 	} {
-		if t.of && differs(t.then, t.is) {
-			say("%s %s after laying, before %s.", t.name, strings.Replace(after(t.is, t.begins, true), "at once", "within a minute", 1), strings.Replace(after(t.then, t.begins, true), "at once", "within a minute", 1))
+		to, from := strings.Replace(after(t.is, t.begins, true), "at once", "within a minute", 1), strings.Replace(after(t.then, t.begins, true), "at once", "within a minute", 1)
+		if t.of && differs(t.then, t.is) && to != from {
+			say("%s %s after laying, before %s.", t.name, to, from)
 		}
 	}
 	if len(out) == 0 {
