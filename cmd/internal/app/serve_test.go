@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/quantity"
 )
 
 // heard is what a program that goes on has said so far.
@@ -390,6 +391,10 @@ func BenchmarkBench(b *testing.B) {
 func FuzzBench(f *testing.F) {
 	f.Add("18", "55", "0.08", "0.1", "", "polished-lime", "brick", "3", "metric")
 	f.Add("68F", "1e9", "-1mil", "nan", "-40C", "float-coat", "primed-board", "1", "us")
+	f.Add("50C", "1", "0.01mm", "30m/s", "50C", "polished-lime", "primed-board", "2", "metric") // at the edges of what can be
+	f.Add("49.99C", "99.6", "8mm", "29.999m/s", "49.99C", "polished-lime", "brick", "2", "metric")
+	f.Add("5C", "100", "60mm", "0", "5C", "nhl-render", "brick", "1", "us")
+	f.Add("40", "1.4", "0.4mil", "67mph", "", "marble-coat", "brick", "1", "us")
 	d := &desk{inv: &invocation{Env: Env{Now: time.Now, Members: 3}}, drawings: make(chan struct{}, benchRuns), bands: make(chan struct{}, 1)}
 	f.Fuzz(func(t *testing.T, temp, rh, thick, speed, wall, finish, back, coat, units string) {
 		form := usualBench()
@@ -399,8 +404,22 @@ func FuzzBench(f *testing.F) {
 		form.Set("was", form.Encode())
 		ctx, stop := context.WithTimeout(context.Background(), 10*time.Second)
 		defer stop()
-		if p := d.Bench(ctx, form, 0, false); p.Fault == "" && (p.Says == "" || p.Picture == "") {
+		p := d.Bench(ctx, form, quantity.Metric, false)
+		if p.Fault != "" {
+			return
+		}
+		if p.Says == "" || p.Picture == "" {
 			t.Errorf("%v: neither an answer nor a fault", form)
+		}
+		// what the fields then say is the same bench, in either units
+		for _, u := range []quantity.Units{quantity.Metric, quantity.US} {
+			again, err := url.ParseQuery(p.Was)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if p = d.Bench(ctx, again, u, false); p.Fault != "" {
+				t.Fatalf("%v becomes %v: %s", form, again, p.Fault)
+			}
 		}
 	})
 }
