@@ -169,7 +169,11 @@
   const compare = async () => {
     const r = await fetch("/favicon.ico", {method: "HEAD", headers, signal: AbortSignal.timeout(8000)});
     const at = Date.parse(r.headers.get("Date"));
-    if (!Number.isNaN(at)) ahead = at - Date.now();
+    if (Number.isNaN(at)) return;
+    ahead = at - Date.now();
+    for (const p of load()) { // pressed before it was known here, and the clock is as it was
+      if (p.ahead === null && p.here === here && Math.abs(Date.now() - p.at - (performance.now() - p.ran)) < 2000) keep({...p, ahead});
+    }
   };
   const age = p => {
     const byPhone = Date.now() - p.at, changed = p.ahead === null || ahead === null ? 0 : p.ahead - ahead;
