@@ -243,38 +243,11 @@ func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([
 			break
 		}
 		last := i == len(d.job.Coats)-1
-		p := course{lay: lay}
-		for k, w := range walls {
-			if wait := lay - w.Time(); wait > 0 {
-				if _, err := w.Wait(wait); err != nil {
-					return nil, fmt.Errorf("coat %d: %w", i, err)
-				}
-			}
-			if x != nil {
-				w.Hand(x.lay(d.job, i).Factors(c.Finish, x.of(d.job, i)))
-			}
-			if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
-				return nil, err
-			}
-			ahead := w
-			if !last && (c.Green || i+1 < len(d.laid)) {
-				ahead = w.Clone() // the wall itself stays, to be laid on before it is dry
-			}
-			t, err := ahead.Dry(follow)
-			if err != nil {
-				return nil, fmt.Errorf("coat %d: %w", i+1, err)
-			}
-			if k == 0 {
-				p.times = t
-			} else {
-				p.times = together(p.times, t)
-			}
-			p.next = max(p.next, ahead.Time()) // when the slowest wall is dry
-		}
 		grain := time.Duration(c.Finish.Grain) * time.Second // as coarsely as the time is known
-		if x != nil {
-			p.times = p.times.Slowed(x.lay(d.job, i).Slow())
-			p.next = lay + p.times.Dry // a coat's own clock is not the wall's
+		keep := !last && (c.Green || i+1 < len(d.laid))      // the wall itself stays, to be laid on before it is dry
+		p, err := d.coat(i, lay, walls, x, keep)
+		if err != nil {
+			return nil, err
 		}
 		if c.Green {
 			p.next, grain = lay+p.times.Opens, 5*time.Minute // a green base does not wait
@@ -289,6 +262,45 @@ func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([
 		}
 	}
 	return out, nil
+}
+
+// coat lays coat i on the walls and dries it until the next one can follow, by the slowest wall. Walls that are kept stay
+// as they are when it has just been laid.
+func (d *day) coat(i int, lay float64, walls []*coat.Wall, x *draw, keep bool) (course, error) {
+	c := d.job.Coats[i]
+	p := course{lay: lay}
+	for k, w := range walls {
+		if wait := lay - w.Time(); wait > 0 {
+			if _, err := w.Wait(wait); err != nil {
+				return p, fmt.Errorf("coat %d: %w", i, err)
+			}
+		}
+		if x != nil {
+			w.Hand(x.lay(d.job, i).Factors(c.Finish, x.of(d.job, i)))
+		}
+		if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
+			return p, err
+		}
+		ahead := w
+		if keep {
+			ahead = w.Clone()
+		}
+		t, err := ahead.Dry(follow)
+		if err != nil {
+			return p, fmt.Errorf("coat %d: %w", i+1, err)
+		}
+		if k == 0 {
+			p.times = t
+		} else {
+			p.times = together(p.times, t)
+		}
+		p.next = max(p.next, ahead.Time()) // when the slowest wall is dry
+	}
+	if x != nil {
+		p.times = p.times.Slowed(x.lay(d.job, i).Slow())
+		p.next = lay + p.times.Dry // a coat's own clock is not the wall's
+	}
+	return p, nil
 }
 
 // plan is the timetable of courses.

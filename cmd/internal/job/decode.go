@@ -28,6 +28,7 @@ var (
 	primers = []string{"tight", "fair", "thirsty"}
 	covers  = []string{"open", "shaded", "sheeted", "tented"}
 	behinds = []string{"solid", BehindRoom, BehindCavity}
+	sides   = []string{SideInternal, SideExternal, SideOpen}
 )
 
 func (d *decoder) job(root *table) *Job {
@@ -82,8 +83,8 @@ func (d *decoder) job(root *table) *Job {
 		s.done()
 	}
 	if s := top.one("crew"); s != nil {
-		j.People = s.integer("people", 1, 200, "a whole number of people, 1 to 200")
-		s.done()
+		j.Crew = d.crew(s, j.Hours)
+		j.People = max(j.Crew.People, len(j.Crew.Hands))
 	}
 	if s := top.one("readings"); s != nil {
 		j.Readings = map[string]Pin{}
@@ -136,22 +137,9 @@ func (d *decoder) room(s *section) *Room {
 		AirSpeed:      s.quantity("air_speed", quantity.Speed, quantity.AirSpeeds),
 		Vent:          s.quantity("vent", quantity.Speed, quantity.AirSpeeds),
 	}
-	if text, v, ok := s.text("sun"); ok {
-		const of = "hours as \"10:00-13:00\""
-		m := spanReading.FindStringSubmatch(text)
-		if m == nil {
-			d.fault(v.line, of, "sun in [room]: %q does not say when the sun is on the wall; give %s", text, of)
-		} else {
-			h := &Hours{}
-			h.From.Hour, _ = strconv.Atoi(m[1]) // the pattern holds digits only
-			h.From.Minute, _ = strconv.Atoi(m[2])
-			h.To.Hour, _ = strconv.Atoi(m[3])
-			h.To.Minute, _ = strconv.Atoi(m[4])
-			if h.From.minutes() >= h.To.minutes() {
-				d.fault(v.line, of, "sun in [room]: %q runs backwards; give %s", text, of)
-			} else {
-				r.Sun = h
-			}
+	if _, v, ok := s.text("sun"); ok {
+		if h, ok := s.span("sun", v, "when the sun is on the wall", "hours as \"10:00-13:00\""); ok {
+			r.Sun = &h
 		}
 	}
 	if v, ok := s.get("heating"); ok {
@@ -197,6 +185,11 @@ func (d *decoder) wall(s *section, indoors bool) Wall {
 	} else {
 		w.Bearing = s.number("bearing", quantity.Range{Min: 0, Max: 360}, of)
 	}
+	w.Left = s.word("left", "end of a wall", sides)
+	w.Right = s.word("right", "end of a wall", sides)
+	w.Lifts = s.along("lifts", "height", "from the floor up", w.Height)
+	w.Joints = s.along("joints", "width", "from left to right", w.Width)
+	w.Openings = d.openings(s, w.Width, w.Height)
 	s.done()
 	return w
 }
@@ -286,22 +279,13 @@ func (d *decoder) limits(l *Limits, s *section) {
 
 func (d *decoder) suction(s *section) *Suction {
 	out := &Suction{}
-	if v, ok := s.get("drop_test"); ok {
-		spots := []value{v}
-		if v.kind == unstable.Array {
-			spots = v.items
-			if len(spots) == 0 {
-				d.fault(v.line, "seconds, such as \"40s\"", "drop_test in [suction] is an empty list; give a time for each spot")
-			}
+	for _, spot := range s.list("drop_test", "a time for each spot, such as \"40s\"") {
+		if spot.kind == unstable.Integer || spot.kind == unstable.Float {
+			spot.text += "s" // product vocabulary: a drop test is in seconds
+			spot.kind = unstable.String
 		}
-		for _, spot := range spots {
-			if spot.kind == unstable.Integer || spot.kind == unstable.Float {
-				spot.text += "s" // product vocabulary: a drop test is in seconds
-				spot.kind = unstable.String
-			}
-			if sec := s.quantityOf("drop_test", spot, quantity.Duration, quantity.DropTests); sec != nil {
-				out.DropTest = append(out.DropTest, seconds(*sec))
-			}
+		if sec := s.quantityOf("drop_test", spot, quantity.Duration, quantity.DropTests); sec != nil {
+			out.DropTest = append(out.DropTest, seconds(*sec))
 		}
 	}
 	if text, v, ok := s.text("tube"); ok {
@@ -340,7 +324,6 @@ func (d *decoder) own(s *section) []Own {
 		if f == nil {
 			continue
 		}
-		f.title = "[finish." + name + "]"
 		o := Own{Name: name, Like: f.word("like", "finish", d.names.Finishes), Values: map[string]float64{}, Lines: map[string]int{}, Line: f.line()}
 		f.missing("like", "the known finish it is most like")
 		if slices.Contains(d.names.Finishes, name) {

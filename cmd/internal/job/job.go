@@ -25,7 +25,8 @@ type Job struct {
 	Suction *Suction // measured on the wall; nil when not given
 	// TimingFile is where what was learned of the plasterer is kept; empty when not given.
 	TimingFile string
-	People     int    // of the crew; 0 when not given
+	Crew       Crew
+	People     int    // of the crew, counted or by its hands; 0 when not given
 	Laid       []Laid // walls already laid, still to be cared for
 	Own        []Own  // finishes of the user's own
 	// Readings pins how a logger's CSV is read: each decision by its key, with dashes.
@@ -70,8 +71,19 @@ type Wall struct {
 	Cover         string   // open, shaded, sheeted or tented; empty when not given
 	Behind        string   // outdoors, what is behind the wall: solid, room or cavity; empty when not given
 	BehindTemp    *float64 // C that the room behind it is heated to
+	Left, Right   string   // what its sides end at: SideInternal, SideExternal or SideOpen; empty when not given
+	Openings      []Opening
+	Lifts         []float64 // m above the floor at which the scaffold's lifts meet, ascending, inside the height
+	Joints        []float64 // m from the left at which a joint may be seen, ascending, inside the width
 	Line          int
 }
+
+// What a side of a wall ends at: a corner, or nothing, where the wall goes on.
+const (
+	SideInternal = "internal"
+	SideExternal = "external"
+	SideOpen     = "open"
+)
 
 // Layer is one layer of the build-up that the first coat is laid on.
 type Layer struct {

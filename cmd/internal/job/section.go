@@ -107,17 +107,8 @@ func (s *section) quantity(key string, k *quantity.Kind, r quantity.Range) *floa
 }
 
 func (s *section) quantityOf(key string, v value, k *quantity.Kind, r quantity.Range) *float64 {
-	text := v.text
-	switch v.kind {
-	case unstable.String:
-	case unstable.Integer, unstable.Float:
-		x, ok := s.finite(key, v)
-		if !ok {
-			return nil
-		}
-		text = strconv.FormatFloat(x, 'f', -1, 64)
-	default:
-		s.wrong(key, v, fmt.Sprintf("a number, or a number with its unit (%s) in double quotes", k.UnitNames()))
+	text, ok := s.written(key, v, k)
+	if !ok {
 		return nil
 	}
 	x, err := quantity.Parse(k, text, s.units, r)
@@ -129,6 +120,63 @@ func (s *section) quantityOf(key string, v value, k *quantity.Kind, r quantity.R
 		return nil
 	}
 	return &x
+}
+
+// written is a quantity's text, with or without unit.
+func (s *section) written(key string, v value, k *quantity.Kind) (string, bool) {
+	switch v.kind {
+	case unstable.String:
+		return v.text, true
+	case unstable.Integer, unstable.Float:
+		x, ok := s.finite(key, v)
+		return strconv.FormatFloat(x, 'f', -1, 64), ok
+	default:
+		s.wrong(key, v, fmt.Sprintf("a number, or a number with its unit (%s) in double quotes", k.UnitNames()))
+		return "", false
+	}
+}
+
+// maxItems is the most that a list holds, and the most sections of one name in another.
+const maxItems = 500
+
+// list reads a list, or one value that stands for a list of one; an empty one is refused.
+func (s *section) list(key, of string) []value {
+	v, ok := s.get(key)
+	switch {
+	case !ok:
+		return nil
+	case v.kind != unstable.Array:
+		return []value{v}
+	case len(v.items) == 0:
+		s.d.fault(v.line, of, "%s is an empty list; give %s, or leave it out", s.in(key), of)
+	case len(v.items) > maxItems:
+		s.d.fault(v.line, of, "%s is a list of %d; give %d at most", s.in(key), len(v.items), maxItems)
+		return nil
+	}
+	return v.items
+}
+
+// span reads a time of day to a later one; what says when it is, in words.
+func (s *section) span(key string, v value, what, of string) (Hours, bool) {
+	var h Hours
+	if v.kind != unstable.String {
+		s.wrong(key, v, of)
+		return h, false
+	}
+	m := spanReading.FindStringSubmatch(v.text)
+	if m == nil {
+		s.d.fault(v.line, of, "%s: %q does not say %s; give %s", s.in(key), v.text, what, of)
+		return h, false
+	}
+	h.From.Hour, _ = strconv.Atoi(m[1]) // the pattern holds digits only
+	h.From.Minute, _ = strconv.Atoi(m[2])
+	h.To.Hour, _ = strconv.Atoi(m[3])
+	h.To.Minute, _ = strconv.Atoi(m[4])
+	if h.From.minutes() >= h.To.minutes() {
+		s.d.fault(v.line, of, "%s: %q runs backwards; give %s", s.in(key), v.text, of)
+		return h, false
+	}
+	return h, true
 }
 
 // number reads a plain number in the range; of says what is expected in words.
@@ -167,20 +215,29 @@ func (s *section) boolean(key string) bool {
 
 // integer reads a whole number in lo..hi, or gives 0.
 func (s *section) integer(key string, lo, hi int, of string) int {
+	if n := s.whole(key, lo, hi, of); n != nil {
+		return *n
+	}
+	return 0
+}
+
+// whole reads a whole number in lo..hi; nil when not given.
+func (s *section) whole(key string, lo, hi int, of string) *int {
 	v, ok := s.get(key)
 	if !ok {
-		return 0
+		return nil
 	}
 	n, err := strconv.ParseInt(v.text, 0, 32)
 	if v.kind != unstable.Integer {
 		s.wrong(key, v, of)
-		return 0
+		return nil
 	}
 	if err != nil || n < int64(lo) || n > int64(hi) {
 		s.d.fault(v.line, of, "%s is %s; give %s", s.in(key), v.text, of)
-		return 0
+		return nil
 	}
-	return int(n)
+	whole := int(n)
+	return &whole
 }
 
 func (s *section) finite(key string, v value) (float64, bool) {
@@ -207,17 +264,26 @@ func (s *section) missing(key, want string) {
 	}
 }
 
+// under is the name that a section in s has in a header.
+func (s *section) under(key string) string {
+	if s.title == "" {
+		return key
+	}
+	return strings.Trim(s.title, "[]") + "." + key
+}
+
 // one gives the section of a [table], or nil.
 func (s *section) one(key string) *section {
 	v, ok := s.get(key)
 	if !ok {
 		return nil
 	}
+	title := "[" + s.under(key) + "]"
 	if v.table == nil || v.table.rows != nil {
-		s.d.fault(v.line, "["+key+"]", "%q should be one section, written [%s]", key, key)
+		s.d.fault(v.line, title, "%q should be one section, written %s", key, title)
 		return nil
 	}
-	return &section{d: s.d, t: v.table, title: "[" + key + "]", units: s.units}
+	return &section{d: s.d, t: v.table, title: title, units: s.units}
 }
 
 // each gives the sections of a [[table]].
@@ -226,6 +292,7 @@ func (s *section) each(key string) []*section {
 	if !ok {
 		return nil
 	}
+	title := "[[" + s.under(key) + "]]"
 	var rows []*table
 	switch {
 	case v.table != nil && v.table.rows != nil:
@@ -235,12 +302,12 @@ func (s *section) each(key string) []*section {
 			rows = append(rows, i.table)
 		}
 	default:
-		s.d.fault(v.line, "[["+key+"]]", "%q should be a section of its own for each, written [[%s]] with two brackets", key, key)
+		s.d.fault(v.line, title, "%q should be a section of its own for each, written %s with two brackets", key, title)
 		return nil
 	}
 	out := make([]*section, len(rows))
 	for i, t := range rows {
-		out[i] = &section{d: s.d, t: t, title: "[[" + key + "]]", units: s.units}
+		out[i] = &section{d: s.d, t: t, title: title, units: s.units}
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"regexp"
@@ -117,7 +116,16 @@ func shown(line string) string {
 func (d *decoder) walk(data []byte) *table {
 	var p unstable.Parser
 	p.Reset(data)
-	line := func(n *unstable.Node) int { return 1 + bytes.Count(data[:n.Raw.Offset], []byte("\n")) }
+	var ends []int // of the lines
+	for i, b := range data {
+		if b == '\n' {
+			ends = append(ends, i)
+		}
+	}
+	line := func(n *unstable.Node) int {
+		before, _ := slices.BinarySearch(ends, int(n.Raw.Offset))
+		return 1 + before
+	}
 	root := newTable(1)
 	current := root
 	for p.NextExpression() {
@@ -177,7 +185,11 @@ func read(n *unstable.Node, at int, line func(*unstable.Node) int) value {
 	switch n.Kind {
 	case unstable.Array:
 		for it := n.Children(); it.Next(); {
-			v.items = append(v.items, read(it.Node(), at, line))
+			on := at
+			if it.Node().Raw.Length > 0 { // a list in a list has no place of its own
+				on = line(it.Node())
+			}
+			v.items = append(v.items, read(it.Node(), on, line))
 		}
 	case unstable.InlineTable:
 		v.table = newTable(at)

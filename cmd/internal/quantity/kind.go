@@ -128,6 +128,11 @@ var (
 	// Volume of a room, in cubic metres.
 	Volume = &Kind{"volume", []unit{
 		{"m3", []string{"m³"}, 1, 0}, {"ft3", []string{"ft³"}, metrePerFoot * metrePerFoot * metrePerFoot, 0}}, "m3", "ft3"}
+	// WorkRate is the rate of work of one hand, in square metres per hour of one pass.
+	WorkRate = &Kind{"rate of work", []unit{
+		{"m2/h", []string{"m²/h"}, 1, 0}, {"ft2/h", []string{"ft²/h"}, metrePerFoot * metrePerFoot, 0}}, "m2/h", "ft2/h"}
+	// Waste: material mixed that does not stay on the wall, in percent.
+	Waste = &Kind{"waste", []unit{{"%", nil, 1, 0}}, "%", "%"}
 	// Duration in seconds. A bare number is refused: it has no usual unit.
 	Duration = &Kind{"duration", []unit{
 		{"s", nil, 1, 0}, {"min", nil, 60, 0}, {"h", nil, 3600, 0}}, "", ""}

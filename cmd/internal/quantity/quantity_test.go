@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-var everyKind = []*Kind{Temperature, Humidity, Pressure, Length, Altitude, Thickness, Speed, Spread, Mass, Volume, Duration}
+var everyKind = []*Kind{Temperature, Humidity, Pressure, Length, Altitude, Thickness, Speed, Spread, Mass, Volume, WorkRate, Waste, Duration}
 
 func TestParseValues(t *testing.T) {
 	for _, tc := range []struct {
@@ -43,6 +43,12 @@ func TestParseValues(t *testing.T) {
 		{Spread, "1lb/ft2", Metric, 4.882428, "NIST SP 811 (2008) B.8: 4.882 428 E+00"},
 		{Mass, "1lb", Metric, 0.45359237, "international pound, exact"},
 		{Volume, "1ft3", Metric, 0.028316846592, "international foot cubed, exact"},
+		{WorkRate, "12m2/h", US, 12, "identity"},
+		{WorkRate, "12 m²/h", Metric, 12, "the other spelling"},
+		{WorkRate, "12", Metric, 12, "bare number is m2/h"},
+		{WorkRate, "100ft2/h", Metric, 9.290304, "international foot squared, exact: 0.092 903 04 m2"},
+		{WorkRate, "100", US, 9.290304, "bare number is ft2/h"},
+		{Waste, "10", US, 10, "bare number is percent"},
 		{Duration, "40s", Metric, 40, "identity"},
 		{Duration, "20min", Metric, 1200, "SI brochure table 8"},
 		{Duration, "4h", US, 14400, "SI brochure table 8"},
@@ -93,6 +99,10 @@ func TestParseRefuses(t *testing.T) {
 		{Thickness, "-1mm", Metric, thick, "above 0, up to 60 mm"},
 		{Thickness, "80mm", Metric, thick, "80 mm must be above 0, up to 60 mm"},
 		{Thickness, "0,2", Metric, thick, "with a point: 0.2"},
+		{WorkRate, "150", Metric, WorkRates, "did you mean 150ft2/h?"},
+		{WorkRate, "12m/h", Metric, WorkRates, `"m/h" is not a unit of rate of work; use m2/h or ft2/h`},
+		{WorkRate, "-1m2/h", Metric, WorkRates, "above 0, up to 100 m2/h"},
+		{Waste, "120", Metric, Wastes, "outside 0 to 100 %"},
 		{Duration, "40", Metric, Range{}, "needs a unit: s, min or h"},
 	} {
 		_, err := Parse(tc.kind, tc.text, tc.units, tc.r)
