@@ -24,7 +24,7 @@ const (
 )
 
 // Crew is who works, and how fast. Rates are in m2/h of one hand for one pass,
-// above 0; nil where not given.
+// 0.1 to 100; nil where not given.
 type Crew struct {
 	Line                            int    // 0 when there is no [crew]
 	People                          int    // 1 to 200; 0 when not given
@@ -39,7 +39,7 @@ type Crew struct {
 	Travel                          *float64 // s, to go back along the wall or change lift, 0 to 3600
 	Strip                           *float64 // m, width of the strips that the wall is laid in, 0.1 to 5
 	Waste                           *float64 // percent, 0 to 100
-	Bucket                          *float64 // kg in a bucket, above 0, up to 100
+	Bucket                          *float64 // kg in a bucket, 0.1 to 100
 }
 
 // Hand is one of the crew. Its rates, in m2/h for one pass, go before the crew's.
@@ -107,8 +107,7 @@ func (d *decoder) hands(s *section) []Hand {
 				d.fault(v.line, key+" of a hand that does it", "%s in [[crew.hand]] is the rate of a hand that does not %s; add %q to does, or leave out %s", key, tasks[i], tasks[i], key)
 			}
 		}
-		_, told := h.t.values["does"]
-		lays = lays || slices.Contains(got.Does, TaskLay) || len(got.Does) == 0 || !told
+		lays = lays || len(got.Does) == 0 || slices.Contains(got.Does, TaskLay)
 		h.done()
 		out = append(out, got)
 	}
@@ -150,7 +149,7 @@ func (s *section) rate(task int) *float64 {
 	}
 	if x, err := quantity.Parse(quantity.WorkRate, text, s.units, quantity.Range{}); err == nil && x <= 0 {
 		others := slices.Delete(slices.Clone(tasks), task, task+1)
-		s.d.fault(v.line, quantity.WorkRates.Text(quantity.WorkRate, s.units), "%s is %s; give a rate above 0, and tell of a hand that does not %s with does = [\"%s\"] in its [[crew.hand]]",
+		s.d.fault(v.line, quantity.WorkRates.Text(quantity.WorkRate, s.units), "%s is %s; give a rate above zero, and tell of a hand that does not %s with does = [\"%s\"] in its [[crew.hand]]",
 			s.in(key), text, tasks[task], strings.Join(others, "\", \""))
 		return nil
 	}

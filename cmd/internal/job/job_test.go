@@ -180,10 +180,7 @@ func TestOwn(t *testing.T) {
 // Every fault of a bad job is named, on its own line of the file.
 func TestFaults(t *testing.T) {
 	const head = "[[layer]]\nbackground = \"brick\"\n[[coat]]\nfinish = \"polished-lime\"\n" // 4 lines
-	for name, tc := range map[string]struct {
-		text string
-		want []string // "line: what is said", in order, and no others
-	}{
+	wantFaults(t, map[string]faulty{
 		"unknown key":        {least + "thicknes = 1\n", []string{`6: unknown key "thicknes" in [[coat]]; did you mean "thickness"?`}},
 		"unknown section":    {least + "[rooom]\nvolume = 3\n", []string{`6: unknown section "rooom"; did you mean "room"?`}},
 		"unknown at the top": {"colour = 3\n" + least, []string{`1: unknown key "colour"`}},
@@ -229,7 +226,17 @@ func TestFaults(t *testing.T) {
 		"drop test":          {least + "[suction]\ndrop_test = []\ntube = \"3\"\n", []string{"7: drop_test in [suction] is an empty list", "8: tube in [suction]"}},
 		"laid":               {least + "[[laid]]\nfinish = \"polished-lime\"\non = \"April\"\n", []string{"8: on in [[laid]]"}},
 		"crlf":               {strings.ReplaceAll(least+"thicknes = 1\n", "\n", "\r\n"), []string{`6: unknown key "thicknes"`}},
-	} {
+	})
+}
+
+type faulty struct {
+	text string
+	want []string // "line: what is said", in order, and no others
+}
+
+func wantFaults(t *testing.T, cases map[string]faulty) {
+	t.Helper()
+	for name, tc := range cases {
 		t.Run(name, func(t *testing.T) {
 			_, err := Parse("hall.toml", []byte(tc.text), known)
 			l := faults(t, err)
@@ -314,6 +321,9 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte("layer = [{background = \"brick\"}]\ncoat = [1]\n[place]\nzone = \"\"\n"))
 	f.Add([]byte("[hours]\nfrom = 07:30:00\nto = \"\"\"\n"))
 	f.Add([]byte(least + "[finish.a]\nlike = \"marble-coat\"\nmu = 1e400\n[finish.\"\"]\n[suction]\ndrop_test = [1, \"2s\"]\n"))
+	f.Add([]byte(wall43 + "left = \"open\"\nlifts = [1, \"6ft\"]\njoints = 2\n" + door + "[[wall.opening]]\nleft = -1\nwidth = 3\nheight = 9\n"))
+	f.Add([]byte(least + "wall = [{width = 4, height = 3, opening = [{left = 1, width = 1, height = 1}, {left = 2, width = 1, height = 3, sill = \"0ft\"}]}]\n"))
+	f.Add([]byte(least + "[crew]\npeople = 1\nlaying = 1e-9\nbreaks = [\"12:00-13:00\", [], \"10:00-10:15\"]\nwaste = \"9%\"\n[[crew.hand]]\ndoes = [\"lay\"]\nlaying = \"100ft2/h\"\n"))
 	f.Add([]byte("thickness = 0x_\n\r\n\"\" = 1\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		before := string(data)
@@ -325,6 +335,7 @@ func FuzzParse(f *testing.F) {
 			if len(j.Coats) == 0 || len(j.Layers) == 0 {
 				t.Fatal("a job without coats or layers was accepted")
 			}
+			sound(t, j)
 			for _, c := range j.Coats {
 				if (c.Thickness == nil) == (c.Spread == nil) || c.Finish == "" {
 					t.Fatalf("coat %+v was accepted", c)

@@ -13,12 +13,13 @@ type Opening struct {
 	Name          string  // empty when not given
 	Left          float64 // m from the wall's left
 	Sill          float64 // m above the floor; 0 when not given
-	Width, Height float64 // m, above 0
+	Width, Height float64 // m, 0.01 to 500
 	Reveal        float64 // m deep; 0 when not given
 	Line          int
 }
 
 var (
+	openingSize = quantity.Range{Min: 0.01, Max: 500}
 	revealDepth = quantity.Range{Min: 0, Max: 5}
 	// An opening that starts outside its wall is told by how much, not that its number is out of range.
 	openingStart = quantity.Range{Min: -500, Max: 500}
@@ -87,8 +88,8 @@ func (d *decoder) opening(s *section) (Opening, bool) {
 	_, silled := s.t.values["sill"]
 	left := s.quantity("left", quantity.Length, openingStart)
 	sill := s.quantity("sill", quantity.Length, openingStart)
-	width := s.quantity("width", quantity.Length, wallSize)
-	height := s.quantity("height", quantity.Length, wallSize)
+	width := s.quantity("width", quantity.Length, openingSize)
+	height := s.quantity("height", quantity.Length, openingSize)
 	if deep := s.quantity("reveal", quantity.Length, revealDepth); deep != nil {
 		o.Reveal = *deep
 	}
@@ -137,12 +138,10 @@ func (o Opening) overlap(p Opening) (across, up float64) {
 func length(m float64, u quantity.Units) string { return quantity.Short(quantity.Length, m, u) }
 
 // sized reports a size of the wall that must be there for key.
-func (s *section) sized(key, size string, line int) bool {
-	_, there := s.t.values[size]
-	if !there && !s.d.broken {
-		s.d.fault(line, size+" in "+s.title, "%s needs the wall's %s; give %s in %s", s.in(key), size, size, s.title)
+func (s *section) sized(key, size string, line int) {
+	if _, there := s.t.values[size]; !there && !s.d.broken {
+		s.d.fault(line, size+" in "+s.title, "%s needs the wall's %s; give %s in %s too", s.in(key), size, size, s.title)
 	}
-	return there
 }
 
 // along reads places along one size of the wall, in m, in ascending order and inside it.

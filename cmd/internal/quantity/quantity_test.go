@@ -101,7 +101,7 @@ func TestParseRefuses(t *testing.T) {
 		{Thickness, "0,2", Metric, thick, "with a point: 0.2"},
 		{WorkRate, "150", Metric, WorkRates, "did you mean 150ft2/h?"},
 		{WorkRate, "12m/h", Metric, WorkRates, `"m/h" is not a unit of rate of work; use m2/h or ft2/h`},
-		{WorkRate, "-1m2/h", Metric, WorkRates, "above 0, up to 100 m2/h"},
+		{WorkRate, "-1m2/h", Metric, WorkRates, "outside 0.1 to 100 m2/h"},
 		{Waste, "120", Metric, Wastes, "outside 0 to 100 %"},
 		{Duration, "40", Metric, Range{}, "needs a unit: s, min or h"},
 	} {

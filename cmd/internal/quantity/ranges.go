@@ -12,9 +12,9 @@ var (
 	CoatThicknesses  = Range{Min: 0, Max: 0.060, Above: true}     // m
 	Spreads          = Range{Min: 0, Max: 150, Above: true}       // kg/m2
 	DropTests        = Range{Min: 0, Max: 24 * 3600, Above: true} // s
-	WorkRates        = Range{Min: 0, Max: 100, Above: true}       // m2/h of one hand
+	WorkRates        = Range{Min: 0.1, Max: 100}                  // m2/h of one hand
 	TravelTimes      = Range{Min: 0, Max: 3600}                   // s, to go back along the wall
 	StripWidths      = Range{Min: 0.1, Max: 5}                    // m
 	Wastes           = Range{Min: 0, Max: 100}                    // percent
-	BucketMasses     = Range{Min: 0, Max: 100, Above: true}       // kg
+	BucketMasses     = Range{Min: 0.1, Max: 100}                  // kg
 )
