@@ -15,6 +15,9 @@
 // And it draws one coat by itself: the water at its face as it dries, with the states named and, where something was changed,
 // the course before ([Drying]); and the coat at several thicknesses ([Ladder]).
 //
-// Not drawn: how shares differ from year to year, how one time hangs on another, and anything more than a day after a day's axis
-// begins, which is named in words at an open end.
+// And it draws how a wall is held by its hands: the wall seen from the front with its patches in the order of laying, its sections
+// and day joints ([Patchwork]), and each hand's day with the damp windows behind the closing ([Hands]).
+//
+// Not drawn: how shares differ from year to year, how one time hangs on another, the reveals of openings, and anything more than a
+// day after a day's axis begins, which is named in words at an open end.
 package drawing

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -491,8 +492,8 @@ func (f *figure) keys(list []keyed, y float64) float64 {
 		switch k.class {
 		case "sun", "rain":
 			f.path(k.class, fmt.Sprintf("M%s %sl14 -12l14 12z", num(x), num(row+17)))
-		case "wet", "firming", "compress", "burnish", "drying":
-			h := map[string]float64{"wet": 12, "firming": 12, "compress": 16, "burnish": 16, "drying": 7}[k.class]
+		case "wet", "firming", "compress", "burnish", "drying", "lay", "pause", "damp", "opening", "unplanned", "numbered":
+			h := cmp.Or(map[string]float64{"wet": 12, "firming": 12, "drying": 7}[k.class], 16)
 			f.rect(k.class, x, row+17-h, 28, h)
 		case "edge", "span":
 			f.path(k.class, fmt.Sprintf("M%s %sv-5h28v5", num(x), num(row+14)))
@@ -501,9 +502,15 @@ func (f *figure) keys(list []keyed, y float64) float64 {
 		case "was":
 			f.path(k.class, fmt.Sprintf("M%s %sh28", num(x), num(row+11)))
 			f.then(x+14, row+11)
+		case "may":
+			f.path(k.class, fmt.Sprintf("M%s %sl4 8h-8z", num(x+14), num(row+7)))
 		case "limit":
 			f.path(k.class, fmt.Sprintf("M%s %sh28m-20 0l-4 5m12 -5l-4 5m12 -5l-4 5", num(x), num(row+9)))
 		default:
+			if turns, ok := strings.CutPrefix(k.class, inTurn(nil)); ok {
+				f.stacked(strings.Fields(turns), x, row+1, 28, 16)
+				break
+			}
 			f.path(k.class, fmt.Sprintf("M%s %sh28", num(x), num(row+11)))
 		}
 		f.text("s", x+34, row+16, k.says)

@@ -47,6 +47,22 @@ display:block;width:100%;height:auto;color:var(--ink);font-family:system-ui,-app
 .ld .stop{stroke:var(--ink);stroke-width:2;fill:none}
 .ld .nearly{stroke:var(--ink);stroke-width:1.8;fill:none}
 .ld .half{stroke:var(--ink);stroke-width:1.4;stroke-dasharray:3 4;fill:none}
+.ld .lay{stroke:var(--wet);stroke-width:1}
+.ld .pause{fill:var(--paper);stroke:var(--quiet);stroke-width:1;stroke-dasharray:3 2}
+.ld .damp{stroke:var(--off);stroke-width:1}
+.ld .p-damp{stroke:var(--off);stroke-width:.7;fill:none}
+.ld .part-a{fill:var(--hours)}
+.ld .part-b{stroke:none}
+.ld .part-c{stroke:none}
+.ld .p-part{stroke:var(--off);stroke-width:.9;fill:none}
+.ld .patch{stroke:var(--quiet);stroke-width:.9;fill:none}
+.ld .numbered{stroke:var(--ink);stroke-width:2;fill:none}
+.ld .unplanned{stroke:var(--ink);stroke-width:1.4;fill:var(--paper)}
+.ld .opening{fill:var(--paper);stroke:var(--ink);stroke-width:1.8}
+.ld .frame{stroke:var(--ink);stroke-width:1.4;fill:none}
+.ld .joint{stroke:var(--ink);stroke-width:3.4;stroke-dasharray:9 5;fill:none}
+.ld .may{stroke:var(--ink);stroke-width:1.2;fill:var(--paper)}
+.ld .lift{stroke:var(--ink);stroke-width:1.2;stroke-dasharray:10 3 2 3;fill:none}
 @media print{svg.ld{max-height:100vh}}
 @media screen and (min-width:700px){.ld text{font-size:13px}.ld .h{font-size:15px}.ld .s{font-size:12px}}
 @media screen and (prefers-color-scheme:dark){.ld{--paper:#161b20;--ink:#edf0f2;--quiet:#a8b3bd;--hours:#222a32;--rule:#3a444e;--wet:#7fa9d4;--work:#e3a55c;--off:#95a0aa}}

@@ -104,6 +104,10 @@ var patterns = []pattern{
 	{"drying", 7, 5, "p-off", "M1 2.5a1 1 0 1 0 2 0a1 1 0 1 0 -2 0z"},
 	{"sun", 8, 8, "p-sun", "M4 1v6M1 4h6"},
 	{"rain", 5, 8, "p-wet", "M2.5 1v6"},
+	{"lay", 10, 8, "p-wet", "M0 2h6M5 6h5M0 6h1"},
+	{"damp", 8, 8, "p-damp", "M-1 -1L9 9M-1 7L1 9M7 -1L9 1"},
+	{"part-b", 12, 12, "p-part", "M-1 -1L13 13"},
+	{"part-c", 12, 10, "p-part", "M2 4h3M8 9h3"},
 }
 
 var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://www.w3.org/2000/svg" class="ld" viewBox="0 0 {{.Width}} {{.Height}}" role="img" aria-labelledby="{{.ID}}-title {{.ID}}-desc">
