@@ -219,3 +219,11 @@ func each(n int, f func(i int) error) error {
 	}
 	return g.Wait()
 }
+
+// BandPoint is the earliest or the latest point of the values of the draws.
+func BandPoint(last bool, values []float64) float64 {
+	if last {
+		return learn.Quantile(latest, values, nil)
+	}
+	return learn.Quantile(earliest, values, nil)
+}

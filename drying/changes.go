@@ -54,20 +54,19 @@ func ChangeCodes() []ChangeCode {
 // HeatedRoom is the temperature a room is brought to from the day before, C (common practice, no source: 15-18).
 const HeatedRoom = 17.0
 
-// variant is one change to try.
-type variant struct {
-	code     ChangeCode
-	text     string
-	tomorrow bool
-	apply    func(*Job, *Ask)
+// Variant is one change to try. Apply changes copies: the job's coats are cloned before.
+type Variant struct {
+	Code     ChangeCode
+	Text     string
+	Tomorrow bool // it must be done the day before
+	Apply    func(*Job, *Ask)
 }
 
-// variants lists the changes that make sense for the job and the day.
-func (a *Answer) variants() []variant {
-	j := a.Job
-	var v []variant
+// Variants lists the changes that make sense for the job where its air is at temp, C.
+func (j Job) Variants(temp float64) []Variant {
+	var v []Variant
 	add := func(code ChangeCode, text string, apply func(*Job, *Ask)) {
-		v = append(v, variant{code: code, text: text, apply: apply})
+		v = append(v, Variant{Code: code, Text: text, Apply: apply})
 	}
 	n := len(j.Coats)
 	thinner, thicker := false, false
@@ -93,7 +92,7 @@ func (a *Answer) variants() []variant {
 		add(ChangeThicker, "Lay the last coat at the thick end of its range", func(j *Job, _ *Ask) { j.Coats[n-1].Thickness = to })
 	}
 	if j.Background.Masonry && !j.Damped {
-		v = append(v, variant{ChangeDamp, "Damp the masonry this evening and again before laying", true, func(j *Job, _ *Ask) { j.Damped = true }})
+		v = append(v, Variant{ChangeDamp, "Damp the masonry this evening and again before laying", true, func(j *Job, _ *Ask) { j.Damped = true }})
 	}
 	if j.Outdoors == nil && (j.Room.AirSpeed > 0.05 || j.Room.Vent > 0) {
 		add(ChangeStill, "Still the air: shut doors, turn fans and vents away", func(j *Job, _ *Ask) {
@@ -103,8 +102,8 @@ func (a *Answer) variants() []variant {
 	if j.Room.Sun.To > j.Room.Sun.From {
 		add(ChangeShade, "Shade the wall from the sun through the glass", func(j *Job, _ *Ask) { j.Room.Sun = SunHours{} })
 	}
-	if j.Outdoors == nil && float64(a.Now.Temperature()) < HeatedRoom-1 {
-		v = append(v, variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", HeatedRoom), true, func(_ *Job, ask *Ask) {
+	if j.Outdoors == nil && temp < HeatedRoom-1 {
+		v = append(v, Variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", HeatedRoom), true, func(_ *Job, ask *Ask) {
 			warm(ask)
 		}})
 	}
@@ -146,7 +145,7 @@ func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, a
 	if !first.Before(to) || len(a.Coats) == 0 {
 		return nil
 	}
-	vs := a.variants()
+	vs := a.Job.Variants(float64(a.Now.Temperature()))
 	changes, errs := make([]Change, len(vs)), make([]error, len(vs))
 	var wg sync.WaitGroup
 	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
@@ -191,14 +190,14 @@ func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, a
 }
 
 // try works one variant out.
-func (a *Answer) try(v variant, ask Ask, readings weather.Series, to time.Time) (Change, error) {
+func (a *Answer) try(v Variant, ask Ask, readings weather.Series, to time.Time) (Change, error) {
 	job := a.Job
 	job.Coats = slices.Clone(job.Coats)
 	ask.Air = readings
-	v.apply(&job, &ask)
+	v.Apply(&job, &ask)
 	b := *a
 	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect = job, nil, nil, nil, nil, nil, nil, nil
-	c := Change{Code: v.code, Text: v.text, Tomorrow: v.tomorrow}
+	c := Change{Code: v.Code, Text: v.Text, Tomorrow: v.Tomorrow}
 	d, err := newDay(job, ask, ask.Air, a.Start, false)
 	if err != nil {
 		return c, err

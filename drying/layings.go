@@ -11,15 +11,24 @@ import (
 )
 
 // Layings is a job's wall, on which each coat can be tried at many moments: what one square metre of it does depends on when
-// that one was laid. The coats before are settled: laid once and for all, at one moment each.
+// that one and the coats under it were laid. Coats are put on in places: each is a piece of the wall with a coat or more.
 type Layings struct {
-	day   *day
-	begun [][]*coat.Wall // by coat settled: the walls, just laid
-	draws *mat.Dense     // of what is not known, one row a member
-	own   [][]ownWall    // by coat spread and member
-	prior learn.Timing
-	set   Bands
+	day    *day
+	places []laidPlace
+	draws  *mat.Dense  // of what is not known, one row a member
+	own    [][]ownWall // by coat spread and member
+	prior  learn.Timing
+	set    Bands
 }
+
+// laidPlace is walls with so many coats, the last of them just laid.
+type laidPlace struct {
+	walls []*coat.Wall
+	coats int
+}
+
+// Bare is the place without any coat.
+const Bare = -1
 
 // ownWall is a member's walls, just laid, and when the next coat can follow, s; no walls where it never comes to that.
 type ownWall struct {
@@ -57,7 +66,7 @@ func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
 
 // layingMembers is how many draws are followed where no number is given: the tenth and the ninetieth point are then known to a
 // tenth or so of the spread.
-const layingMembers = 64
+const layingMembers = 40
 
 // afresh is the day with its bare walls as they are when work begins.
 func (l *Layings) afresh() *day {
@@ -66,31 +75,38 @@ func (l *Layings) afresh() *day {
 	return &d
 }
 
-// Try lays coat i, from 0, at each of the moments, in order of time, on the coats settled before it. It panics where those
-// have not been settled.
-func (l *Layings) Try(i int, at []time.Time) ([]Laying, error) {
-	stood := make([][]*coat.Wall, len(at)) // the walls when the coat meets them
-	var walls []*coat.Wall
+// on is what stands in a place, to be laid on at the moments, which rise, and the coat that comes next there.
+func (l *Layings) on(place int, at []time.Time) (stood [][]*coat.Wall, i int, err error) {
+	stood = make([][]*coat.Wall, len(at))
 	bare := l.afresh()
+	var walls []*coat.Wall
+	if place != Bare {
+		walls, i = clones(l.places[place].walls), l.places[place].coats
+	}
 	for k, t := range at {
 		if i == 0 {
-			var err error
 			if stood[k], err = bare.bare(t); err != nil {
-				return nil, err
+				return nil, i, err
 			}
 			continue
-		}
-		if walls == nil {
-			walls = clones(l.begun[i-1])
 		}
 		for _, w := range walls {
 			if wait := l.day.seconds(t) - w.Time(); wait > 0 {
 				if _, err := w.Wait(wait); err != nil {
-					return nil, err
+					return nil, i, err
 				}
 			}
 		}
 		stood[k] = clones(walls)
+	}
+	return stood, i, nil
+}
+
+// Try lays the next coat on a place at each of the moments, which rise, and leaves the place as it was.
+func (l *Layings) Try(place int, at []time.Time) ([]Laying, error) {
+	stood, i, err := l.on(place, at)
+	if err != nil {
+		return nil, err
 	}
 	out := make([]Laying, len(at))
 	return out, each(len(at), func(k int) error {
@@ -103,8 +119,8 @@ func (l *Layings) Try(i int, at []time.Time) ([]Laying, error) {
 	})
 }
 
-// Spread lays coat i under each draw of what is not known, on the coats spread before it: at the moment, or as soon after it
-// as the draw's own wall allows. A result is nil where the draw never comes to it, or no solution was found for it. It panics
+// Spread lays coat i under each draw of what is not known: the first at the moment, a later one on the one spread before it as
+// soon as the draw's own wall allows. A result is nil where the draw never comes to it, or no solution was found for it. It panics
 // where the coat before has not been spread.
 func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 	var bare []*coat.Wall
@@ -150,24 +166,19 @@ func (l *Layings) member(i, m int, bare []*coat.Wall, at time.Time) (*draw, []*c
 		return x, l.day.under(bare, x), lay
 	}
 	before := l.own[i-1][m]
-	return x, clones(before.walls), max(lay, before.next)
+	return x, clones(before.walls), before.next
 }
 
-// Settle lays the next coat at a moment, in the middle of everything that is not known.
-func (l *Layings) Settle(at time.Time) (err error) {
-	i := len(l.begun)
-	var walls []*coat.Wall
-	if i == 0 {
-		walls, err = l.afresh().bare(at)
-	} else {
-		walls = clones(l.begun[i-1])
-	}
+// Put lays the next coat on a place at a moment, in the middle of everything that is not known: what comes of it, and the new place
+// that it makes.
+func (l *Layings) Put(place int, at time.Time) (int, Laying, error) {
+	stood, i, err := l.on(place, []time.Time{at})
 	if err != nil {
-		return err
+		return 0, Laying{}, err
 	}
-	l.begun = append(l.begun, walls)
-	_, err = l.day.coat(i, l.day.seconds(at), walls, l.day.middle, true)
-	return err
+	c, err := l.day.coat(i, l.day.seconds(at), stood[0], l.day.middle, true)
+	l.places = append(l.places, laidPlace{stood[0], i + 1})
+	return len(l.places) - 1, l.laying(i, c), err
 }
 
 // laying is a course as it is told.

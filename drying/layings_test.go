@@ -39,8 +39,9 @@ func TestLayingsLikeCheck(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	place := Bare
 	for i, c := range want.Coats {
-		got, err := l.Try(i, []time.Time{c.Lay, c.Lay.Add(time.Hour)})
+		got, err := l.Try(place, []time.Time{c.Lay, c.Lay.Add(time.Hour)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -50,13 +51,17 @@ func TestLayingsLikeCheck(t *testing.T) {
 				t.Errorf("coat %d: %.0f s, the check has %.0f", i+1, p[0], p[1])
 			}
 		}
-		if err := l.Settle(c.Lay); err != nil {
+		var y Laying
+		if place, y, err = l.Put(place, c.Lay); err != nil {
 			t.Fatal(err)
+		}
+		if y != got[0] {
+			t.Errorf("coat %d: put down it has %v, tried %v", i+1, y, got[0])
 		}
 	}
 }
 
-// A draw lays on its own wall, once that is dry; the draws lie about the middle.
+// A draw lays on its own wall, when that is dry; the draws lie about the middle.
 func TestLayingsSpread(t *testing.T) {
 	j, ask := layingsJob(t, 0.2e-3, 0.1e-3)
 	l, err := NewLayings(j, ask, Bands{Members: 40})
@@ -68,7 +73,7 @@ func TestLayingsSpread(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mid, err := l.Try(0, []time.Time{at})
+	mid, err := l.Try(Bare, []time.Time{at})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -84,7 +89,7 @@ func TestLayingsSpread(t *testing.T) {
 		if first[m].Times.Closes < mid[0].Times.Closes {
 			before++
 		}
-		if ready := first[m].At.Add(time.Duration(first[m].Next * float64(time.Second))); second[m].At.Before(ready.Add(-time.Second)) {
+		if ready := first[m].At.Add(time.Duration(first[m].Next * float64(time.Second))); second[m].At.Sub(ready).Abs() > time.Second {
 			t.Errorf("draw %d lays at %s, its wall is dry at %s", m, second[m].At, ready)
 		}
 	}

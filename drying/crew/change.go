@@ -1,0 +1,173 @@
+package crew
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"limeday/drying"
+)
+
+// Change is something in the crew's power that would make more possible, worked out by planning again.
+type Change struct {
+	Code     drying.ChangeCode
+	Text     string
+	Tomorrow bool // it must be done the day before
+	Whole    bool // each wall then holds in one stretch
+	// Area is that of the largest stretch of the last coat, m2, and From what it is without the change.
+	Area, From float64
+	Helps      bool
+	Done       time.Time
+}
+
+// The changes that only a crew can make.
+const (
+	ChangeSideBySide drying.ChangeCode = "lay-side-by-side"
+	ChangeEarlier    drying.ChangeCode = "start-earlier"
+)
+
+// change is one to try: it changes a copy of the question.
+type change struct {
+	Change
+	apply func(*Ask)
+}
+
+// Weigh works out what would make more possible, where the plan does not hold each wall in one stretch. Tell, where not nil, is told how
+// far it is. The draws are not followed again: the likely times of the changed wall are stretched as those of the first were.
+func (p *Plan) Weigh(tell func(share float64)) error {
+	if p.Whole {
+		return nil
+	}
+	all := p.changes()
+	errs := make([]error, len(all))
+	var wg sync.WaitGroup
+	var done atomic.Int64
+	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range all {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			gate <- struct{}{}
+			defer func() { <-gate }()
+			errs[i] = all[i].work(p)
+			if tell != nil {
+				tell(float64(done.Add(1)) / float64(len(all)))
+			}
+		}()
+	}
+	wg.Wait()
+	for i, c := range all {
+		if errs[i] != nil {
+			return errs[i]
+		}
+		p.Changes = append(p.Changes, c.Change)
+	}
+	slices.SortStableFunc(p.Changes, func(a, b Change) int {
+		rank := func(c Change) float64 {
+			switch {
+			case c.Whole:
+				return -1e9
+			case c.Helps:
+				return -c.Area
+			}
+			return 1e9 - c.Area
+		}
+		return int(max(-1, min(1, 1e6*(rank(a)-rank(b)))))
+	})
+	return nil
+}
+
+// work plans the changed question.
+func (c *change) work(p *Plan) error {
+	ask := p.Ask
+	ask.Sites = slices.Clone(ask.Sites)
+	ask.Crew.Hands = slices.Clone(ask.Crew.Hands)
+	c.apply(&ask)
+	after, err := p.again(ask)
+	if err != nil {
+		return err
+	}
+	c.Whole, c.Area, c.From, c.Done = after.Whole, after.stretch(), p.stretch(), after.Done
+	c.Helps = after.Whole || c.Area > c.From*1.05 || after.measure() > 1.05*p.measure()
+	return nil
+}
+
+// stretch is the area of the largest section of the last coat, m2.
+func (p *Plan) stretch() (most float64) {
+	for _, s := range p.Sections {
+		if s.Coat == len(p.Ask.Sites[s.Site].Job.Coats)-1 {
+			most = max(most, s.Area)
+		}
+	}
+	return most
+}
+
+// changes are those that make sense for the question.
+func (p *Plan) changes() []change {
+	var out []change
+	c := p.Ask.Crew
+	add := func(code drying.ChangeCode, text string, apply func(*Ask)) {
+		out = append(out, change{Change{Code: code, Text: text}, apply})
+	}
+	add(drying.ChangeHand, "One more pair of hands", func(a *Ask) {
+		h := a.Crew.Hands[0]
+		for _, x := range a.Crew.Hands {
+			for o := range ops {
+				h.Rate[o] = max(h.Rate[o], x.Rate[o])
+			}
+		}
+		h.Name = "one more"
+		a.Crew.Hands = append(a.Crew.Hands, h)
+	})
+	if !c.SeveralLay && len(c.Hands) > 1 {
+		add(ChangeSideBySide, "Let two lay side by side, with the same stroke", func(a *Ask) { a.Crew.SeveralLay = true })
+	}
+	if from := c.Hours.From - 2*time.Hour; from >= 5*time.Hour {
+		add(ChangeEarlier, fmt.Sprintf("Begin at %02d:%02d", int(from.Hours()), int(from.Minutes())%60), func(a *Ask) {
+			a.Crew.Hours.From = from
+			for i := range a.Sites {
+				j := *a.Sites[i].Job
+				j.Hours.From = from
+				a.Sites[i].Job = &j
+			}
+		})
+	}
+	return append(out, p.walls()...)
+}
+
+// walls are the changes to walls and air.
+func (p *Plan) walls() []change {
+	var out []change
+	seen := map[drying.ChangeCode]bool{}
+	first := p.Ask.Sites[0].Job
+	temp := drying.HeatedRoom
+	if n := len(p.Ask.Ask.Air.Records); n > 0 && p.Ask.Ask.Air.Records[n-1].Temperature.Known() {
+		temp = p.Ask.Ask.Air.Records[n-1].Temperature.V
+	}
+	for _, v := range first.Variants(temp) {
+		if v.Code == drying.ChangeSections || v.Code == drying.ChangeHand || seen[v.Code] {
+			continue
+		}
+		seen[v.Code] = true
+		out = append(out, change{Change{Code: v.Code, Text: v.Text, Tomorrow: v.Tomorrow}, func(a *Ask) {
+			changed := map[*drying.Job]*drying.Job{}
+			for i, s := range a.Sites {
+				if changed[s.Job] == nil {
+					j := *s.Job
+					j.Coats = slices.Clone(j.Coats)
+					for _, x := range j.Variants(temp) {
+						if x.Code == v.Code {
+							x.Apply(&j, &a.Ask)
+						}
+					}
+					changed[s.Job] = &j
+				}
+				a.Sites[i].Job = changed[s.Job]
+			}
+		}})
+	}
+	return out
+}

@@ -1,0 +1,69 @@
+package crew
+
+import (
+	"math"
+
+	"limeday/drying"
+)
+
+// The widths of strips and the areas of patches, m and m2, and what share of the shortest window a strip and a patch may take to
+// lay (judgements).
+const (
+	widest, narrowest  = 1.2, 0.2
+	largest, smallest  = 2.0, 0.15
+	stripIn, patchIn   = 0.4, 0.3
+	tallest            = 3.0
+	usualWindow        = 3600.0
+	mostPatchesOfAWall = 400
+)
+
+// cut cuts the walls: so that a strip is laid well within the shortest window that the first day's earliest times leave.
+func (p *planner) cut() error {
+	for _, site := range p.ask.Sites {
+		short := usualWindow
+		films := p.films[site.Job]
+		if err := p.tryDay(films, 0, 0); err != nil {
+			return err
+		}
+		short = min(short, p.shortest(films[0])*lastToFirst(*site.Job))
+		rate := 0.0
+		for _, h := range p.ask.Crew.Hands {
+			if rate == 0 || h.Rate[Lay] > 0 && h.Rate[Lay] < rate {
+				rate = h.Rate[Lay]
+			}
+		}
+		tall := site.Wall.Height
+		wide := min(max(stripIn*short/3600*rate/tall, narrowest), widest)
+		if p.ask.Crew.Strip > 0 {
+			wide = p.ask.Crew.Strip
+		}
+		high := min(max(patchIn*short/3600*rate, smallest)/wide, largest/wide, tallest)
+		for math.Ceil(site.Wall.Width/wide)*math.Ceil(tall/high) > mostPatchesOfAWall {
+			wide, high = wide*1.1, high*1.1
+		}
+		p.patches = append(p.patches, site.Wall.Patches(wide, high))
+	}
+	return nil
+}
+
+// lastToFirst is how long the window of the last coat is in those of the first, by their thicknesses: both dry at about the rate of
+// the air. The last coat's own is not known before those under it are planned.
+func lastToFirst(j drying.Job) float64 {
+	if len(j.Coats) == 1 {
+		return 1
+	}
+	return min(j.Coats[len(j.Coats)-1].Thickness/j.Coats[0].Thickness, 1) / 2
+}
+
+// shortest is how soon the edge is lost at the earliest, at the worst of the moments tried, s.
+func (p *planner) shortest(f *film) float64 {
+	e := closes
+	if p.ask.Crew.Blend {
+		e = edge
+	}
+	least := math.Inf(1)
+	for _, t := range f.rows[0].tried {
+		least = min(least, (t[e]+aMinute)*f.stretch[earliest][e]-aMinute)
+	}
+	return least
+}

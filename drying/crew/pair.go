@@ -1,0 +1,232 @@
+package crew
+
+import (
+	"slices"
+)
+
+// together plans a coat and the last one over it on a wall, section after section.
+func (r *running) together(site, c int) error {
+	from, to := 0, r.laid[site]
+	for from < to {
+		pair, err := r.pair(site, c, from, to)
+		if err != nil {
+			return err
+		}
+		if pair == nil {
+			break
+		}
+		r.keepPair(pair, site, c, from, to)
+		from += pair.first.n
+	}
+	if from == to && to == len(r.patches[site]) {
+		return nil
+	}
+	why := ""
+	if on := r.dayFrom(r.worlds[likely].ready[site][from]); on != nil && r.films[r.ask.Sites[site].Job][c+1].stretch != nil {
+		why, _ = r.judge(0, *on, site, c, from, to)
+	}
+	if err := r.alone(site, c, from, to); err != nil {
+		return err
+	}
+	left := len(r.out.Left)
+	if err := r.alone(site, c+1, from, r.laid[site]); err != nil {
+		return err
+	}
+	if len(r.out.Left) > left && why != "" && r.out.Left[left].First == r.patches[site][from].Number {
+		r.out.Left[left].Why = why
+	}
+	return nil
+}
+
+// keepPair puts both sections of a pair into the plan.
+func (r *running) keepPair(x *pair, site, c, from, to int) {
+	films := r.films[r.ask.Sites[site].Job]
+	n := x.first.n
+	all := r.patches[site]
+	s := Section{First: all[from].Number, Last: all[from+n-1].Number, Area: area(all[from : from+n]), Ends: all[from+n-1].cut, Exact: true}
+	s.Bound = s.Area
+	if !x.first.whole {
+		why, most := r.judge(n, x.on, site, c, from, to)
+		s.Why, s.Bound, s.Exact = why, area(all[from:from+most]), most == n
+	}
+	r.keep(x.under, x.first, r.views(films[c], site, from, n), x.on, site, c, from, s)
+	r.keep(x.over, x.second, r.views(films[c+1], site, from, n), x.on, site, c+1, from, s)
+}
+
+// dayFrom is the first day on which what is ready at a moment can be laid on; nil where none is planned.
+func (p *planner) dayFrom(ready int) *day {
+	for i := range p.days {
+		if p.days[i].dusk > ready {
+			return &p.days[i]
+		}
+	}
+	return nil
+}
+
+// pair is a section of two coats on one day.
+type pair struct {
+	under, over   *section
+	first, second choice
+	on            day
+	again         func() *pair // the same, with the best order instead of any
+}
+
+// pair looks for the longest stretch on which a coat and the last one over it hold, on the first day on which any does, or the next
+// where it is all of it.
+func (r *running) pair(site, c, from, to int) (best *pair, err error) {
+	job := r.ask.Sites[site].Job
+	films := r.films[job]
+	defer func() { // the best of the orders
+		if best != nil {
+			best = best.again()
+		}
+	}()
+	under, over := r.section(site, c, from, to), r.section(site, c+1, from, to)
+	cuts := under.cuts()
+	ready := r.worlds[likely].ready[site][from]
+	tries := 0
+	for k, d := range r.days {
+		if d.dusk <= ready || tries > 1 {
+			continue
+		}
+		tries++
+		if err := r.tryDay(films, c+1, k); err != nil {
+			return nil, err
+		}
+		if films[c+1].stretch == nil {
+			continue
+		}
+		views := r.views(films[c], site, from, to-from)
+		hands := byFree(views[likely], max(ready, d.from))
+		for _, begin := range d.starts(ready) {
+			lo := 0
+			if best != nil {
+				if lo = slices.Index(cuts, best.first.n) + 1; lo == len(cuts) {
+					return best, nil
+				}
+			}
+			x := r.follow(under, over, views, films[c+1], d, begin, cuts[lo], hands, true)
+			if x == nil {
+				continue
+			}
+			best = x
+			for hi := len(cuts); hi-lo > 1; {
+				mid := (lo + hi) / 2
+				if x := r.follow(under, over, views, films[c+1], d, begin, cuts[mid], hands, true); x != nil {
+					best, lo = x, mid
+				} else {
+					hi = mid
+				}
+			}
+		}
+	}
+	return best, nil
+}
+
+// follow lays n patches of the coat under, begun at a moment, and looks for a way to lay and close the last coat behind it; nil
+// where there is none.
+func (r *running) follow(under, over *section, views []*world, f *film, d day, begin, n int, hands []int, any bool) *pair {
+	if few := 2 * aFew; n > few && r.follow(under, over, views, f, d, begin, few, hands, true) == nil {
+		return nil
+	}
+	under.free = views[likely].free
+	laid := false
+	for _, lay := range []*section{under, under.open()} {
+		for _, p := range lay.patterns(hands) {
+			q := p.order(lay, n, nil)
+			after, done := r.behind(lay, views, q, n, begin, d, f)
+			if after == nil {
+				continue
+			}
+			laid = true
+			second := over.upTo(n)
+			got := second.search(after, d, []int{d.from}, []int{n}, byFree(after[likely], after[likely].ready[0]), any)
+			if got.n < n {
+				continue
+			}
+			whole := n == len(under.patches)
+			got.whole, got.exact = whole, whole
+			again := func() *pair { return r.follow(under, over, views, f, d, begin, n, hands, false) }
+			return &pair{under: lay, over: second, on: d, second: got, again: again,
+				first: choice{n: n, order: slices.Clone(q), begin: begin, whole: whole, done: done, hands: p.workers, exact: whole}}
+		}
+		if laid { // with its edges kept; letting them dry would not make it sooner
+			break
+		}
+	}
+	return nil
+}
+
+// behind is the worlds as the last coat meets them on n patches where the coat under it is laid in an order, and when that is done;
+// nil where it has no timetable in one of them.
+func (r *running) behind(s *section, views []*world, q order, n, begin int, d day, f *film) (after []*world, done int) {
+	var t timer
+	under := make([]int, n)
+	for k, v := range views[:r.hold] {
+		if !s.place(v, q, n, begin, d.dusk, d.end, &t) {
+			return nil, 0
+		}
+		w := &world{free: slices.Clone(v.free), ready: make([]int, n), windows: make([]*window, n)}
+		for i, x := range q {
+			w.free[x.hand] = taken(w.free[x.hand], t.start[i], t.end[i])
+			w.ready[x.patch] = v.windows[x.patch].next.of(t.end[i])
+			if k == likely {
+				under[x.patch] = t.start[i]
+				done = max(done, t.end[i])
+			}
+		}
+		for i := range n {
+			x := f.window(k, under[i], w.ready[i], r.ask.Crew.Blend)
+			w.windows[i] = &x
+		}
+		after = append(after, w)
+	}
+	return after, done
+}
+
+// judge finds what keeps a pair from being larger, and a stretch that no work of the last coat passes where the coat under it is laid
+// straight on.
+func (r *running) judge(got int, on day, site, c, from, to int) (reason string, most int) {
+	under, over := r.section(site, c, from, to).open(), r.section(site, c+1, from, to)
+	f := r.films[r.ask.Sites[site].Job][c+1]
+	cuts := under.cuts()
+	views := r.views(r.films[r.ask.Sites[site].Job][c], site, from, to-from)
+	hands := byFree(views[likely], max(on.from, views[likely].ready[0]))
+	begins := on.starts(views[likely].ready[0])
+	bold := *r
+	bold.hold = 1
+	most = got
+	for _, begin := range begins {
+		for i := len(cuts) - 1; i >= 0 && cuts[i] > most; i-- {
+			for _, p := range under.patterns(hands) {
+				after, _ := bold.behind(under, views, p.order(under, cuts[i], nil), cuts[i], begin, on, f)
+				if after != nil && over.upTo(cuts[i]).bound(after[likely], on, []int{on.from}, cuts[i:i+1], hands) == cuts[i] {
+					most = cuts[i]
+					break
+				}
+			}
+		}
+	}
+	n := cuts[slices.Index(cuts, got)+1]
+	for _, w := range []why{byGone, byEdge, byHours} {
+		loose := *over
+		loose.relaxed = func(y why) bool { return y == w }
+		seen, d := views, on
+		if w == byHours {
+			seen = nil
+			for _, v := range views {
+				seen = append(seen, v.endless())
+			}
+			d.dusk, d.end = never, never
+		}
+		for i, begin := range begins {
+			if i%3 > 0 {
+				continue
+			}
+			if r.follow(under, &loose, seen, f, d, begin, n, hands, true) != nil {
+				return words[w], most
+			}
+		}
+	}
+	return words[byHands], most
+}

@@ -1,0 +1,273 @@
+package crew
+
+import (
+	"cmp"
+	"slices"
+)
+
+// runWorld is a world through a whole plan.
+type runWorld struct {
+	free  [][]span
+	ready [][]int // by site and patch: when the coat before can be laid on
+	under [][]int // by site and patch: when that was laid, likely
+	lost  bool
+}
+
+// run plans every coat on every wall, so that each section holds in the first so many worlds. The last coat and the one under it
+// are planned together, section by section: the last must follow before what is under it has dried out.
+func (p *planner) run(hold int) (*Plan, error) {
+	r := &running{planner: p, hold: hold, out: &Plan{Ask: p.ask, Patches: p.patches, Whole: true, Band: hold == named}}
+	for i := range p.patches {
+		r.laid = append(r.laid, len(p.patches[i]))
+	}
+	r.worlds = p.worlds(len(p.films[p.ask.Sites[0].Job][0].stretch))
+	coats := len(p.ask.Sites[0].Job.Coats)
+	for c := range coats {
+		for site := range p.ask.Sites {
+			if c < coats-2 || coats == 1 {
+				if err := r.alone(site, c, 0, r.laid[site]); err != nil {
+					return nil, err
+				}
+			} else if c == coats-2 {
+				if err := r.together(site, c); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	r.finish()
+	return r.out, nil
+}
+
+// running is a plan in the making.
+type running struct {
+	*planner
+	hold   int
+	worlds []*runWorld
+	laid   []int // by site: patches that the next coat can be laid on
+	out    *Plan
+}
+
+// finish sums the plan up.
+func (r *running) finish() {
+	if n := len(r.worlds) - named; n > 0 {
+		r.out.Risk = 1 - float64(held(r.worlds))/float64(n)
+	}
+	for _, s := range r.out.Sections {
+		if s.To.After(r.out.Done) {
+			r.out.Done = s.To
+		}
+	}
+	slices.SortStableFunc(r.out.Sections, func(a, b Section) int {
+		return cmp.Or(cmp.Compare(a.Coat, b.Coat), cmp.Compare(a.Site, b.Site), cmp.Compare(a.Number, b.Number))
+	})
+	numbers := map[[2]int]int{}
+	for i := range r.out.Sections {
+		s := &r.out.Sections[i]
+		numbers[[2]int{s.Coat, s.Site}]++
+		s.Number = numbers[[2]int{s.Coat, s.Site}]
+		if s.Number > 1 {
+			r.out.Whole = false
+		}
+	}
+	if len(r.out.Left) > 0 {
+		r.out.Whole = false
+	}
+	r.out.batches()
+}
+
+func (p *planner) worlds(n int) []*runWorld {
+	out := make([]*runWorld, n)
+	for i := range out {
+		w := &runWorld{}
+		for range p.ask.Crew.Hands {
+			w.free = append(w.free, p.shifts)
+		}
+		for _, ps := range p.patches {
+			w.ready = append(w.ready, make([]int, len(ps)))
+			w.under = append(w.under, make([]int, len(ps)))
+		}
+		out[i] = w
+	}
+	return out
+}
+
+// section is the work of a coat on patches of a wall.
+func (r *running) section(site, c, from, to int) *section {
+	last := c == len(r.ask.Sites[site].Job.Coats)-1
+	return newSection(r.patches[site][from:to], r.ask.Crew, last && r.closers())
+}
+
+// alone plans a coat on a stretch of a wall, section after section; what comes after the stretch is not to be had.
+func (r *running) alone(site, c, from, to int) error {
+	all := r.patches[site]
+	for from < to {
+		s := r.section(site, c, from, to)
+		got, views, on, err := r.find(s, site, c, from)
+		if err != nil {
+			return err
+		}
+		if c < len(r.ask.Sites[site].Job.Coats)-1 && !got.whole { // the next coat covers an edge that dries
+			open := s.open()
+			more, v, d, err := r.find(open, site, c, from)
+			if err != nil {
+				return err
+			}
+			if more.n > got.n {
+				s, got, views, on = open, more, v, d
+			}
+		}
+		if got.n == 0 {
+			r.leave(site, c, from, to, r.reason(s, views, r.hold, on))
+			to = from
+			break
+		}
+		r.settle(s, got, views, on, site, c, from)
+		from += got.n
+	}
+	if to < len(all) && !slices.ContainsFunc(r.out.Left, func(l Left) bool { return l.Site == site && l.Coat == c }) {
+		r.leave(site, c, to, len(all), "the coat before it is not planned there")
+	}
+	r.laid[site] = to
+	return nil
+}
+
+// leave notes what is not planned.
+func (r *running) leave(site, c, from, to int, why string) {
+	all := r.patches[site]
+	r.out.Left = append(r.out.Left, Left{Coat: c, Site: site, First: all[from].Number, Last: all[to-1].Number, Area: area(all[from:to]), Why: why})
+}
+
+// settle makes a choice a section of the plan.
+func (r *running) settle(s *section, got choice, views []*world, on day, site, c, from int) {
+	x := r.told(s, got, views, on)
+	if !got.whole {
+		x.Why = r.reason(s, views, r.hold, on)
+	}
+	r.keep(s, got, views, on, site, c, from, x)
+}
+
+// keep puts a section into the plan.
+func (r *running) keep(s *section, got choice, views []*world, on day, site, c, from int, x Section) {
+	x.Coat, x.Site = c, site
+	had := held(r.worlds)
+	r.commit(s, got, r.films[r.ask.Sites[site].Job][c], on, site, from)
+	if had > 0 {
+		x.Risk = float64(had-held(r.worlds)) / float64(had)
+	}
+	r.clock(s, got, views, on, &x)
+	r.out.Sections = append(r.out.Sections, x)
+}
+
+// byFree are all hands, those that are free first after a moment.
+func byFree(w *world, from int) []int {
+	out := make([]int, len(w.free))
+	for i := range out {
+		out[i] = i
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(fit(w.free[a], from, 3600), fit(w.free[b], from, 3600)) })
+	return out
+}
+
+// closers tells whether the crew can close a coat in at all.
+func (p *planner) closers() bool {
+	for o := Compress; o < ops; o++ {
+		if p.ask.Crew.Passes[o] > 0 && !slices.ContainsFunc(p.ask.Crew.Hands, func(h Hand) bool { return h.Rate[o] > 0 }) {
+			return false
+		}
+	}
+	return true
+}
+
+// held is how many draws have had a timetable so far.
+func held(worlds []*runWorld) (n int) {
+	for _, w := range worlds[named:] {
+		if !w.lost {
+			n++
+		}
+	}
+	return n
+}
+
+// view is a world as the section meets it.
+func (r *running) view(f *film, k, site, from, n int) *world {
+	w := r.worlds[k]
+	v := &world{free: w.free, ready: slices.Clone(w.ready[site][from : from+n])}
+	var bare *window
+	for i := from; i < from+n; i++ {
+		if f.coat > 0 || bare == nil {
+			x := f.window(k, r.worlds[likely].under[site][i], w.ready[site][i], r.ask.Crew.Blend)
+			bare = &x
+		}
+		v.windows = append(v.windows, bare)
+	}
+	return v
+}
+
+// views are the named worlds as the section meets them.
+func (r *running) views(f *film, site, from, n int) []*world {
+	out := make([]*world, named)
+	for k := range out {
+		out[k] = r.view(f, k, site, from, n)
+	}
+	return out
+}
+
+// find looks for the day and the stretch: on the first day that any will hold, or on the next where all of it holds in one.
+func (r *running) find(s *section, site, c, from int) (best choice, views []*world, on day, err error) {
+	ready := r.worlds[likely].ready[site][from]
+	films := r.films[r.ask.Sites[site].Job]
+	tries := 0
+	for k, d := range r.days {
+		if d.dusk <= ready || tries > 1 {
+			continue
+		}
+		tries++
+		if err := r.tryDay(films, c, k); err != nil {
+			return best, nil, d, err
+		}
+		if films[c].stretch == nil {
+			continue
+		}
+		views = r.views(films[c], site, from, len(s.patches))
+		got := s.search(views[:r.hold], d, d.starts(ready), s.cuts(), byFree(views[likely], max(ready, d.from)), false)
+		if best.n == 0 || got.whole {
+			best, on = got, d
+		}
+		if got.whole {
+			break
+		}
+	}
+	if on == (day{}) {
+		on = r.days[len(r.days)-1]
+	}
+	return best, views, on, nil
+}
+
+// commit gives the section's hours away in every world, and notes when the next coat can follow.
+func (r *running) commit(s *section, got choice, f *film, on day, site, from int) {
+	var t timer
+	var under []int
+	for k, w := range r.worlds {
+		if w.lost {
+			continue
+		}
+		v := r.view(f, k, site, from, got.n)
+		if !s.place(v, got.order, got.n, got.begin, on.dusk, on.end, &t) {
+			w.lost = true
+			continue
+		}
+		w.free = slices.Clone(w.free)
+		for i, x := range got.order {
+			w.free[x.hand] = taken(w.free[x.hand], t.start[i], t.end[i])
+			if x.op == Lay {
+				w.ready[site][from+x.patch] = v.windows[x.patch].next.of(t.end[i])
+				if k == likely {
+					under = append(under, t.start[i])
+				}
+			}
+		}
+	}
+	// What lay under the coat counts until all worlds are through.
+	copy(r.worlds[likely].under[site][from:], under)
+}
