@@ -27,6 +27,7 @@ type Change struct {
 const (
 	ChangeSideBySide drying.ChangeCode = "lay-side-by-side"
 	ChangeEarlier    drying.ChangeCode = "start-earlier"
+	ChangeJoint      drying.ChangeCode = "let-a-joint-show"
 )
 
 // change is one to try: it changes a copy of the question.
@@ -90,13 +91,13 @@ func (c *change) work(p *Plan) error {
 	if err != nil {
 		return err
 	}
-	c.Whole, c.Area, c.From, c.Done = after.Whole, after.stretch(), p.stretch(), after.Done
+	c.Whole, c.Area, c.From, c.Done = after.Whole, after.Stretch(), p.Stretch(), after.Done
 	c.Helps = after.Whole || c.Area > c.From*1.05 || after.measure() > 1.05*p.measure()
 	return nil
 }
 
-// stretch is the area of the largest section of the last coat, m2.
-func (p *Plan) stretch() (most float64) {
+// Stretch is the area of the largest section of the last coat, m2.
+func (p *Plan) Stretch() (most float64) {
 	for _, s := range p.Sections {
 		if s.Coat == len(p.Ask.Sites[s.Site].Job.Coats)-1 {
 			most = max(most, s.Area)
@@ -135,8 +136,20 @@ func (p *Plan) changes() []change {
 			}
 		})
 	}
+	add(ChangeJoint, "Let a joint show, at a bead or a line that is wanted", func(a *Ask) {
+		for i := range a.Sites {
+			w := &a.Sites[i].Wall
+			w.Joints = slices.Clone(w.Joints)
+			for x := jointsApart; x < w.Width-same; x += jointsApart {
+				w.Joints = append(w.Joints, x)
+			}
+		}
+	})
 	return append(out, p.walls()...)
 }
+
+// jointsApart is the distance between the joints that are tried where one may show, m.
+const jointsApart = 0.5
 
 // walls are the changes to walls and air.
 func (p *Plan) walls() []change {

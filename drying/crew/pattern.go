@@ -69,7 +69,7 @@ var (
 func (s *section) patterns(hands []int) []pattern {
 	var out []pattern
 	can := func(o Op, of []int) []int {
-		var able []int
+		able := []int{} // not nil, which has a meaning of its own
 		for _, h := range of {
 			if s.able(o, h) {
 				able = append(able, h)

@@ -122,9 +122,9 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 			break // the first start that all of it holds at
 		}
 	}
-	if best.n < all && len(s.patches) <= fewPatches && len(hands) <= fewHands {
-		s.complete(worlds, d, begins, cuts, hands, &best)
+	if best.n < all && len(s.patches) <= fewPatches { // of more hands the first, so that one more makes nothing smaller
+		s.complete(worlds, d, begins, cuts, hands[:min(len(hands), fewHands)], &best)
 	}
-	best.exact = best.exact || best.n == all
+	best.exact = best.exact && len(hands) <= fewHands || best.n == all
 	return best
 }

@@ -7,6 +7,7 @@ func commands() []*command {
 		todayCommand(),
 		airCommand(),
 		thicknessCommand(),
+		wallCommand(),
 		seasonCommand(),
 		serveCommand(),
 		jobCommand(),

@@ -49,6 +49,7 @@ type deskJob struct {
 	mu      sync.Mutex // over all below
 	reading *deskReading
 	kept    map[quantity.Units]keptToday
+	walls   map[quantity.Units]keptWall
 	changes int  // how often the diary or the reading has
 	note    bool // the next answer is noted in the diary
 	year    deskYear
@@ -97,7 +98,7 @@ func (d *desk) warm() {
 func (d *desk) wait() { d.background.Wait() }
 
 func (d *desk) load(j *deskJob) (*job.Job, error) {
-	return loadJob(j.path, j.example != "", j.example == exampleGable, nil)
+	return loadJob(j.path, j.example != "", j.example == exampleGable, j.example == exampleStair, nil)
 }
 
 // Today implements page.Desk.
@@ -136,7 +137,7 @@ func (d *desk) Today(ctx context.Context, n int, u quantity.Units) page.Today {
 func (j *deskJob) changed(reading *deskReading, tell bool) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	j.kept, j.note = map[quantity.Units]keptToday{}, j.note || tell
+	j.kept, j.walls, j.note = map[quantity.Units]keptToday{}, map[quantity.Units]keptWall{}, j.note || tell
 	j.changes++
 	if reading != nil {
 		j.reading = reading
@@ -236,7 +237,7 @@ func (d *desk) day(ctx context.Context, j *deskJob, u quantity.Units) (day dayOf
 func (d *desk) air(ctx context.Context, j *deskJob, day *dayOf) (err error) {
 	at := &day.ask.At
 	switch j.example {
-	case exampleHall, exampleGable:
+	case exampleHall, exampleGable, exampleStair:
 		if *at, err = time.Parse(time.RFC3339, job.ExampleAt); err != nil {
 			return err
 		}

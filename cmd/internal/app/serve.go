@@ -181,7 +181,7 @@ func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
 		return nil, usage("--diary", "one job", "--diary is the diary of one job; give one job, or leave --diary out: each job's lies beside it")
 	}
 	if len(inv.Args) == 0 {
-		d.jobs = []*deskJob{{path: job.ExampleName, example: exampleHall}, {path: job.ExampleName, example: exampleGable}}
+		d.jobs = []*deskJob{{path: job.ExampleName, example: exampleHall}, {path: job.ExampleName, example: exampleGable}, {path: job.ExampleName, example: exampleStair}}
 	}
 	for i, path := range inv.Args {
 		if slices.Contains(inv.Args[:i], path) {

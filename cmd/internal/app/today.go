@@ -221,30 +221,48 @@ type todayQuestion struct {
 
 	since, book, timing *textFlag
 	service, which      *wordFlag
+	stair               bool // the built-in example is that of a wall and its crew
 }
 
 // The built-in examples.
 const (
 	exampleHall  = "hall"
 	exampleGable = "gable"
+	exampleStair = "stair" // of a wall and its crew
 )
 
-func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
+// dayRead is a job with the air and the moment it is asked about.
+type dayRead struct {
+	path    string
+	job     *job.Job
+	units   quantity.Units
+	reading *airReading // at the flags; nil where there is none
+	example bool
+	own     bool // the air is the user's
+	jobs    []drying.Job
+	ask     drying.Ask
+	assumed []string
+}
+
+func (r *dayRead) head() string { return headOf(r.job, r.example, r.own) }
+
+// read reads the job and its air; files are checked before anything is worked out.
+func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFiles) (*dayRead, error) {
 	file, err := q.file.Value()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	moment, err := q.at.Value()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	service, err := q.service.Value()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	which, err := q.which.Value()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	example, outside := len(inv.Args) == 0, which == exampleGable
 	path := job.ExampleName
@@ -253,69 +271,72 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	}
 	switch {
 	case path == "":
-		return usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
+		return nil, usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
 	case path == "-" && file == "-":
-		return usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
+		return nil, usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
 	}
-	if err := q.files.check(path, file); err != nil {
-		return err
+	if err := files.check(path, file); err != nil {
+		return nil, err
 	}
-	j, err := loadJob(path, example, outside, inv.Stdin)
+	j, err := loadJob(path, example, outside, q.stair, inv.Stdin)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	units := inv.UnitsOf(j)
 	reading, err := q.air.Reading(units)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	own := reading != nil || file != ""
 	switch {
 	case reading != nil && file != "":
-		return usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
+		return nil, usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
 	case which != "" && (!example || own):
-		return usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
+		return nil, usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
 	case example && (service != "" || q.offline):
-		return usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
+		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
 	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
-		j.Place, j.Room.Volume, j.Walls = job.Place{}, nil, nil
+		j.Place, j.Room.Volume = job.Place{}, nil
+		if !q.stair {
+			j.Walls = nil
+		}
 	}
 	now := inv.Now()
 	given := givenAtFlags{home: now.Location()}
 	if given.airSpeed, err = q.speed.Value(units); err != nil {
-		return err
+		return nil, err
 	}
 	if q.air.pressure.set || q.air.altitude.set {
 		if given.pressure, given.pressureFrom, err = q.air.Pressure(units); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	d, assumed, err := toDrying(j, given, units)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	learned, err := q.timing.Value()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	var unused string
 	if d.Timing, unused, err = timingFor(learned, j, d.Coats); err != nil {
-		return err
+		return nil, err
 	} else if unused != "" {
 		assumed = append(assumed, unused)
 	}
 	ask := drying.Ask{At: now}
 	if ask.WallTemp, err = q.wallTemp.Value(units); err != nil {
-		return err
+		return nil, err
 	}
 	if example && !own {
 		if ask.At, err = time.Parse(time.RFC3339, job.ExampleAt); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	if moment != "" {
 		if ask.At, err = parseMoment(moment, d.Zone); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	switch {
@@ -324,11 +345,11 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	case file != "":
 		var pins string
 		if pins, err = q.pins.Value(); err != nil {
-			return err
+			return nil, err
 		}
 		var o logfile.Options
 		if o, err = readOptions(j, pins, d.Zone); err != nil {
-			return err
+			return nil, err
 		}
 		ask.Air, err = readLogger(file, inv.Stdin, o)
 	case outside:
@@ -337,14 +358,14 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		ask.Air, err = exampleAir()
 	}
 	if err == nil && j.Room == nil && own && service == "" {
-		return &Error{Exit: ExitNoWeather, Where: path, Expected: "a forecast",
+		return nil, &Error{Exit: ExitNoWeather, Where: path, Expected: "a forecast",
 			Message: path + ": a wall outdoors needs the forecast, for sky, wind and rain, which no reading holds; leave the reading out, or add --source any to shift the forecast by it"}
 	}
 	if err == nil && !example && (!own || service != "") {
 		ask.Air, err = inv.forecast(ctx, j, d, ask.At, service, q.offline, ask.Air)
 	}
 	if err != nil {
-		return err
+		return nil, err
 	}
 	jobs := []drying.Job{d}
 	if j.Room == nil {
@@ -352,19 +373,28 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		jobs, more = outdoorWalls(j, d)
 		assumed = append(assumed, more...)
 	}
-	seen, err := q.seen(inv, ask.At, d.Zone)
+	return &dayRead{path: path, job: j, units: units, reading: reading, example: example, own: own, jobs: jobs, ask: ask, assumed: assumed}, nil
+}
+
+func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
+	r, err := q.read(ctx, inv, &q.files.outFiles)
+	if err != nil {
+		return err
+	}
+	j, units, jobs, ask, assumed := r.job, r.units, r.jobs, r.ask, r.assumed
+	seen, err := q.seen(inv, ask.At, jobs[0].Zone)
 	if err != nil {
 		return err
 	}
 	if len(seen) > 0 && len(jobs) > 1 {
-		return usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", path, len(jobs))
+		return usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", r.path, len(jobs))
 	}
 	answers, best, err := inv.workDay(jobs, ask, seen, q.seed)
 	if err != nil {
 		return noCheck(err, ask.Air.Source)
 	}
 	answer := answers[best]
-	if x := answer.Exterior; x != nil && !example {
+	if x := answer.Exterior; x != nil && !r.example {
 		x.Odds, x.OddsYears = inv.oddsAfter(ctx, jobs[best], x.Horizon, x.FrostFree[1])
 	}
 	var next drying.NextDay
@@ -373,7 +403,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 			return err
 		}
 	}
-	if err := q.files.write(ctx, inv, dayScreen{answer, headOf(j, example, own), assumed, units}); err != nil {
+	if err := q.files.write(ctx, inv, dayScreen{answer, r.head(), assumed, units}); err != nil {
 		return err
 	}
 	if book, _ := q.book.Value(); book != "" {
@@ -385,11 +415,11 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if len(answers) > 1 {
 		a.Walls = wallAnswers(answers)
 	}
-	if reading != nil {
-		a.Air.RHPct = reading.RHPct
+	if r.reading != nil {
+		a.Air.RHPct = r.reading.RHPct
 	}
 	return inv.Answer(a, func() string {
-		return todayText(answer, answers, next, headOf(j, example, own), assumed, units, q.detail)
+		return todayText(answer, answers, next, r.head(), assumed, units, q.detail)
 	})
 }
 
@@ -453,10 +483,12 @@ func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 	return answers, nil
 }
 
-func loadJob(path string, example, outside bool, stdin io.Reader) (*job.Job, error) {
+func loadJob(path string, example, outside, stair bool, stdin io.Reader) (*job.Job, error) {
 	switch {
 	case outside:
 		return job.Parse(path, job.GableJob(), knownNames())
+	case example && stair:
+		return job.Parse(path, job.StairJob(), knownNames())
 	case example:
 		return job.Parse(path, job.ExampleJob(), knownNames())
 	}

@@ -12,6 +12,8 @@ var (
 	exampleJob []byte
 	//go:embed example.csv
 	exampleReadings []byte
+	//go:embed stair.toml
+	stairJob []byte
 	//go:embed gable.toml
 	gableJob []byte
 	//go:embed gable.csv
@@ -26,6 +28,9 @@ const ExampleName = "built-in example"
 
 // ExampleJob is the example's job file; read it with [Parse].
 func ExampleJob() []byte { return slices.Clone(exampleJob) }
+
+// StairJob is the job file of the example of a wall and its crew; its air is that of [ExampleReadings].
+func StairJob() []byte { return slices.Clone(stairJob) }
 
 // ExampleReadings is the example's air, invented: a CSV of time (RFC 3339),
 // temp_c and rh_pct, hourly from the evening before and every ten minutes from

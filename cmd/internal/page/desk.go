@@ -24,6 +24,8 @@ type Desk interface {
 	// Bench answers the bench's form, with bands or, far sooner, without. Values typed are in the units of the form, the answer
 	// in u.
 	Bench(ctx context.Context, form url.Values, u quantity.Units, bands bool) Bench
+	// Wall is how much of a job's walls its crew can hold inside the window, and who does what when.
+	Wall(ctx context.Context, job int, u quantity.Units) Wall
 	// Year is how far the year of a job is.
 	Year(ctx context.Context, job int, u quantity.Units) Year
 	// WorkYear begins to work it out, if it is not at it.
@@ -118,6 +120,29 @@ type Bench struct {
 	Notes   []string // warnings
 	Was     string   // the form it is compared with next, encoded
 	Banded  bool
+}
+
+// Wall is a plan of a job's walls.
+type Wall struct {
+	Name     string
+	Fault    string   // why there is no plan
+	Says     []string // what holds
+	Facts    []sheet.Fact
+	Drawings []Drawing // of the walls, then of the hands, day by day
+	Tables   []Table   // the sections, the timetable by hand, what to mix
+	Patches  []Table   // the timetable patch by patch
+	Changes  []sheet.Fact
+	Signs    []sheet.Fact
+	Unknown  string
+	Cautions []string
+	Worked   string
+}
+
+// Drawing is a picture with its numbers beside it.
+type Drawing struct {
+	Head    string
+	Picture template.HTML
+	Table   Table
 }
 
 // Year is the year of a job.

@@ -81,6 +81,12 @@ func (d *fakeDesk) Bench(_ context.Context, form url.Values, _ quantity.Units, _
 	return b
 }
 
+func (d *fakeDesk) Wall(_ context.Context, n int, _ quantity.Units) Wall {
+	t := Table{Caption: hostile, Head: []string{hostile, hostile}, Rows: [][]string{{hostile, hostile}}}
+	return Wall{Name: d.Jobs()[n], Fault: hostile, Says: []string{hostile}, Drawings: []Drawing{{Head: hostile, Table: t}}, Tables: []Table{t}, Patches: []Table{t},
+		Unknown: hostile, Cautions: []string{hostile}, Worked: hostile}
+}
+
 func (d *fakeDesk) Year(_ context.Context, n int, _ quantity.Units) Year {
 	return Year{Name: d.Jobs()[n], Says: []string{hostile}, Working: n == 1, Asked: true}
 }

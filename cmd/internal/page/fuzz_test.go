@@ -48,7 +48,7 @@ func clean(t *testing.T, page string) {
 // TestClean: the check itself finds what it is for.
 func TestClean(t *testing.T) {
 	h, _ := guarded()
-	for _, path := range []string{"/", "/job/1", "/job/2", "/job/1/year", "/job/2/year", "/bench?temp=" + url.QueryEscape(hostile) + "&rh=" + url.QueryEscape(hostile) + "&job=" + url.QueryEscape(hostile),
+	for _, path := range []string{"/", "/job/1", "/job/2", "/job/1/year", "/job/2/year", "/job/1/wall", "/job/2/wall", "/bench?temp=" + url.QueryEscape(hostile) + "&rh=" + url.QueryEscape(hostile) + "&job=" + url.QueryEscape(hostile),
 		"/practice?title=" + url.QueryEscape(hostile) + "&temp=" + url.QueryEscape(hostile) + "&exercise=" + url.QueryEscape(hostile)} {
 		body := text(t, answer(h, asked("GET", path, "")))
 		clean(t, body)

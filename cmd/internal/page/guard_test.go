@@ -251,7 +251,7 @@ func TestGuardLink(t *testing.T) {
 		return r.StatusCode, text(t, r)
 	}
 	first, second := phone(t), phone(t)
-	for _, path := range []string{"/", "/job/1", "/bench?temp=1", "/practice", "/job/1/year", "/nothing"} {
+	for _, path := range []string{"/", "/job/1", "/bench?temp=1", "/practice", "/job/1/year", "/job/1/wall", "/nothing"} {
 		if status, body := get(first, path); status != 403 || !strings.Contains(body, "opens with a link") || strings.Contains(body, "Back stairs") {
 			t.Errorf("%s without a link: %d %s", path, status, body)
 		}

@@ -132,6 +132,20 @@ func (e *BusyError) Error() string { return e.Err.Error() }
 // Unwrap gives the cause.
 func (e *BusyError) Unwrap() error { return e.Err }
 
+func (s *site) wall(w http.ResponseWriter, r *http.Request) {
+	job, ok := s.job(w, r)
+	if !ok {
+		return
+	}
+	x := s.desk.Wall(r.Context(), job, unitsOf(r))
+	if r.Context().Err() != nil {
+		return
+	}
+	f := s.frame(x.Name+": the wall and the crew", "wall", x)
+	f.Job = job + 1
+	show(w, r, http.StatusOK, "wall", f)
+}
+
 func (s *site) year(w http.ResponseWriter, r *http.Request) {
 	job, ok := s.job(w, r)
 	if !ok {

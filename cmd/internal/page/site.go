@@ -127,6 +127,7 @@ func New(d Desk, usual quantity.Units) http.Handler {
 	mux.HandleFunc("GET /job/{job}", s.today)
 	mux.HandleFunc("POST /job/{job}/reading", s.reading)
 	mux.HandleFunc("POST /job/{job}/press", s.press)
+	mux.HandleFunc("GET /job/{job}/wall", s.wall)
 	mux.HandleFunc("GET /job/{job}/year", s.year)
 	mux.HandleFunc("POST /job/{job}/year", s.workYear)
 	mux.HandleFunc("GET /bench", s.bench)

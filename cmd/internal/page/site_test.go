@@ -22,7 +22,7 @@ func newJar(t *testing.T) http.CookieJar {
 func TestPaths(t *testing.T) {
 	h, _ := guarded()
 	for path, status := range map[string]int{
-		"/": 200, "/job/1": 200, "/job/2": 200, "/job/1/year": 200, "/bench?temp=1": 200, "/practice": 200, "/enter": 303, "/favicon.ico": 204,
+		"/": 200, "/job/1": 200, "/job/2": 200, "/job/1/year": 200, "/job/1/wall": 200, "/job/3/wall": 404, "/bench?temp=1": 200, "/practice": 200, "/enter": 303, "/favicon.ico": 204,
 		"/assets/page.css": 200, "/assets/page.js": 200,
 		"/assets/": 404, "/assets": 307, "/assets/page.go": 404, "/assets/page.css/": 404, "/assets/%2e%2e/frame.html": 404, "/assets/..%2fframe.html": 404, "/assets/../frame.html": 307,
 		"/assets/..%5cframe.html": 404, "/assets//page.css": 307, "/assets/.": 307, "/frame.html": 404, "/%2e%2e/%2e%2e/etc/passwd": 404, "/etc/passwd": 404, "//elsewhere.example/": 307,

@@ -1,0 +1,326 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"limeday/cmd/internal/quantity"
+	"limeday/drying"
+	"limeday/drying/crew"
+)
+
+// wallText is the plan on the screen: what holds, the sections, the timetable by hand; with detail also patch by patch.
+func wallText(s *wallScreen, detail bool) string {
+	p := s.plan
+	var b strings.Builder
+	b.WriteString(wrap("", s.head) + stamp(p.Ask.Ask.At.In(p.Ask.Sites[0].Job.Zone)) + "\n\n")
+	for _, line := range s.holds() {
+		b.WriteString(wrap("", line))
+	}
+	b.WriteString("\n" + s.stateText())
+	if len(p.Sections) > 0 {
+		b.WriteString("\n" + s.sectionsText())
+		b.WriteString("\n" + s.handsText())
+		if detail {
+			b.WriteString("\n" + s.patchesText())
+		}
+		b.WriteString("\n" + s.materialText())
+	}
+	b.WriteString(s.changesText())
+	b.WriteString("\n" + s.restText())
+	return b.String()
+}
+
+func (s *wallScreen) area(m2 float64) string {
+	return together(quantity.Format(quantity.Area, m2, s.units, 1))
+}
+
+// mass is a mass in both units: bags are sold in one and mixed in the other.
+func (s *wallScreen) mass(kg float64) string {
+	return together(quantity.Format(quantity.Mass, kg, quantity.Metric, 1) + " (" + quantity.Format(quantity.Mass, kg, quantity.US, 1) + ")")
+}
+
+// inHundred is a share in words.
+func inHundred(share float64) string {
+	switch n := math.Round(100 * share); {
+	case share == 0:
+		return "none"
+	case n < 1:
+		return "under one in 100"
+	default:
+		return fmt.Sprintf("%.0f in 100", n)
+	}
+}
+
+// holds says first what there is to know.
+func (s *wallScreen) holds() []string {
+	p := s.plan
+	last := len(p.Ask.Sites[0].Job.Coats)
+	all := 0.0
+	for _, site := range p.Ask.Sites {
+		all += site.Wall.Area()
+	}
+	var out []string
+	wall := "The whole wall holds"
+	if len(p.Ask.Sites) > 1 {
+		wall = fmt.Sprintf("All %d walls hold", len(p.Ask.Sites))
+	}
+	stretches := 0
+	for _, c := range p.Sections {
+		if c.Coat == last-1 {
+			stretches++
+		}
+	}
+	switch {
+	case p.Whole:
+		out = append(out, fmt.Sprintf("%s: %s, each in one stretch, done %s.", wall, s.area(all), s.clock(p.Done)))
+	case len(p.Left) == 0:
+		out = append(out, fmt.Sprintf("It holds in %s, with day joints where they hide, done %s; the largest is %s of %s.", plural(stretches, "stretch"), s.clock(p.Done), s.area(p.Stretch()), s.area(all)))
+	case stretches > 0:
+		out = append(out, fmt.Sprintf("Not all of it holds: the largest stretch of the last coat is %s of %s.", s.area(p.Stretch()), s.area(all)))
+	default:
+		out = append(out, "The last coat holds nowhere as it stands: no stretch that ends where a joint hides can be laid and closed inside its window.")
+	}
+	if len(p.Ask.Sites) == 1 {
+		out[0] = strings.Replace(out[0], ", each in one stretch", " in one stretch", 1)
+	}
+	switch {
+	case len(p.Sections) == 0:
+	case p.Band:
+		it := "It holds"
+		if len(p.Left) > 0 {
+			it = "What is planned holds"
+		}
+		out = append(out, fmt.Sprintf("%s at the earliest, likely and latest windows. Lost all the same: %s of the draws.", it, inHundred(p.Risk)))
+	default:
+		out = append(out, fmt.Sprintf("That is at the likely windows alone, not from the earliest to the latest: it is lost in %s of the draws.", inHundred(p.Risk)))
+	}
+	if b := p.Bolder; b != nil {
+		what := fmt.Sprintf("%s in one stretch", s.area(b.Stretch()))
+		if b.Whole {
+			what = "all of it in one stretch"
+		}
+		out = append(out, fmt.Sprintf("At the likely windows alone %s would hold, and be lost in %s of the draws.", what, inHundred(b.Risk)))
+	}
+	for _, l := range p.Left {
+		out = append(out, fmt.Sprintf("Not planned: coat %d on %s, patches %d-%d, %s: %s.", l.Coat+1, p.Ask.Sites[l.Site].Wall.Name, l.First, l.Last, s.area(l.Area), l.Why))
+	}
+	return out
+}
+
+// clock is a moment with its weekday.
+func (s *wallScreen) clock(t time.Time) string { return together(t.Format("Mon 15:04")) }
+
+func (s *wallScreen) stateText() string {
+	a := s.worst()
+	check := verdictWords[a.Verdict]
+	for _, r := range a.Reasons {
+		if r.Severity != drying.Notes {
+			check += ": " + strings.TrimSuffix(r.Text, ".")
+			break
+		}
+	}
+	if a.Verdict == drying.NoGo {
+		check += ". What follows is for the timing alone"
+	}
+	t := wrap(label("Morning"), check+"; limeday today tells the rest.")
+	t += wrap(label("From"), airFrom(a)+".")
+	if s.kept {
+		t += wrap(label("Later"), "days after today are planned as if its air came again: ask again each morning.")
+	}
+	if len(s.assumed) > 0 {
+		t += wrap(label("Assumed"), strings.Join(s.assumed, "; "))
+	}
+	return t
+}
+
+func (s *wallScreen) coat(i int) string {
+	c := s.plan.Ask.Sites[0].Job.Coats[i]
+	digits := 2
+	if s.units == quantity.US {
+		digits = 1
+	}
+	return fmt.Sprintf("coat %d, %s %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, s.units, digits)))
+}
+
+// sectionsText is the plan coat by coat.
+func (s *wallScreen) sectionsText() string {
+	p := s.plan
+	t := "Sections\n"
+	for i, c := range p.Sections {
+		if i == 0 || p.Sections[i-1].Coat != c.Coat {
+			t += wrap("  ", s.coat(c.Coat))
+		}
+		says := fmt.Sprintf("%s-%s  ", s.clock(c.From), c.To.Format("15:04"))
+		if len(p.Ask.Sites) > 1 {
+			says += p.Ask.Sites[c.Site].Wall.Name + ", "
+		}
+		says += fmt.Sprintf("patches %d-%d, %s, to %s", c.First, c.Last, s.area(c.Area), c.Ends)
+		if c.Number > 1 || c.Why != "" {
+			says += fmt.Sprintf(" (section %d)", c.Number)
+		}
+		if c.DryEdges > 0 {
+			says += fmt.Sprintf("; %s dry before they are met: laid over, and covered by the next coat", plural(c.DryEdges, "edge"))
+		}
+		if c.Why != "" {
+			says += "; no more as " + c.Why + s.gap(c)
+		}
+		t += wrap("    ", says)
+	}
+	return t
+}
+
+// gap tells how far a section is from what no order of work can pass.
+func (s *wallScreen) gap(c crew.Section) string {
+	if c.Exact {
+		return "; no order of work holds more"
+	}
+	return fmt.Sprintf("; no order of work holds more than %s, so a better one may be up to %s larger", s.area(c.Bound), s.area(c.Bound-c.Area))
+}
+
+// does is what a run is, in words.
+func does(r crew.Run) string {
+	words := map[crew.Op]string{crew.Lay: "lays", crew.Compress: "compresses", crew.Burnish: "burnishes"}
+	var all []string
+	for _, o := range r.Does {
+		all = append(all, words[o])
+	}
+	switch n := len(all); n {
+	case 1:
+		return all[0]
+	case 2:
+		return all[0] + " and " + all[1]
+	default:
+		return strings.Join(all[:n-1], ", ") + " and " + all[n-1] + " in turn"
+	}
+}
+
+// handsText is the timetable by hand.
+func (s *wallScreen) handsText() string {
+	p := s.plan
+	t := "Who, when\n"
+	hand := -1
+	for _, r := range p.Runs() {
+		if r.Hand != hand {
+			hand = r.Hand
+			t += wrap("  ", p.Ask.Crew.Hands[hand].Name)
+		}
+		says := fmt.Sprintf("%s-%s  %s coat %d, patches %d-%d", s.clock(r.From), r.To.Format("15:04"), does(r), r.Coat+1, r.First, r.Last)
+		if len(p.Ask.Sites) > 1 {
+			says += " of " + p.Ask.Sites[r.Site].Wall.Name
+		}
+		if !r.Opens.IsZero() {
+			says += s.behind(r)
+		}
+		if r.Earliest.Before(r.From.Add(-time.Minute)) && !r.Earliest.IsZero() || r.Latest.After(r.From.Add(time.Minute)) {
+			says += fmt.Sprintf("; begins %s to %s, by the sign", r.Earliest.Format("15:04"), r.Latest.Format("15:04"))
+		}
+		t += wrap("    ", says)
+	}
+	for i, h := range p.Ask.Crew.Hands {
+		idle := true
+		for _, c := range p.Sections {
+			for _, x := range c.Hands {
+				idle = idle && x != i
+			}
+		}
+		if idle {
+			t += wrap("  ", h.Name+": not needed")
+		}
+	}
+	return t
+}
+
+// behind tells how closely a closing hand follows the laying.
+func (s *wallScreen) behind(r crew.Run) string {
+	var laid time.Time
+	for _, t := range s.plan.Sections[r.Section].Tasks {
+		if t.Op == crew.Lay && t.Patch == r.First {
+			laid = t.End
+		}
+	}
+	if m := r.From.Sub(laid).Minutes(); m >= 1 {
+		return fmt.Sprintf(", from %.0f min after patch %d is laid", m, r.First)
+	}
+	return ", straight behind the trowel"
+}
+
+// patchesText is the timetable patch by patch.
+func (s *wallScreen) patchesText() string {
+	p := s.plan
+	t := "Patch by patch: laid, compressed, burnished; its likely window\n"
+	for _, c := range p.Sections {
+		name := ""
+		if len(p.Ask.Sites) > 1 {
+			name = ", " + p.Ask.Sites[c.Site].Wall.Name
+		}
+		t += wrap("  ", fmt.Sprintf("coat %d%s, section %d, %s", c.Coat+1, name, c.Number, c.From.Format("Mon 2 January")))
+		for _, x := range s.byPatch(c) {
+			row := fmt.Sprintf("    %3d  ", x.number)
+			for _, y := range x.tasks {
+				if y != nil {
+					row += fmt.Sprintf("%s %-8s ", y.Start.Format("15:04"), cut(p.Ask.Crew.Hands[y.Hand].Name, 8))
+				}
+			}
+			t += strings.TrimRight(row+" "+x.window, " ") + "\n"
+		}
+	}
+	return t
+}
+
+func closesAt(t time.Time) string {
+	if t.IsZero() {
+		return "later"
+	}
+	return t.Format("15:04")
+}
+
+// cut is the first n characters of a name.
+func cut(name string, n int) string {
+	r := []rune(oneLine(name))
+	return string(r[:min(n, len(r))])
+}
+
+// materialText is what to mix for each section, and by when.
+func (s *wallScreen) materialText() string {
+	p := s.plan
+	t := "Mix\n"
+	totals := map[int]float64{}
+	for _, b := range p.Batches {
+		totals[b.Coat] += b.Mass
+		says := fmt.Sprintf("for %s  coat %d: %s for %s", s.clock(b.By), b.Coat+1, s.mass(b.Mass), s.area(b.Area))
+		if n := s.buckets(b.Mass); n > 0 {
+			says += fmt.Sprintf(", %s of %s", plural(n, "bucket"), together(quantity.Format(quantity.Mass, s.bucket, s.units, 0)))
+		}
+		t += wrap("  ", says)
+	}
+	return t
+}
+
+// changesText is what would make more possible.
+func (s *wallScreen) changesText() string {
+	p := s.plan
+	if len(p.Changes) == 0 {
+		return ""
+	}
+	t := "\nWhat would make more possible\n"
+	for _, c := range p.Changes {
+		when := ""
+		if c.Tomorrow {
+			when = " (for tomorrow)"
+		}
+		t += wrap("  - ", c.Text+when+": "+s.effect(c))
+	}
+	return t
+}
+
+// restText is the signs and the cautions.
+func (s *wallScreen) restText() string {
+	t := wrap(label("Sign"), "the clock gives way to the sign. "+string(drying.EventOpens)+": "+drying.EventOpens.Sign()+". "+string(drying.EventCloses)+": "+drying.EventCloses.Sign()+". "+
+		string(drying.EventNext)+": "+drying.EventNext.Sign()+".")
+	t += wrap(label("Unknown"), wallUnknowns()+".")
+	t += wrap(label("Danger"), strings.Join(wallCautions(), " "))
+	return t
+}
