@@ -7,7 +7,7 @@ import (
 // together plans a coat and the last one over it on a wall, section after section.
 func (r *running) together(site, c int) error {
 	from, to := 0, r.laid[site]
-	for from < to {
+	for from < to && r.ask.Crew.Check(true) == nil {
 		pair, err := r.pair(site, c, from, to)
 		if err != nil {
 			return err

@@ -1,8 +1,13 @@
 package crew
 
-// reason finds what keeps a section from being larger, by leaving one condition out at a time.
-func (p *planner) reason(s *section, views []*world, hold int, on day) string {
-	if views == nil || len(p.days) == 0 {
+// reason finds what keeps a section, which is ready at a moment, from being larger, by leaving one condition out at a time.
+func (p *planner) reason(s *section, views []*world, hold int, on day, ready int) string {
+	switch {
+	case ready >= never:
+		return "the coat before it never dries in the air that is known"
+	case on.dusk <= ready:
+		return "the coat before it is not ready within the days planned"
+	case views == nil:
 		return "the air is not known long enough"
 	}
 	cuts, hands := s.cuts(), s.all()
@@ -14,13 +19,7 @@ func (p *planner) reason(s *section, views []*world, hold int, on day) string {
 			return "its face does not open in the air that is known"
 		}
 	}
-	if views[likely].ready[0] >= never {
-		return "the coat before it never dries in the air that is known"
-	}
-	if on.dusk <= views[likely].ready[0] {
-		return "the coat before it is not ready within the days planned"
-	}
-	begins := on.starts(views[likely].ready[0])
+	begins := on.starts(ready)
 	n := s.search(views[:hold], on, begins, cuts, hands, true).n
 	for _, w := range []why{byGone, byEdge, byHours} {
 		r := *s

@@ -95,13 +95,20 @@ func (p *planner) worlds(n int) []*runWorld {
 // section is the work of a coat on patches of a wall.
 func (r *running) section(site, c, from, to int) *section {
 	last := c == len(r.ask.Sites[site].Job.Coats)-1
-	return newSection(r.patches[site][from:to], r.ask.Crew, last && r.closers())
+	return newSection(r.patches[site][from:to], r.ask.Crew, last)
 }
 
 // alone plans a coat on a stretch of a wall, section after section; what comes after the stretch is not to be had.
 func (r *running) alone(site, c, from, to int) error {
 	all := r.patches[site]
 	for from < to {
+		if c == len(r.ask.Sites[site].Job.Coats)-1 {
+			if err := r.ask.Crew.Check(true); err != nil { // the crew cannot close it in
+				r.leave(site, c, from, to, err.Error())
+				to = from
+				break
+			}
+		}
 		s := r.section(site, c, from, to)
 		got, views, on, err := r.find(s, site, c, from)
 		if err != nil {
@@ -118,7 +125,7 @@ func (r *running) alone(site, c, from, to int) error {
 			}
 		}
 		if got.n == 0 {
-			r.leave(site, c, from, to, r.reason(s, views, r.hold, on))
+			r.leave(site, c, from, to, r.reason(s, views, r.hold, on, r.worlds[likely].ready[site][from]))
 			to = from
 			break
 		}
@@ -142,7 +149,7 @@ func (r *running) leave(site, c, from, to int, why string) {
 func (r *running) settle(s *section, got choice, views []*world, on day, site, c, from int) {
 	x := r.told(s, got, views, on)
 	if !got.whole {
-		x.Why = r.reason(s, views, r.hold, on)
+		x.Why = r.reason(s, views, r.hold, on, views[likely].ready[0])
 	}
 	r.keep(s, got, views, on, site, c, from, x)
 }
@@ -167,16 +174,6 @@ func byFree(w *world, from int) []int {
 	}
 	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(fit(w.free[a], from, 3600), fit(w.free[b], from, 3600)) })
 	return out
-}
-
-// closers tells whether the crew can close a coat in at all.
-func (p *planner) closers() bool {
-	for o := Compress; o < ops; o++ {
-		if p.ask.Crew.Passes[o] > 0 && !slices.ContainsFunc(p.ask.Crew.Hands, func(h Hand) bool { return h.Rate[o] > 0 }) {
-			return false
-		}
-	}
-	return true
 }
 
 // held is how many draws have had a timetable so far.

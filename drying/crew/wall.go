@@ -175,12 +175,12 @@ func (w Wall) hides(x float64) string {
 			side = w.Right
 		}
 		switch side {
-		case Open:
-			return "the end of the wall"
+		case Internal:
+			return "the internal corner"
 		case External:
 			return "the external corner"
 		}
-		return "the internal corner"
+		return "the end of the wall"
 	case slices.ContainsFunc(w.Joints, func(j float64) bool { return math.Abs(j-x) < same }):
 		return fmt.Sprintf("the joint at %.2f m", x)
 	}

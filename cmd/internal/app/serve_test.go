@@ -292,8 +292,15 @@ func TestServeExamples(t *testing.T) {
 	want(t, "US units", status, body, 200, "7.9 mil", "show metric")
 	status, body = s.post("/units", url.Values{"to": {"metric"}, "back": {"//elsewhere.example/"}})
 	want(t, "a way out", status, body, 200, "The jobs")
-	status, body = s.get("/job/3")
+	status, body = s.get("/job/4")
 	want(t, "no such job", status, body, 404, "no such job")
+	status, body = s.get("/job/3/wall")
+	want(t, "the wall", status, body, 200, "Stair wall", "the wall and the crew", "Ina", "Patch by patch", "section 1", "Wet lime burns")
+	if n := strings.Count(body, "<svg "); n < 2 {
+		t.Errorf("%d drawings of the wall and of the hands", n)
+	}
+	status, body = s.get("/job/2/wall")
+	want(t, "walls outdoors", status, body, 200, "gable, patch by patch", "yard side, patch by patch", "NO-GO")
 	status, body = s.get("/job/1/year")
 	want(t, "the year of a room", status, body, 200, "walls outdoors")
 	status, body = s.post("/job/1/press", url.Values{"id": {"aaaaaaaa1"}, "coat": {"1"}, "what": {"laid"}})

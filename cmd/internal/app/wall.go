@@ -23,9 +23,10 @@ func wallCommand() *command {
 		args:    "[JOB]",
 		maxArgs: 1,
 		files:   true,
-		summary: "how much wall the crew can hold inside the window, and who does what when",
+		summary: "how much wall the crew can hold, and who does what when",
 		examples: []example{
-			{"limeday wall", "the built-in example: an invented stair wall, its crew, readings and moment"},
+			{"limeday wall", "the built-in example: an invented stair wall and its crew"},
+			{"limeday wall --example gable", "the example outdoors: two walls in the weather"},
 			{"limeday wall stair.toml --temp 15C --rh 64", "your job, your reading"},
 			{"limeday wall stair.toml --people 3 --detail", "with three hands, and the timetable patch by patch"},
 			{"limeday wall stair.toml --picture wall.svg --hands hands.svg", "drawings of the wall and of the hands over the day"},
@@ -50,7 +51,7 @@ today's air came again, unless a forecast covers them: check each morning.`,
 			q.at = addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
 			q.service = addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
 			q.timing = addText(fs, "timing", "FILE", "what limeday sample learn has learned of you; else the job's")
-			q.which = &wordFlag{}
+			q.which = addWord(fs, "example", "stair|gable", "example", []string{exampleStair, exampleGable}, "which built-in example, indoors or outdoors")
 			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
 			detail := fs.Bool("detail", false, "also the timetable patch by patch")
 			people := fs.Uint("people", 0, "so many hands, all alike, in place of the job's")

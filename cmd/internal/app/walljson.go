@@ -137,14 +137,15 @@ type wallChange struct {
 }
 
 type wallBatch struct {
-	Coat     int     `json:"coat"`
-	Wall     int     `json:"wall"`
-	Section  int     `json:"section"`
-	By       string  `json:"by"`
-	AreaM2   float64 `json:"area_m2"`
-	SpreadKg float64 `json:"spread_kg_per_m2"`
-	MassKg   float64 `json:"mass_kg"`
-	Buckets  *int    `json:"buckets"` // null where the job gives no bucket
+	Coat     int      `json:"coat"`
+	Wall     int      `json:"wall"`
+	Section  int      `json:"section"`
+	By       string   `json:"by"`
+	AreaM2   float64  `json:"area_m2"`
+	SpreadKg float64  `json:"spread_kg_per_m2"`
+	MassKg   float64  `json:"mass_kg"`
+	Buckets  *int     `json:"buckets"` // null where the job gives no bucket
+	Opened   []string `json:"opened"`  // when each bucket is
 }
 
 // worst is the worst verdict of the morning checks.
@@ -212,9 +213,12 @@ func wallJSON(s *wallScreen) wallPlanned {
 		a.Changes = append(a.Changes, wallChange{c.Code, c.Text, c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, moment(c.Done)})
 	}
 	for _, b := range p.Batches {
-		x := wallBatch{b.Coat + 1, b.Site + 1, b.Number, at(b.By), b.Area, b.Spread, b.Mass, nil}
+		x := wallBatch{b.Coat + 1, b.Site + 1, b.Number, at(b.By), b.Area, b.Spread, b.Mass, nil, []string{}}
 		if n := s.buckets(b.Mass); n > 0 {
 			x.Buckets = &n
+			for _, t := range p.Opened(b, s.bucket) {
+				x.Opened = append(x.Opened, at(t))
+			}
 		}
 		a.Material = append(a.Material, x)
 	}

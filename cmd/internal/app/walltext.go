@@ -287,12 +287,13 @@ func cut(name string, n int) string {
 func (s *wallScreen) materialText() string {
 	p := s.plan
 	t := "Mix\n"
-	totals := map[int]float64{}
 	for _, b := range p.Batches {
-		totals[b.Coat] += b.Mass
 		says := fmt.Sprintf("for %s  coat %d: %s for %s", s.clock(b.By), b.Coat+1, s.mass(b.Mass), s.area(b.Area))
 		if n := s.buckets(b.Mass); n > 0 {
 			says += fmt.Sprintf(", %s of %s", plural(n, "bucket"), together(quantity.Format(quantity.Mass, s.bucket, s.units, 0)))
+			if at := p.Opened(b, s.bucket); n > 1 {
+				says += ", the last opened at " + at[n-1].Format("15:04")
+			}
 		}
 		t += wrap("  ", says)
 	}

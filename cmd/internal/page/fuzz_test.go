@@ -17,7 +17,7 @@ func clean(t *testing.T, page string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	allowed := strings.Fields("html head meta title link script body a header nav ul li form input button div h1 h2 h3 p main section dl dt dd table caption thead tbody tr th td label span select option small strong br figure")
+	allowed := strings.Fields("html head meta title link script body a header nav ul li form input button div h1 h2 h3 p main section dl dt dd table caption thead tbody tr th td label span select option small strong br figure details summary")
 	for n := range root.Descendants() {
 		if n.Type != html.ElementNode {
 			continue
