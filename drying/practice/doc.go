@@ -4,11 +4,11 @@
 // the model has, [Cards] works out a set of timing cards, and [Standing] tells what an apprentice has done and what is
 // worth doing next.
 //
-// An exercise is known by its level, seed and number and is the same whenever and wherever it is drawn. Its set-up is drawn at
-// random; its answer never is: it comes from running the model on that set-up (drying.Ladder, drying.Follow,
-// drying.Check), with the band that eight cases in ten fall in. A set-up whose answer would not be clear, because two times lie
-// too close together or a reading a little off would change the verdict, is drawn again. Reasons come from running it
-// again with one thing changed at a time: what moves the time most is named first.
+// An exercise is known by its level, seed and number and is the same whenever and wherever it is drawn. Its set-up is drawn
+// at random; its answer never is: it comes from running the model on that set-up (drying.Ladder, drying.Follow,
+// drying.Check; of a wall with a helper, crew.New), with the band that eight cases in ten fall in. A set-up whose answer
+// would not be clear, because two times lie too close together or a reading a little off would change the verdict, is drawn
+// again. Reasons come from running it again with one thing changed at a time: what moves the time most is named first.
 //
 // Text is words with quantities between them, in SI units; see [Text]. Whoever shows it writes them in the reader's.
 //

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"limeday/drying"
+	"limeday/drying/crew"
 )
 
 // Level is how much an exercise asks for, from 1.
@@ -22,6 +23,7 @@ func Levels() []string {
 		"the next coat, and the signs at the blade",
 		"a whole morning indoors",
 		"a full day outdoors",
+		"how much wall, and when the helper begins",
 	}
 }
 
@@ -60,6 +62,8 @@ const (
 	OutdoorsStop Topic = "outdoors-what-stops"
 	OutdoorsGone Topic = "outdoors-gone-by"
 	OutdoorsHelp Topic = "outdoors-what-helps"
+	SectionSize  Topic = "section-size"
+	HelperStarts Topic = "helper-starts"
 )
 
 // topics is what each level asks, and how an exercise of it is drawn.
@@ -71,6 +75,7 @@ func topics() [][]topic {
 		{{AtTheBlade, atTheBlade}, {NextCoat, nextCoat}, {DullPatches, dullPatches}, {WhatToSee, whatToSee}, {SlowestCoat, slowestCoat}},
 		{{MorningGo, morningGo}, {MorningHelp, morningHelp}, {MorningNext, morningNext}, {MorningGone, morningGone}},
 		{{OutdoorsGo, outdoorsGo}, {OutdoorsStop, outdoorsStop}, {OutdoorsGone, outdoorsGone}, {OutdoorsHelp, outdoorsHelp}},
+		{{SectionSize, sectionSize}, {HelperStarts, helperStarts}},
 	}
 }
 
@@ -99,11 +104,12 @@ const (
 	WantThickness   Want = "thickness"   // wet
 	WantTemperature Want = "temperature" //
 	WantVerdict     Want = "verdict"     // go, care, no-go: Choices has them, in this order
+	WantArea        Want = "area"        // of a wall
 )
 
 // Wants lists them.
 func Wants() []Want {
-	return []Want{WantChoice, WantMinutes, WantClock, WantThickness, WantTemperature, WantVerdict}
+	return []Want{WantChoice, WantMinutes, WantClock, WantThickness, WantTemperature, WantVerdict, WantArea}
 }
 
 // Exercise is a question with its answer.
@@ -136,7 +142,7 @@ type Table struct {
 type Answer struct {
 	Choice int   // index of the right one of Choices
 	Near   []int // those that are not far off
-	// Value is the likely one, Earliest and Latest the band that counts as right: s after laying, m, or C.
+	// Value is the likely one, Earliest and Latest the band that counts as right: s after laying, m, C, or m2.
 	Value, Earliest, Latest float64
 	At, From, Until         time.Time // likewise, of a time of day
 	Says                    Text      // the answer with its band
@@ -144,6 +150,7 @@ type Answer struct {
 	Sign                    Text      // what is seen, heard or felt then; empty where nothing is
 	Coats                   []Run     // what it was worked out from, to be drawn: coats in constant air,
 	Morning                 *Morning  // or a day
+	Wall                    *crew.Ask // the wall and who works on it; nil where there is none
 }
 
 // Reason is one physical reason. Factor and Ratio are set where it was found by changing one thing: the time asked about

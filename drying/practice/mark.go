@@ -22,7 +22,7 @@ func Marks() []Mark { return []Mark{Right, Near, Not} }
 // Given is an answer: which field counts hangs on what the exercise wants.
 type Given struct {
 	Choice int       // index of one of Choices
-	Value  float64   // s after laying, m, or C
+	Value  float64   // s after laying, m, C, or m2
 	At     time.Time // a time of day
 }
 
@@ -32,7 +32,7 @@ type Marking struct {
 	Says Text // how far off it was, and in which direction; empty where it was right
 }
 
-// What is near a band: a time or thickness up to half as much again beyond it, a time of day up to half an hour, a temperature
+// What is near a band: a time, thickness or area up to half as much again beyond it, a time of day up to half an hour, a temperature
 // as far beyond it as the band is wide (judgement, no source: a plasterer who looks that much too soon or too late still
 // sees the sign coming, or its last).
 const (
@@ -66,6 +66,8 @@ func (x *Exercise) Mark(g Given) Marking {
 	switch x.Wants {
 	case WantThickness:
 		below, above, by = "{} thinner than need be, even to be sure.", "{} too thick, even if all goes well.", thick
+	case WantArea:
+		below, above, by = "{} less than need be, even to be sure.", "{} too much, even if all goes well.", squareMetres
 	case WantTemperature:
 		below, above, by = "{} too low.", "{} too high.", kelvins
 		near = func(v float64) bool {

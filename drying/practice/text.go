@@ -25,6 +25,9 @@ const (
 	Share       Kind = "share"       // 0 to 1
 	Times       Kind = "times"       // a factor
 	Rain        Kind = "rain"        // mm/h
+	Length      Kind = "length"      // of a wall, m
+	Area        Kind = "area"        // of a wall, m2
+	Pace        Kind = "pace"        // of a hand, m2/h
 )
 
 // Quantity is a value to be written in the reader's units.
@@ -98,6 +101,9 @@ func flux(j float64) Quantity            { return Quantity{Kind: Flux, Value: j}
 func water(m float64) Quantity           { return Quantity{Kind: Water, Value: m} }
 func share(x float64) Quantity           { return Quantity{Kind: Share, Value: x} }
 func times(x float64) Quantity           { return Quantity{Kind: Times, Value: x} }
+func metres(l float64) Quantity          { return Quantity{Kind: Length, Value: l} }
+func squareMetres(a float64) Quantity    { return Quantity{Kind: Area, Value: a} }
+func workRate(r float64) Quantity        { return Quantity{Kind: Pace, Value: r} }
 
 func clock(t, day time.Time) Quantity { return Quantity{Kind: Clock, At: t, Day: day} }
 func clocks(from, to, day time.Time) Quantity {

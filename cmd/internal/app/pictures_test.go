@@ -25,6 +25,8 @@ var pictures = map[string]string{
 	"gable.svg":     "today --example gable",
 	"thickness.svg": "thickness --temp 20C --rh 50",
 	"drying.svg":    "thickness --temp 18C --rh 55 --thick 0.2mm",
+	"wall.svg":      "wall",
+	"hands.svg":     "wall --hands",
 	"season.svg": "season " + picturesDir + "/boathouse.toml --weather " + picturesDir + "/../weather/isdlite/725300-2016.gz --weather " +
 		picturesDir + "/../weather/isdlite/725300-2017.gz",
 }
@@ -47,6 +49,9 @@ func TestReadmePictures(t *testing.T) {
 			drawn := filepath.Join(t.TempDir(), name)
 			var errs bytes.Buffer
 			args := append(strings.Fields(line), "--picture", drawn)
+			if hands, ok := strings.CutSuffix(line, " --hands"); ok {
+				args = append(strings.Fields(hands), "--hands", drawn)
+			}
 			if code := Run(context.Background(), args, Env{Stdin: strings.NewReader(""), Stdout: io.Discard, Stderr: &errs, Now: time.Now, Transport: noNetwork{}}); code != ExitOK {
 				t.Fatalf("%s ended with %d: %s", line, code, errs.String())
 			}

@@ -634,6 +634,8 @@ func exerciseJSON(d *answered) practiceExercise {
 		per, unit = 1e-3, "mm"
 	case practice.WantTemperature:
 		per, unit = 1, "C"
+	case practice.WantArea:
+		per, unit = 1, "m2"
 	}
 	if x.Wants == practice.WantMinutes || unit != "min" {
 		v, lo, hi := x.Answer.Value/per, x.Answer.Earliest/per, x.Answer.Latest/per

@@ -60,10 +60,27 @@ func practiceQuantity(q practice.Quantity, u quantity.Units) string {
 				return fmt.Sprintf("%.2f in/h", q.Value/25.4)
 			}
 			return fmt.Sprintf("%.1f mm/h", q.Value)
+		case practice.Length:
+			return quantity.Format(quantity.Length, q.Value, u, decimals(q.Value, 1))
+		case practice.Area:
+			return wallArea(q.Value, u)
+		case practice.Pace:
+			return quantity.Format(quantity.WorkRate, q.Value, u, 0)
 		}
 		panic("app: a quantity of no kind")
 	}())
 }
+
+// wallArea writes a part of a wall: to a tenth of a square metre, or whole square feet.
+func wallArea(m2 float64, u quantity.Units) string {
+	if u == quantity.US {
+		return quantity.Format(quantity.Area, m2, u, 0)
+	}
+	return quantity.Format(quantity.Area, m2, u, decimals(m2, 1))
+}
+
+// wallAreas are those that an answer may be, m2.
+var wallAreas = quantity.Range{Min: 0, Max: 1000, Above: true}
 
 // decimals are those that a value needs, up to most: none of a whole one.
 func decimals(v float64, most int) int {
@@ -128,6 +145,8 @@ func wantedAnswer(x *practice.Exercise, u quantity.Units) string {
 		return "a time of day, such as 10:40; of another day with it, as 2026-04-15T02:30"
 	case practice.WantThickness:
 		return "a wet thickness, such as 0.15mm or 6mil; a bare number is " + quantity.Thickness.Unit(u)
+	case practice.WantArea:
+		return "an area, such as 12m2 or 130ft2; a bare number is " + quantity.Area.Unit(u)
 	}
 	return "a temperature, such as 9C or 48F; a bare number is " + quantity.Temperature.Unit(u)
 }
@@ -149,6 +168,8 @@ func readAnswer(x *practice.Exercise, text string, u quantity.Units) (g practice
 		g.At, err = readClock(x, text, u)
 	case practice.WantThickness:
 		g.Value, err = quantity.Parse(quantity.Thickness, text, u, quantity.CoatThicknesses)
+	case practice.WantArea:
+		g.Value, err = quantity.Parse(quantity.Area, text, u, wallAreas)
 	case practice.WantTemperature:
 		g.Value, err = quantity.Parse(quantity.Temperature, text, u, quantity.FaceTemperatures)
 	}
@@ -252,6 +273,8 @@ func givenText(x *practice.Exercise, g practice.Given, u quantity.Units) string 
 		return dayTimes{day: x.Day}.clock(g.At)
 	case practice.WantThickness:
 		return quantity.Short(quantity.Thickness, g.Value, u)
+	case practice.WantArea:
+		return quantity.Short(quantity.Area, g.Value, u)
 	}
 	return quantity.Short(quantity.Temperature, g.Value, u)
 }
@@ -266,6 +289,8 @@ func rightText(x *practice.Exercise, u quantity.Units) string {
 		return d.clock(x.Answer.From) + " to " + d.clock(x.Answer.Until)
 	case practice.WantThickness:
 		return coatThickness(x.Answer.Earliest, u) + " to " + coatThickness(x.Answer.Latest, u)
+	case practice.WantArea:
+		return wallArea(x.Answer.Earliest, u) + " to " + wallArea(x.Answer.Latest, u)
 	case practice.WantTemperature:
 		return quantity.Format(quantity.Temperature, x.Answer.Earliest, u, 1) + " to " + quantity.Format(quantity.Temperature, x.Answer.Latest, u, 1)
 	}

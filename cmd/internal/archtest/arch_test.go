@@ -57,7 +57,7 @@ var edges = map[string][]string{
 		"weather", "psychro"},
 	"drying/season":   {"drying", "drying/exposure", "weather", "psychro"},
 	"drying/crew":     {"drying", "psychro"},
-	"drying/practice": {"drying", "drying/material", "weather", "psychro"},
+	"drying/practice": {"drying", "drying/crew", "drying/material", "weather", "psychro"},
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
