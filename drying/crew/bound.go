@@ -29,7 +29,8 @@ func (s *section) oneLays(w *world, d day, n, begin int, hands []int, t *timer) 
 		for i := range q {
 			q[i] = task{Lay, i, h}
 		}
-		if s.place(w, q, n, begin, d.dusk, d.end, t) {
+		t.tired = false
+		if s.place(w, q, n, begin, d.dusk, d.end, t) || t.tired {
 			return true
 		}
 	}

@@ -11,7 +11,10 @@ const never = math.MaxInt32
 
 // curve is the moment that something comes to a patch part as a function of the moment at which that was laid: straight
 // between knots, rising, and at a constant distance beyond them.
-type curve struct{ at, to []int }
+type curve struct {
+	at, to []int
+	side   careful
+}
 
 // careful says to which side a curve is turned where what is laid later would come sooner.
 type careful bool
@@ -43,7 +46,7 @@ func newCurve(at []int, after []float64, side careful) curve {
 			to[i] = min(to[i], to[i+1])
 		}
 	}
-	return curve{at, to}
+	return curve{at, to, side}
 }
 
 // of is when it comes to what was laid at x.
@@ -56,8 +59,10 @@ func (c *curve) of(x int) int {
 		return shifted(c.to[i-1], x-c.at[i-1])
 	case c.at[i] == x:
 		return c.to[i]
-	case c.to[i] == never || c.to[i-1] == never:
-		return max(c.to[i], c.to[i-1])
+	case c.to[i] == never && c.side == later:
+		return never
+	case c.to[i] == never: // it may not come; as soon after laying as at the last knot where it did
+		return shifted(c.to[i-1], x-c.at[i-1])
 	}
 	return c.to[i-1] + (c.to[i]-c.to[i-1])*(x-c.at[i-1])/(c.at[i]-c.at[i-1])
 }
@@ -93,8 +98,10 @@ func (c *curve) from(lo, y int) int {
 		return c.at[0] - (c.to[0] - y)
 	case i == len(c.to):
 		return c.at[i-1] + (y - c.to[i-1])
-	case c.to[i] == never:
+	case c.to[i] == never && c.side == later:
 		return max(lo, c.at[i-1]+1)
+	case c.to[i] == never:
+		return min(c.at[i-1]+(y-c.to[i-1]), c.at[i])
 	}
 	// Of is rounded down, so the first moment at which it gets there is rounded up.
 	rise, run := c.to[i]-c.to[i-1], c.at[i]-c.at[i-1]

@@ -24,12 +24,12 @@ func (s *section) complete(worlds []*world, d day, begins, cuts, hands []int, be
 					used[x.hand] = true
 				}
 				*best = choice{n: e.n, order: slices.Clone(e.order), begin: begin, whole: i == len(cuts)-1, done: slices.Max(e.timer.end), hands: len(used)}
-				best.exact = e.left > 0
+				best.exact = e.left > 0 && !e.timer.tired
 				return
 			}
 		}
 	}
-	best.exact = e.left > 0
+	best.exact = e.left > 0 && !e.timer.tired
 }
 
 // everyOrder is a search in depth through the orders of the first n patches. A part of an order that has no timetable has none

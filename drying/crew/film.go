@@ -136,15 +136,20 @@ func (r *row) at(after int) times {
 	return mix(r.tried[i-1], r.tried[i], float64(after-r.after[i-1])/float64(r.after[i]-r.after[i-1]))
 }
 
-// mix is a to b, by the share of b.
+// mix is a to b, by the share of b. Between one that is reached and one that is not, what must be met is as in the one that is, and
+// what must be waited for is not reached.
 func mix(a, b times, share float64) times {
 	if share == 0 {
 		return a
 	}
 	for e := range a {
-		a[e] += (b[e] - a[e]) * share
-		if math.IsNaN(a[e]) {
+		switch must := event(e) == edge || event(e) == closes; {
+		case must && (math.IsInf(a[e], 1) || math.IsInf(b[e], 1)):
+			a[e] = min(a[e], b[e])
+		case math.IsInf(a[e], 1) || math.IsInf(b[e], 1):
 			a[e] = math.Inf(1)
+		default:
+			a[e] += (b[e] - a[e]) * share
 		}
 	}
 	return a

@@ -100,12 +100,12 @@ func (r *running) section(site, c, from, to int) *section {
 
 // alone plans a coat on a stretch of a wall, section after section; what comes after the stretch is not to be had.
 func (r *running) alone(site, c, from, to int) error {
-	all := r.patches[site]
+	all, done := r.patches[site], to
 	for from < to {
 		if c == len(r.ask.Sites[site].Job.Coats)-1 {
 			if err := r.ask.Crew.Check(true); err != nil { // the crew cannot close it in
 				r.leave(site, c, from, to, err.Error())
-				to = from
+				done = from
 				break
 			}
 		}
@@ -126,16 +126,16 @@ func (r *running) alone(site, c, from, to int) error {
 		}
 		if got.n == 0 {
 			r.leave(site, c, from, to, r.reason(s, views, r.hold, on, r.worlds[likely].ready[site][from]))
-			to = from
+			done = from
 			break
 		}
 		r.settle(s, got, views, on, site, c, from)
 		from += got.n
 	}
-	if to < len(all) && !slices.ContainsFunc(r.out.Left, func(l Left) bool { return l.Site == site && l.Coat == c }) {
+	if to < len(all) {
 		r.leave(site, c, to, len(all), "the coat before it is not planned there")
 	}
-	r.laid[site] = to
+	r.laid[site] = done
 	return nil
 }
 

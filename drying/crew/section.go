@@ -163,9 +163,10 @@ type timing struct{ start, end []int }
 // timer times orders; it is kept to spare memory.
 type timer struct {
 	timing
-	at   [ops][]int // by operation and patch: its task
-	prev []int      // by task: the one the hand does before it, -1 for none
-	last []int      // by hand
+	at    [ops][]int // by operation and patch: its task
+	prev  []int      // by task: the one the hand does before it, -1 for none
+	last  []int      // by hand
+	tired bool       // an order was given up that may have a timetable
 }
 
 // aStep is how far along a wall a hand works on without going anywhere, m (judgement).
@@ -228,6 +229,7 @@ func (s *section) place(w *world, q order, n, begin, dusk, end int, t *timer) bo
 			return ok
 		}
 	}
+	t.tired = true
 	return false
 }
 

@@ -20,7 +20,7 @@ const (
 type Wall struct {
 	Name          string
 	Width, Height float64
-	Left, Right   Corner // empty counts as Internal
+	Left, Right   Corner // empty where not said; it is laid from the left unless only the right is Internal
 	Openings      []Opening
 	Lifts         []float64 // heights above the floor at which the lifts of a scaffold meet
 	Joints        []float64 // from the left, where a joint may be seen
@@ -130,7 +130,7 @@ func (w Wall) Patches(strip, row float64) []Patch {
 	xs = lines(append(xs, w.Joints...), strip)
 	lifts := lines(append([]float64{0, w.Height}, w.Lifts...), math.Inf(1))
 	ys := lines(lifts, row)
-	right := w.Right != Internal && w.Right != "" || w.Left == Internal || w.Left == "" // it is laid towards the right
+	right := w.Right != Internal || w.Left == Internal // it is laid towards the right
 	var out []Patch
 	for i := range len(xs) - 1 {
 		k := i
