@@ -27,9 +27,12 @@
 //
 // The orders tried are those of one rule: lay a number of patches, turn back, close them, go on; or lay on while others follow;
 // with every split of the hands between compressing and burnishing, and burnishing a few patches behind. An order that holds
-// goes on holding when windows grow longer or hands are added, so neither makes the section smaller. Sections of up to six patches
-// and two hands are searched through completely. For others the most that any order could do is bounded by what laying alone allows
-// and by the hands' time; the difference is told as the gap.
+// goes on holding when windows grow longer or hands are added, so neither makes the section smaller. For sections of up to six patches
+// and two hands every order there is is looked at, up to some hundred thousand (then Exact is not claimed). For others the most that
+// any order could do is bounded by what laying alone allows and by the hands' time; the difference is told as the gap.
+//
+// The last coat is searched for together with the one under it, section by section, since how long that has dried decides its
+// window. Of the coats under the last the edges may dry before they are met where nothing else holds as much: the next covers them.
 //
 // # Not here
 //

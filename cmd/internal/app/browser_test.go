@@ -240,7 +240,7 @@ func (p *tab) each(script string) {
 func browserWeight(t *testing.T, b context.Context) {
 	s := serving(t, t.TempDir())
 	heaviest := map[string]int{}
-	for _, path := range []string{"/", "/job/1", "/job/2", "/bench", "/practice", "/practice?level=6&seed=2", "/job/2/year"} {
+	for _, path := range []string{"/", "/job/1", "/job/2", "/bench", "/practice", "/practice?level=6&seed=2", "/job/3/wall", "/job/2/year"} {
 		p := phone(t, b, s.base)
 		p.open(path)
 		p.is("document.readyState === 'complete'")

@@ -109,7 +109,7 @@ func (s *wallScreen) tables() []page.Table {
 	hands := page.Table{Caption: "Who, when", Head: []string{"hand", "from", "to", "does", "coat", "wall", "patches", "begins, by the sign"}}
 	for _, r := range p.Runs() {
 		begins := ""
-		if !r.Earliest.IsZero() {
+		if r.Latest.Sub(r.Earliest) >= time.Minute {
 			begins = r.Earliest.Format("15:04") + " to " + r.Latest.Format("15:04")
 		}
 		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, r.From.Format("Mon 15:04"), r.To.Format("15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
