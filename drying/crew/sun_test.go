@@ -48,7 +48,8 @@ func TestPlanSeesTheSun(t *testing.T) {
 	if shade["08"] == 0 || sun["08"] == 0 || sun["12"] == 0 {
 		t.Fatalf("nothing laid at eight or at twelve: %v, %v", shade, sun)
 	}
-	if d := (sun["08"] - shade["08"]).Abs(); d > time.Minute {
+	// A tenth: the sun of the days before has warmed the wall through.
+	if d := (sun["08"] - shade["08"]).Abs(); d > shade["08"]/10 {
 		t.Errorf("laid at eight it is gone by %v after laying, without sun later %v", sun["08"], shade["08"])
 	}
 	if sun["12"] > shade["12"]*8/10 {
