@@ -39,7 +39,11 @@ func (p *planner) cut() error {
 		}
 		high := min(max(patchIn*short/3600*rate, smallest)/wide, largest/wide, tallest)
 		for math.Ceil(site.Wall.Width/wide)*math.Ceil(tall/high) > mostPatchesOfAWall {
-			wide, high = wide*1.1, high*1.1
+			if high *= 1.1; p.ask.Crew.Strip == 0 {
+				wide *= 1.1
+			} else if high > tall {
+				break // strips as they are wanted
+			}
 		}
 		p.patches = append(p.patches, site.Wall.Patches(wide, high))
 	}

@@ -98,7 +98,8 @@ func (p *planner) plan() (*Plan, error) {
 	return band, nil
 }
 
-// measure is what two plans are compared by: the area of the last coat that is planned, m2, and the evenness of its sections.
+// measure is what two plans are compared by: the sum of the squared areas of the last coat's sections, m4, so that one large stretch
+// counts for more than two small ones.
 func (p *Plan) measure() float64 {
 	sum := 0.0
 	for _, s := range p.Sections {

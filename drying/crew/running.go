@@ -157,6 +157,11 @@ func (r *running) settle(s *section, got choice, views []*world, on day, site, c
 // keep puts a section into the plan.
 func (r *running) keep(s *section, got choice, views []*world, on day, site, c, from int, x Section) {
 	x.Coat, x.Site = c, site
+	// Windows tried since, of later days, may have been turned to the careful side.
+	if !s.place(views[likely], got.order, got.n, got.begin, on.dusk, on.end, &timer{}) {
+		r.leave(site, c, from, from+got.n, "with the windows of the days after, its timetable no longer holds")
+		return
+	}
 	had := held(r.worlds)
 	r.commit(s, got, r.films[r.ask.Sites[site].Job][c], on, site, from)
 	if had > 0 {

@@ -119,7 +119,7 @@ func toDrying(j *job.Job, given givenAtFlags, u quantity.Units) (d drying.Job, a
 			d.Room.WetArea = 0
 			break
 		}
-		d.Room.WetArea += *w.Height * *w.Width
+		d.Room.WetArea += wetArea(w)
 	}
 	own := map[string]material.Finish{}
 	var faults fault.List
@@ -282,7 +282,7 @@ func outdoorWalls(j *job.Job, d drying.Job) (jobs []drying.Job, assumed []string
 		if w.Height != nil {
 			e.Room.WallHeight = *w.Height
 			if w.Width != nil {
-				e.Room.WetArea = *w.Height * *w.Width
+				e.Room.WetArea = wetArea(w)
 			}
 		}
 		jobs = append(jobs, e)
@@ -294,6 +294,15 @@ func outdoorWalls(j *job.Job, d drying.Job) (jobs []drying.Job, assumed []string
 		}
 	}
 	return jobs, assumed
+}
+
+// wetArea is what is laid of a wall whose size is known, m2, without its openings.
+func wetArea(w job.Wall) float64 {
+	a := *w.Height * *w.Width
+	for _, o := range w.Openings {
+		a -= o.Width * o.Height
+	}
+	return a
 }
 
 // errNotMasonry refuses to damp what is not masonry.
