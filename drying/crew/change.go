@@ -26,6 +26,7 @@ type Change struct {
 // The changes that only a crew can make.
 const (
 	ChangeSideBySide drying.ChangeCode = "lay-side-by-side"
+	ChangeMoreHands  drying.ChangeCode = "more-hands-side-by-side"
 	ChangeEarlier    drying.ChangeCode = "start-earlier"
 	ChangeJoint      drying.ChangeCode = "let-a-joint-show"
 )
@@ -113,15 +114,20 @@ func (p *Plan) changes() []change {
 	add := func(code drying.ChangeCode, text string, apply func(*Ask)) {
 		out = append(out, change{Change{Code: code, Text: text}, apply})
 	}
-	add(drying.ChangeHand, "One more pair of hands", func(a *Ask) {
-		h := a.Crew.Hands[0]
+	hand := func(a *Ask) {
+		h := Hand{Name: "one more"}
 		for _, x := range a.Crew.Hands {
 			for o := range ops {
 				h.Rate[o] = max(h.Rate[o], x.Rate[o])
 			}
 		}
-		h.Name = "one more"
 		a.Crew.Hands = append(a.Crew.Hands, h)
+	}
+	add(drying.ChangeHand, "One more pair of hands", hand)
+	add(ChangeMoreHands, "Two more pairs of hands, and several lay side by side", func(a *Ask) {
+		hand(a)
+		hand(a)
+		a.Crew.SeveralLay = true
 	})
 	if !c.SeveralLay && len(c.Hands) > 1 {
 		add(ChangeSideBySide, "Let two lay side by side, with the same stroke", func(a *Ask) { a.Crew.SeveralLay = true })

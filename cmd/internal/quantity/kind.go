@@ -61,6 +61,14 @@ type Kind struct {
 // String is the quantity's name in plain words.
 func (k *Kind) String() string { return k.name }
 
+// a is the quantity's name with its article.
+func (k *Kind) a() string {
+	if strings.ContainsRune("aeiou", rune(k.name[0])) {
+		return "an " + k.name
+	}
+	return "a " + k.name
+}
+
 // UnitNames lists the accepted units, e.g. "C, F or K".
 func (k *Kind) UnitNames() string {
 	names := make([]string, len(k.units))

@@ -74,11 +74,11 @@ func Parse(k *Kind, s string, u Units, r Range) (float64, error) {
 	}
 	digits := number.FindString(text)
 	if digits == "" {
-		return refuse("%q is not a number; give a %s: %s", s, k, expected(k, u, r))
+		return refuse("%q is not a number; give %s: %s", s, k.a(), expected(k, u, r))
 	}
 	x, err := strconv.ParseFloat(digits, 64)
 	if err != nil || math.IsInf(x, 0) {
-		return refuse("%q is too large to be a %s; give %s", s, k, expected(k, u, r))
+		return refuse("%q is too large to be %s; give %s", s, k.a(), expected(k, u, r))
 	}
 	name, bare := strings.TrimSpace(text[len(digits):]), false
 	if name == "" {
@@ -93,7 +93,7 @@ func Parse(k *Kind, s string, u Units, r Range) (float64, error) {
 	}
 	v := un.toBase(x)
 	if math.IsInf(v, 0) {
-		return refuse("%q is too large to be a %s; give %s", s, k, expected(k, u, r))
+		return refuse("%q is too large to be %s; give %s", s, k.a(), expected(k, u, r))
 	}
 	if r.Contains(v) {
 		return v, nil
