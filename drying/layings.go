@@ -120,7 +120,7 @@ func (l *Layings) Try(place int, at []time.Time) ([]Laying, error) {
 }
 
 // Spread lays coat i under each draw of what is not known: the first at the moment, a later one on the one spread before it as
-// soon as the draw's own wall allows. A result is nil where the draw never comes to it, or no solution was found for it. It panics
+// soon as the draw's own wall allows, and not before the moment; spread again, it is in place of what was spread before. A result is nil where the draw never comes to it, or no solution was found for it. It panics
 // where the coat before has not been spread.
 func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 	var bare []*coat.Wall
@@ -166,7 +166,10 @@ func (l *Layings) member(i, m int, bare []*coat.Wall, at time.Time) (*draw, []*c
 		return x, l.day.under(bare, x), lay
 	}
 	before := l.own[i-1][m]
-	return x, clones(before.walls), before.next
+	if at.IsZero() {
+		lay = before.next
+	}
+	return x, clones(before.walls), max(lay, before.next)
 }
 
 // Put lays the next coat on a place at a moment, in the middle of everything that is not known: what comes of it, and the new place

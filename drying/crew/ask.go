@@ -8,11 +8,12 @@ import (
 
 // Ask is the question: these walls, by this crew, in this air.
 type Ask struct {
-	Sites []Site
-	Crew  Crew
-	Ask   drying.Ask   // the air, and the moment from which on there is work
-	Set   drying.Bands // of the draws; Members 0 for the usual number
-	Waste float64      // share mixed beyond what the walls take
+	Sites    []Site
+	Crew     Crew
+	Ask      drying.Ask   // the air, and the moment from which on there is work
+	Set      drying.Bands // of the draws; Members 0 for the usual number
+	Anywhere bool         // a section may end at any strip, where its joint shows
+	Waste    float64      // share mixed beyond what the walls take
 	// Until is when what is known of the air ends; no day that ends after it is planned. Zero: the air is kept.
 	Until time.Time
 }

@@ -28,6 +28,7 @@ const (
 	ChangeSideBySide drying.ChangeCode = "lay-side-by-side"
 	ChangeMoreHands  drying.ChangeCode = "more-hands-side-by-side"
 	ChangeEarlier    drying.ChangeCode = "start-earlier"
+	ChangeNarrower   drying.ChangeCode = "narrower-strips"
 	ChangeJoint      drying.ChangeCode = "let-a-joint-show"
 )
 
@@ -37,10 +38,10 @@ type change struct {
 	apply func(*Ask)
 }
 
-// Weigh works out what would make more possible, where the plan does not hold each wall in one stretch. Tell, where not nil, is told how
+// Weigh works out what would make more possible, where the plan does not hold each wall in one stretch for the band. Tell, where not nil, is told how
 // far it is. The draws are not followed again: the likely times of the changed wall are stretched as those of the first were.
 func (p *Plan) Weigh(tell func(share float64)) error {
-	if p.Whole {
+	if p.Whole && p.Band {
 		return nil
 	}
 	all := p.changes()
@@ -92,9 +93,26 @@ func (c *change) work(p *Plan) error {
 	if err != nil {
 		return err
 	}
-	c.Whole, c.Area, c.From, c.Done = after.Whole, after.Stretch(), p.Stretch(), after.Done
-	c.Helps = after.Whole || c.Area > c.From*1.05 || after.measure() > 1.05*p.measure()
+	was, is := p.sure(), after.sure()
+	c.Whole, c.Done, c.From, c.Area = after.Whole && after.Band, after.Done, was.Stretch(), is.Stretch()
+	c.Helps = c.Whole || c.Area > c.From*1.05 || is.measure() > 1.05*was.measure() || is.planned() > 1.05*was.planned()
 	return nil
+}
+
+// sure is what of a plan holds for the band: nothing of one by the likely windows alone.
+func (p *Plan) sure() *Plan {
+	if p.Band {
+		return p
+	}
+	return &Plan{Ask: p.Ask}
+}
+
+// planned is the area of all coats together, m2.
+func (p *Plan) planned() (sum float64) {
+	for _, s := range p.Sections {
+		sum += s.Area
+	}
+	return sum
 }
 
 // Stretch is the area of the largest section of the last coat, m2.
@@ -121,6 +139,11 @@ func (p *Plan) changes() []change {
 				h.Rate[o] = max(h.Rate[o], x.Rate[o])
 			}
 		}
+		for o, usual := range [ops]float64{LayingRate, CompressingRate, BurnishingRate} {
+			if h.Rate[o] == 0 { // of what nobody does yet
+				h.Rate[o] = usual
+			}
+		}
 		a.Crew.Hands = append(a.Crew.Hands, h)
 	}
 	add(drying.ChangeHand, "One more pair of hands", hand)
@@ -142,20 +165,12 @@ func (p *Plan) changes() []change {
 			}
 		})
 	}
-	add(ChangeJoint, "Let a joint show, at a bead or a line that is wanted", func(a *Ask) {
-		for i := range a.Sites {
-			w := &a.Sites[i].Wall
-			w.Joints = slices.Clone(w.Joints)
-			for x := jointsApart; x < w.Width-same; x += jointsApart {
-				w.Joints = append(w.Joints, x)
-			}
-		}
-	})
+	if c.Strip > 0 {
+		add(ChangeNarrower, "Lay in narrower strips, as the window wants them", func(a *Ask) { a.Crew.Strip = 0 })
+	}
+	add(ChangeJoint, "Let a joint show, at a bead or a line that is wanted", func(a *Ask) { a.Anywhere = true })
 	return append(out, p.walls()...)
 }
-
-// jointsApart is the distance between the joints that are tried where one may show, m.
-const jointsApart = 0.5
 
 // walls are the changes to walls and air.
 func (p *Plan) walls() []change {

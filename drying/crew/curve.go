@@ -2,7 +2,6 @@ package crew
 
 import (
 	"math"
-	"slices"
 	"sort"
 )
 
@@ -127,17 +126,18 @@ func fit(free []span, lo, d int) int {
 
 // taken is the free time less a stretch that has been given away.
 func taken(free []span, from, to int) []span {
-	i := sort.Search(len(free), func(i int) bool { return free[i].to > from })
-	if i == len(free) || free[i].from >= to || from == to {
-		return free
+	var out []span
+	for _, f := range free {
+		if f.to <= from || f.from >= to {
+			out = append(out, f)
+			continue
+		}
+		if f.from < from {
+			out = append(out, span{f.from, from})
+		}
+		if to < f.to {
+			out = append(out, span{to, f.to})
+		}
 	}
-	f := free[i]
-	var rest []span
-	if f.from < from {
-		rest = append(rest, span{f.from, from})
-	}
-	if to < f.to {
-		rest = append(rest, span{to, f.to})
-	}
-	return slices.Concat(free[:i], rest, free[i+1:])
+	return out
 }

@@ -45,7 +45,13 @@ func (p *planner) cut() error {
 				break // strips as they are wanted
 			}
 		}
-		p.patches = append(p.patches, site.Wall.Patches(wide, high))
+		all := site.Wall.Patches(wide, high)
+		for i := range all {
+			if last := i+1 == len(all) || all[i+1].Strip != all[i].Strip; p.ask.Anywhere && last && all[i].cut == "" {
+				all[i].cut = "a joint that shows"
+			}
+		}
+		p.patches = append(p.patches, all)
 	}
 	return nil
 }

@@ -79,15 +79,80 @@ func (p *planner) tryDay(films []*film, c, k int) error {
 			return err
 		}
 		f.rows = append(f.rows, rows...)
+		slices.SortStableFunc(f.rows, func(a, b row) int { return cmp.Or(cmp.Compare(a.base, b.base), cmp.Compare(a.under, b.under)) })
 	}
 	switch {
 	case f.stretch != nil || len(f.rows) == 0:
 	case p.stretch != nil:
 		f.stretch = p.stretch[c]
 	default:
+		if c > 0 {
+			// The draws stand on what this row stands on: the coat before is laid when it was there.
+			if _, err := f.face.Spread(c-1, p.moment(f.rows[0].under)); err != nil {
+				return err
+			}
+		}
 		return f.spread()
 	}
 	return nil
+}
+
+// spot is a patch that stands for others: the coats that are planned are laid there too.
+type spot struct {
+	site, patch  int
+	place        int
+	under, ready int // when its last coat was laid, and can be laid on
+}
+
+// mostSpots is how many of a job's patches are followed: from those laid soonest to those laid latest.
+const mostSpots = 3
+
+// settle lays a coat that is planned in the job's spots; the first chooses them.
+func (p *planner) settle(c int, w *runWorld, laid []int) error {
+	for job, films := range p.films {
+		if p.settled[job] > c || films[c].stretch == nil {
+			continue
+		}
+		p.settled[job] = c + 1
+		spots := p.spots[job]
+		if c == 0 {
+			spots = p.choose(job, w, laid)
+		}
+		var kept []spot
+		for _, x := range spots {
+			if x.patch >= laid[x.site] {
+				continue
+			}
+			on := x.place
+			x.under = w.under[x.site][x.patch]
+			place, y, err := films[c].face.Put(on, p.moment(x.under))
+			if err != nil {
+				return err
+			}
+			if y.Next < never {
+				x.place, x.ready = place, x.under+int(math.Ceil(y.Next))
+				kept = append(kept, x)
+			}
+		}
+		p.spots[job] = kept
+	}
+	return nil
+}
+
+// choose are the spots of a job, by when the first coat is laid on them.
+func (p *planner) choose(job *drying.Job, w *runWorld, laid []int) []spot {
+	var all, out []spot
+	for site, s := range p.ask.Sites {
+		for i := 0; s.Job == job && i < laid[site]; i++ {
+			all = append(all, spot{site: site, patch: i, place: drying.Bare})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b spot) int { return cmp.Compare(w.under[a.site][a.patch], w.under[b.site][b.patch]) })
+	n := min(mostSpots, len(all))
+	for k := range n {
+		out = append(out, all[k*(len(all)-1)/max(n-1, 1)])
+	}
+	return out
 }
 
 // The time between the moments at which a coat is tried, or laid to be laid on, s: where the air is steady, at first, and at the
@@ -175,40 +240,33 @@ func (f *film) changing() bool {
 	return false
 }
 
-// layUnder lays the coat under a film in places of their own through a day, each on the last place below that was ready then, and tries
-// the film on each: closely at first, while the place goes on drying.
+// layUnder makes the rows of a film for a day. Where the coat under it is planned and laid already, they are its spots; else that is
+// laid through the day on the bare wall, or on each spot of the coat below.
 func (p *planner) layUnder(films []*film, c int, d day) (rows []row, err error) {
-	f, below := films[c], films[c-1].rows
-	if len(below) == 0 || below[0].ready > d.dusk {
-		return nil, nil
-	}
-	most, least := steadily, steadily
-	if films[0].changing() {
-		most, least = firstly, closely
-	}
-	err = refine(max(d.from, below[0].ready), d.dusk, most, least, func(at int) (times, error) {
-		on := below[0].place
-		for _, r := range below {
-			if r.ready <= at {
-				on = r.place
+	f := films[c]
+	job := p.jobOf(films)
+	if c > 1 && p.settled[job] == c {
+		if len(f.rows) == 0 {
+			for _, x := range p.spots[job] {
+				rows = append(rows, row{place: x.place, under: x.under, ready: x.ready})
 			}
 		}
-		place, y, err := f.face.Put(on, p.moment(at))
-		if err != nil || !(y.Next < never) {
-			return times{}, err
+		for i := range rows {
+			if err := f.try(&rows[i], []int{rows[i].ready}); err != nil {
+				return nil, err
+			}
 		}
-		r := row{place: place, under: at, ready: at + int(math.Ceil(y.Next))}
-		err = f.try(&r, []int{r.ready})
-		rows = append(rows, r)
-		if err != nil {
-			return times{}, err
+	} else {
+		below := []spot{{place: drying.Bare}}
+		if c > 1 {
+			below = p.spots[job]
 		}
-		return r.tried[0], nil
-	})
-	if err != nil {
-		return nil, err
+		for _, x := range below {
+			if rows, err = p.layOn(f, x, films[0].changing(), d, rows); err != nil {
+				return nil, err
+			}
+		}
 	}
-	slices.SortFunc(rows, func(a, b row) int { return cmp.Compare(a.under, b.under) })
 	for i := range rows {
 		r := &rows[i]
 		var at []int
@@ -223,4 +281,39 @@ func (p *planner) layUnder(films []*film, c int, d day) (rows []row, err error) 
 		}
 	}
 	return rows, nil
+}
+
+// layOn adds rows for the coat under a film, laid on a spot at moments through a day.
+func (p *planner) layOn(f *film, x spot, changing bool, d day, rows []row) ([]row, error) {
+	if x.ready > d.dusk {
+		return rows, nil
+	}
+	most, least := steadily, steadily
+	if changing {
+		most, least = firstly, closely
+	}
+	err := refine(max(d.from, x.ready), d.dusk, most, least, func(at int) (times, error) {
+		place, y, err := f.face.Put(x.place, p.moment(at))
+		if err != nil || !(y.Next < never) {
+			return times{}, err
+		}
+		r := row{place: place, base: x.under, under: at, ready: at + int(math.Ceil(y.Next))}
+		err = f.try(&r, []int{r.ready})
+		rows = append(rows, r)
+		if err != nil {
+			return times{}, err
+		}
+		return r.tried[0], nil
+	})
+	return rows, err
+}
+
+// jobOf is the job that films are of.
+func (p *planner) jobOf(films []*film) *drying.Job {
+	for job, fs := range p.films {
+		if fs[0] == films[0] {
+			return job
+		}
+	}
+	panic("crew: films of no job")
 }

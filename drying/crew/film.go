@@ -45,6 +45,7 @@ func timesOf(l *drying.Laying) times {
 // row is what becomes of a coat in one place, by how long after the place was ready it is laid.
 type row struct {
 	place int
+	base  int // when the coat under the coat before was laid there
 	under int // when the coat before was laid there
 	ready int // when that could be laid on
 	after []int
@@ -84,10 +85,15 @@ func (f *film) try(r *row, moments []int) error {
 	return nil
 }
 
-// spread follows the draws from the first moment of the first row.
+// spread follows the draws from the first moment of the first row: on a bare wall then, over another coat as soon as the draw's own wall is
+// ready.
 func (f *film) spread() error {
 	r := &f.rows[0]
-	draws, err := f.face.Spread(f.coat, f.epoch.Add(time.Duration(r.ready+r.after[0])*time.Second))
+	var at time.Time
+	if f.coat == 0 {
+		at = f.epoch.Add(time.Duration(r.after[0]) * time.Second)
+	}
+	draws, err := f.face.Spread(f.coat, at)
 	if err != nil {
 		return err
 	}
@@ -155,39 +161,83 @@ func mix(a, b times, share float64) times {
 	return a
 }
 
-// window is what a patch comes to in a world, where the coat before was laid on it at under, in the likely world, and could be laid on
-// at ready in this one.
-func (f *film) window(world, under, ready int, blend bool) window {
-	r, share := &f.rows[0], 0.0
-	var s *row
-	if i := slices.IndexFunc(f.rows, func(x row) bool { return x.under > under }); i > 0 {
-		r, s = &f.rows[i-1], &f.rows[i]
-		share = float64(under-r.under) / float64(s.under-r.under)
-	} else if i < 0 {
-		r = &f.rows[len(f.rows)-1]
+// past is what lies under a patch: when the coat before was laid on it, and the one under that, in the likely world; and when its first
+// and its last part could be laid on, in this one.
+type past struct{ base, under, first, ready int }
+
+// between is two rows about a moment at which the coat before was laid, and how far it is towards the second.
+type between struct {
+	r, s  *row
+	share float64
+}
+
+// at is what becomes of the coat laid so long after the place was ready.
+func (b between) at(after int) times {
+	if b.share == 0 {
+		return b.r.at(after)
 	}
-	at := make([]int, len(r.after))
-	all := make([]times, len(r.after))
-	for i, after := range r.after {
-		at[i], all[i] = ready+after, r.tried[i]
+	return mix(b.r.at(after), b.s.at(after), b.share)
+}
+
+// about finds the two among rows of one base.
+func about(rows []row, under int) between {
+	switch i := slices.IndexFunc(rows, func(x row) bool { return x.under > under }); {
+	case i > 0:
+		r, s := &rows[i-1], &rows[i]
+		return between{r, s, float64(under-r.under) / float64(s.under-r.under)}
+	case i < 0:
+		return between{r: &rows[len(rows)-1]}
+	}
+	return between{r: &rows[0]}
+}
+
+// near finds the rows for a past: of the bases before and after its own.
+func (f *film) near(p past) (a, b between, share float64) {
+	end := slices.IndexFunc(f.rows, func(x row) bool { return x.base > p.base })
+	if end == 0 {
+		end = 1
+	}
+	if end < 0 {
+		end = len(f.rows)
+	}
+	same := func(i int) []row { // the rows of the base of row i
+		from := slices.IndexFunc(f.rows, func(x row) bool { return x.base == f.rows[i].base })
+		to := from
+		for to < len(f.rows) && f.rows[to].base == f.rows[i].base {
+			to++
+		}
+		return f.rows[from:to]
+	}
+	a = about(same(end-1), p.under)
+	if low := f.rows[end-1].base; end < len(f.rows) && p.base > low && f.rows[end].base > low {
+		return a, about(same(end), p.under), float64(p.base-low) / float64(f.rows[end].base-low)
+	}
+	return a, a, 0
+}
+
+// window is what a patch comes to in a world. What must be met is held to its first part, what is waited for to its last.
+func (f *film) window(world int, p past, blend bool) window {
+	a, b, share := f.near(p)
+	n := len(a.r.after)
+	last, first, all := make([]int, n), make([]int, n), make([]times, n)
+	for i, after := range a.r.after {
+		last[i], first[i] = p.ready+after, p.first+after
 		if f.coat == 0 {
-			at[i] = after
+			last[i], first[i] = after, after
 		}
-		if s != nil {
-			all[i] = mix(all[i], s.at(after), share)
-		}
+		all[i] = mix(a.at(after), b.at(after), share)
 	}
-	curve := func(e event, side careful) curve {
+	curve := func(e event, at []int, side careful) curve {
 		after := make([]float64, len(at))
 		for i := range all {
 			after[i] = (all[i][e]+aMinute)*f.stretch[world][e] - aMinute
 		}
 		return newCurve(at, after, side)
 	}
-	w := window{opens: curve(opens, later), burnish: curve(burnish, later), closes: curve(closes, sooner), next: curve(next, later)}
+	w := window{opens: curve(opens, last, later), burnish: curve(burnish, last, later), closes: curve(closes, first, sooner), next: curve(next, last, later)}
 	w.edge = w.closes
 	if blend {
-		w.edge = curve(edge, sooner)
+		w.edge = curve(edge, first, sooner)
 	}
 	return w
 }

@@ -1,45 +1,106 @@
 package crew
 
 import (
+	"maps"
 	"slices"
 )
 
-// together plans a coat and the last one over it on a wall, section after section.
+// together plans a coat and the last one over it on a wall, section after section. Where the last cannot follow, the one under it is not
+// laid either: by the time it could, that would have dried out.
 func (r *running) together(site, c int) error {
+	all := r.patches[site]
 	from, to := 0, r.laid[site]
 	for from < to && r.ask.Crew.Check(true) == nil {
-		pair, err := r.pair(site, c, from, to)
+		x, err := r.pair(site, c, from, to)
 		if err != nil {
 			return err
 		}
-		if pair == nil {
+		if x == nil {
 			break
 		}
-		r.keepPair(pair, site, c, from, to)
-		from += pair.first.n
+		kept := r.keepPair(x, site, c, from, to)
+		from += x.first.n
+		if kept == 2 {
+			continue
+		}
+		if kept == 0 {
+			r.leave(site, c+1, from-x.first.n, from, noneUnder)
+		}
+		for i := c; i <= c+1 && from < len(all); i++ {
+			r.leave(site, i, from, len(all), "the work beside it does not hold")
+		}
+		return nil
 	}
-	if from == to && to == len(r.patches[site]) {
+	if from == to {
+		for i := c; i <= c+1 && to < len(all); i++ {
+			r.leave(site, i, to, len(all), noneUnder)
+		}
 		return nil
 	}
 	why := ""
 	if on := r.dayFrom(r.worlds[likely].ready[site][from]); on != nil && r.films[r.ask.Sites[site].Job][c+1].stretch != nil {
 		why, _ = r.judge(0, *on, site, c, from, to)
 	}
-	if err := r.alone(site, c, from, to); err != nil {
+	before := r.copy()
+	end, err := r.both(site, c, from, to)
+	if err != nil || end == to || r.ask.Crew.Check(true) != nil {
 		return err
 	}
-	left := len(r.out.Left)
-	if err := r.alone(site, c+1, from, r.laid[site]); err != nil {
-		return err
+	for _, l := range r.out.Left[len(before.out.Left):] {
+		if l.Coat == c+1 && why == "" {
+			why = l.Why
+		}
 	}
-	if len(r.out.Left) > left && why != "" && r.out.Left[left].First == r.patches[site][from].Number {
-		r.out.Left[left].Why = why
+	before.restore(r)
+	if end > from {
+		if _, err := r.both(site, c, from, end); err != nil {
+			return err
+		}
+		r.out.Left = slices.DeleteFunc(r.out.Left, func(l Left) bool { return l.Site == site && l.Coat >= c && l.First > end })
 	}
+	r.leave(site, c, end, len(all), "the last coat could not follow it in time")
+	r.leave(site, c+1, end, len(all), why)
 	return nil
 }
 
-// keepPair puts both sections of a pair into the plan.
-func (r *running) keepPair(x *pair, site, c, from, to int) {
+// noneUnder is why a coat is not planned where the one under it is not.
+const noneUnder = "the coat before it is not planned there"
+
+// both plans a coat and the last one each by itself, and tells how far the last comes.
+func (r *running) both(site, c, from, to int) (end int, err error) {
+	if err := r.alone(site, c, from, to); err != nil {
+		return from, err
+	}
+	err = r.alone(site, c+1, from, r.laid[site])
+	return r.laid[site], err
+}
+
+// copy is a plan in the making as it stands, to go back to.
+func (r *running) copy() *running {
+	c := *r
+	out := *r.out
+	c.out, c.layer, c.laid = &out, maps.Clone(r.layer), slices.Clone(r.laid)
+	c.worlds = nil
+	for _, w := range r.worlds {
+		x := &runWorld{free: w.free, lost: w.lost}
+		for _, p := range []struct{ to, from *[][]int }{{&x.ready, &w.ready}, {&x.first, &w.first}, {&x.under, &w.under}, {&x.base, &w.base}} {
+			for _, of := range *p.from {
+				*p.to = append(*p.to, slices.Clone(of))
+			}
+		}
+		c.worlds = append(c.worlds, x)
+	}
+	return &c
+}
+
+// restore puts another back to what was copied.
+func (r *running) restore(to *running) {
+	*to.out = *r.out
+	to.layer, to.laid, to.worlds = r.layer, r.laid, r.worlds
+}
+
+// keepPair puts both sections of a pair into the plan, and tells how many of them hold.
+func (r *running) keepPair(x *pair, site, c, from, to int) int {
 	films := r.films[r.ask.Sites[site].Job]
 	n := x.first.n
 	all := r.patches[site]
@@ -49,8 +110,13 @@ func (r *running) keepPair(x *pair, site, c, from, to int) {
 		why, most := r.judge(n, x.on, site, c, from, to)
 		s.Why, s.Bound, s.Exact = why, area(all[from:from+most]), most == n
 	}
-	r.keep(x.under, x.first, r.views(films[c], site, from, n), x.on, site, c, from, s)
-	r.keep(x.over, x.second, r.views(films[c+1], site, from, n), x.on, site, c+1, from, s)
+	if !r.keep(x.under, x.first, r.views(films[c], site, from, n), x.on, site, c, from, s) {
+		return 0
+	}
+	if !r.keep(x.over, x.second, r.views(films[c+1], site, from, n), x.on, site, c+1, from, s) {
+		return 1
+	}
+	return 2
 }
 
 // dayFrom is the first day on which what is ready at a moment can be laid on; nil where none is planned.
@@ -105,14 +171,14 @@ func (r *running) pair(site, c, from, to int) (best *pair, err error) {
 					return best, nil
 				}
 			}
-			x := r.follow(under, over, views, films[c+1], d, begin, cuts[lo], hands, true)
+			x := r.follow(under, over, views, films[c+1], d, begin, cuts[lo], hands, true, site, from)
 			if x == nil {
 				continue
 			}
 			best = x
 			for hi := len(cuts); hi-lo > 1; {
 				mid := (lo + hi) / 2
-				if x := r.follow(under, over, views, films[c+1], d, begin, cuts[mid], hands, true); x != nil {
+				if x := r.follow(under, over, views, films[c+1], d, begin, cuts[mid], hands, true, site, from); x != nil {
 					best, lo = x, mid
 				} else {
 					hi = mid
@@ -125,8 +191,8 @@ func (r *running) pair(site, c, from, to int) (best *pair, err error) {
 
 // follow lays n patches of the coat under, begun at a moment, and looks for a way to lay and close the last coat behind it; nil
 // where there is none.
-func (r *running) follow(under, over *section, views []*world, f *film, d day, begin, n int, hands []int, any bool) *pair {
-	if few := 2 * aFew; n > few && r.follow(under, over, views, f, d, begin, few, hands, true) == nil {
+func (r *running) follow(under, over *section, views []*world, f *film, d day, begin, n int, hands []int, any bool, site, from int) *pair {
+	if few := 2 * aFew; n > few && r.follow(under, over, views, f, d, begin, few, hands, true, site, from) == nil {
 		return nil
 	}
 	under.free = views[likely].free
@@ -134,7 +200,7 @@ func (r *running) follow(under, over *section, views []*world, f *film, d day, b
 	for _, lay := range []*section{under, under.open()} {
 		for _, p := range lay.patterns(hands) {
 			q := p.order(lay, n, nil)
-			after, done := r.behind(lay, views, q, n, begin, d, f)
+			after, done := r.behind(lay, views, q, n, begin, d, f, site, from)
 			if after == nil {
 				continue
 			}
@@ -146,7 +212,7 @@ func (r *running) follow(under, over *section, views []*world, f *film, d day, b
 			}
 			whole := n == len(under.patches)
 			got.whole, got.exact = whole, whole
-			again := func() *pair { return r.follow(under, over, views, f, d, begin, n, hands, false) }
+			again := func() *pair { return r.follow(under, over, views, f, d, begin, n, hands, false, site, from) }
 			return &pair{under: lay, over: second, on: d, second: got, again: again,
 				first: choice{n: n, order: slices.Clone(q), begin: begin, whole: whole, done: done, hands: p.workers, exact: whole}}
 		}
@@ -159,24 +225,25 @@ func (r *running) follow(under, over *section, views []*world, f *film, d day, b
 
 // behind is the worlds as the last coat meets them on n patches where the coat under it is laid in an order, and when that is done;
 // nil where it has no timetable in one of them.
-func (r *running) behind(s *section, views []*world, q order, n, begin int, d day, f *film) (after []*world, done int) {
+func (r *running) behind(s *section, views []*world, q order, n, begin int, d day, f *film, site, from int) (after []*world, done int) {
 	var t timer
 	under := make([]int, n)
 	for k, v := range views[:r.hold] {
 		if !s.place(v, q, n, begin, d.dusk, d.end, &t) {
 			return nil, 0
 		}
-		w := &world{free: slices.Clone(v.free), ready: make([]int, n), windows: make([]*window, n)}
+		w := &world{free: s.take(v.free, q, &t), ready: make([]int, n), windows: make([]*window, n)}
+		first := make([]int, n)
 		for i, x := range q {
-			w.free[x.hand] = taken(w.free[x.hand], t.start[i], t.end[i])
-			w.ready[x.patch] = v.windows[x.patch].next.of(t.end[i])
+			next := &v.windows[x.patch].next
+			first[x.patch], w.ready[x.patch] = next.of(t.start[i]), next.of(t.end[i])
 			if k == likely {
 				under[x.patch] = t.start[i]
 				done = max(done, t.end[i])
 			}
 		}
 		for i := range n {
-			x := f.window(k, under[i], w.ready[i], r.ask.Crew.Blend)
+			x := f.window(k, past{r.worlds[likely].under[site][from+i], under[i], first[i], w.ready[i]}, r.ask.Crew.Blend)
 			w.windows[i] = &x
 		}
 		after = append(after, w)
@@ -199,7 +266,7 @@ func (r *running) judge(got int, on day, site, c, from, to int) (reason string, 
 	for _, begin := range begins {
 		for i := len(cuts) - 1; i >= 0 && cuts[i] > most; i-- {
 			for _, p := range under.patterns(hands) {
-				after, _ := bold.behind(under, views, p.order(under, cuts[i], nil), cuts[i], begin, on, f)
+				after, _ := bold.behind(under, views, p.order(under, cuts[i], nil), cuts[i], begin, on, f, site, from)
 				if after != nil && over.upTo(cuts[i]).bound(after[likely], on, []int{on.from}, cuts[i:i+1], hands) == cuts[i] {
 					most = cuts[i]
 					break
@@ -223,7 +290,7 @@ func (r *running) judge(got int, on day, site, c, from, to int) (reason string, 
 			if i%3 > 0 {
 				continue
 			}
-			if r.follow(under, &loose, seen, f, d, begin, n, hands, true) != nil {
+			if r.follow(under, &loose, seen, f, d, begin, n, hands, true, site, from) != nil {
 				return words[w], most
 			}
 		}

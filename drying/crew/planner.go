@@ -16,6 +16,8 @@ type planner struct {
 	patches [][]Patch // by site
 	stretch [][]times // by coat, of a plan made before; nil to follow the draws
 	known   map[filmDay]bool
+	spots   map[*drying.Job][]spot
+	settled map[*drying.Job]int // coats laid in them
 }
 
 // New plans the work. The error is a *WallError or *CrewError where the question has no answer, or that of [drying.NewLayings].
@@ -28,7 +30,8 @@ func newPlan(ask Ask, stretch [][]times, of func(Ask, *drying.Job) (face, error)
 	if err := ask.Check(); err != nil {
 		return nil, err
 	}
-	p := &planner{ask: ask, epoch: ask.Ask.At, films: map[*drying.Job][]*film{}, known: map[filmDay]bool{}, stretch: stretch}
+	p := &planner{ask: ask, epoch: ask.Ask.At, films: map[*drying.Job][]*film{}, known: map[filmDay]bool{}, stretch: stretch,
+		spots: map[*drying.Job][]spot{}, settled: map[*drying.Job]int{}}
 	p.calendar()
 	if len(p.days) == 0 {
 		return nil, &CrewError{"no working day lies within the air that is known; ask earlier in the day, or lengthen the hours"}

@@ -8,15 +8,17 @@ import (
 // runWorld is a world through a whole plan.
 type runWorld struct {
 	free  [][]span
-	ready [][]int // by site and patch: when the coat before can be laid on
-	under [][]int // by site and patch: when that was laid, likely
+	ready [][]int // by site and patch: when its last part can be laid on
+	first [][]int // and its first part
+	under [][]int // when the coat before was laid, in the likely world
+	base  [][]int // and the one under that
 	lost  bool
 }
 
 // run plans every coat on every wall, so that each section holds in the first so many worlds. The last coat and the one under it
 // are planned together, section by section: the last must follow before what is under it has dried out.
 func (p *planner) run(hold int) (*Plan, error) {
-	r := &running{planner: p, hold: hold, out: &Plan{Ask: p.ask, Patches: p.patches, Whole: true, Band: hold == named}}
+	r := &running{planner: p, hold: hold, layer: map[[2]int]int{}, out: &Plan{Ask: p.ask, Patches: p.patches, Whole: true, Band: hold == named}}
 	for i := range p.patches {
 		r.laid = append(r.laid, len(p.patches[i]))
 	}
@@ -34,6 +36,11 @@ func (p *planner) run(hold int) (*Plan, error) {
 				}
 			}
 		}
+		if c < coats-2 {
+			if err := r.planner.settle(c, r.worlds[likely], r.laid); err != nil {
+				return nil, err
+			}
+		}
 	}
 	r.finish()
 	return r.out, nil
@@ -44,7 +51,8 @@ type running struct {
 	*planner
 	hold   int
 	worlds []*runWorld
-	laid   []int // by site: patches that the next coat can be laid on
+	laid   []int          // by site: patches that the next coat can be laid on
+	layer  map[[2]int]int // by site and coat: the hand that lays it, where one does
 	out    *Plan
 }
 
@@ -85,7 +93,9 @@ func (p *planner) worlds(n int) []*runWorld {
 		}
 		for _, ps := range p.patches {
 			w.ready = append(w.ready, make([]int, len(ps)))
+			w.first = append(w.first, make([]int, len(ps)))
 			w.under = append(w.under, make([]int, len(ps)))
+			w.base = append(w.base, make([]int, len(ps)))
 		}
 		out[i] = w
 	}
@@ -95,7 +105,11 @@ func (p *planner) worlds(n int) []*runWorld {
 // section is the work of a coat on patches of a wall.
 func (r *running) section(site, c, from, to int) *section {
 	last := c == len(r.ask.Sites[site].Job.Coats)-1
-	return newSection(r.patches[site][from:to], r.ask.Crew, last)
+	s := newSection(r.patches[site][from:to], r.ask.Crew, last)
+	if h, ok := r.layer[[2]int{site, c}]; ok && !s.several {
+		s.only = h
+	}
+	return s
 }
 
 // alone plans a coat on a stretch of a wall, section after section; what comes after the stretch is not to be had.
@@ -129,11 +143,14 @@ func (r *running) alone(site, c, from, to int) error {
 			done = from
 			break
 		}
-		r.settle(s, got, views, on, site, c, from)
+		if !r.make(s, got, views, on, site, c, from) {
+			done = from
+			break
+		}
 		from += got.n
 	}
 	if to < len(all) {
-		r.leave(site, c, to, len(all), "the coat before it is not planned there")
+		r.leave(site, c, to, len(all), noneUnder)
 	}
 	r.laid[site] = done
 	return nil
@@ -145,22 +162,22 @@ func (r *running) leave(site, c, from, to int, why string) {
 	r.out.Left = append(r.out.Left, Left{Coat: c, Site: site, First: all[from].Number, Last: all[to-1].Number, Area: area(all[from:to]), Why: why})
 }
 
-// settle makes a choice a section of the plan.
-func (r *running) settle(s *section, got choice, views []*world, on day, site, c, from int) {
+// make makes a choice a section of the plan; false where it does not hold after all.
+func (r *running) make(s *section, got choice, views []*world, on day, site, c, from int) bool {
 	x := r.told(s, got, views, on)
 	if !got.whole {
 		x.Why = r.reason(s, views, r.hold, on, views[likely].ready[0])
 	}
-	r.keep(s, got, views, on, site, c, from, x)
+	return r.keep(s, got, views, on, site, c, from, x)
 }
 
-// keep puts a section into the plan.
-func (r *running) keep(s *section, got choice, views []*world, on day, site, c, from int, x Section) {
+// keep puts a section into the plan; false where it does not hold after all.
+func (r *running) keep(s *section, got choice, views []*world, on day, site, c, from int, x Section) bool {
 	x.Coat, x.Site = c, site
 	// Windows tried since, of later days, may have been turned to the careful side.
 	if !s.place(views[likely], got.order, got.n, got.begin, on.dusk, on.end, &timer{}) {
 		r.leave(site, c, from, from+got.n, "with the windows of the days after, its timetable no longer holds")
-		return
+		return false
 	}
 	had := held(r.worlds)
 	r.commit(s, got, r.films[r.ask.Sites[site].Job][c], on, site, from)
@@ -169,6 +186,8 @@ func (r *running) keep(s *section, got choice, views []*world, on day, site, c, 
 	}
 	r.clock(s, got, views, on, &x)
 	r.out.Sections = append(r.out.Sections, x)
+	r.layer[[2]int{site, c}] = got.order[0].hand
+	return true
 }
 
 // byFree are all hands, those that are free first after a moment.
@@ -198,7 +217,7 @@ func (r *running) view(f *film, k, site, from, n int) *world {
 	var bare *window
 	for i := from; i < from+n; i++ {
 		if f.coat > 0 || bare == nil {
-			x := f.window(k, r.worlds[likely].under[site][i], w.ready[site][i], r.ask.Crew.Blend)
+			x := f.window(k, past{r.worlds[likely].base[site][i], r.worlds[likely].under[site][i], w.first[site][i], w.ready[site][i]}, r.ask.Crew.Blend)
 			bare = &x
 		}
 		v.windows = append(v.windows, bare)
@@ -259,11 +278,11 @@ func (r *running) commit(s *section, got choice, f *film, on day, site, from int
 			w.lost = true
 			continue
 		}
-		w.free = slices.Clone(w.free)
+		w.free = s.take(w.free, got.order, &t)
 		for i, x := range got.order {
-			w.free[x.hand] = taken(w.free[x.hand], t.start[i], t.end[i])
 			if x.op == Lay {
-				w.ready[site][from+x.patch] = v.windows[x.patch].next.of(t.end[i])
+				next := &v.windows[x.patch].next
+				w.first[site][from+x.patch], w.ready[site][from+x.patch] = next.of(t.start[i]), next.of(t.end[i])
 				if k == likely {
 					under = append(under, t.start[i])
 				}
@@ -271,5 +290,7 @@ func (r *running) commit(s *section, got choice, f *film, on day, site, from int
 		}
 	}
 	// What lay under the coat counts until all worlds are through.
-	copy(r.worlds[likely].under[site][from:], under)
+	l := r.worlds[likely]
+	copy(l.base[site][from:from+got.n], l.under[site][from:from+got.n])
+	copy(l.under[site][from:], under)
 }

@@ -29,6 +29,7 @@ type section struct {
 	beside  [][]int        // by patch: those laid before it that it meets at its side
 	above   [][]int        // likewise at its upper edge
 	several bool           // more than one hand may lay
+	only    int            // the hand that lays, where one does by now; -1 for any
 	free    [][]span       // when hands are free, likely; nil where all are at the same times
 	relaxed func(why) bool // conditions left out, to find what a section ends for; nil for none
 }
@@ -45,7 +46,7 @@ const (
 
 // newSection is the work of laying and, of the last coat, closing the patches.
 func newSection(patches []Patch, c Crew, closing bool) *section {
-	s := &section{patches: patches, hands: len(c.Hands), ops: 1, travel: int(c.Travel.Seconds()), several: c.SeveralLay}
+	s := &section{patches: patches, hands: len(c.Hands), ops: 1, travel: int(c.Travel.Seconds()), several: c.SeveralLay, only: -1}
 	if closing {
 		s.ops = 2
 		if c.Passes[Burnish] > 0 {
@@ -93,7 +94,18 @@ func meet(p, q Patch, upright bool) bool {
 }
 
 // able tells whether a hand does an operation.
-func (s *section) able(o Op, hand int) bool { return s.dur[o][hand][0] > 0 }
+func (s *section) able(o Op, hand int) bool {
+	return s.dur[o][hand][0] > 0 && (o != Lay || s.only < 0 || s.only == hand)
+}
+
+// take is the hands' free time less an order's, with the way to and from other work.
+func (s *section) take(free [][]span, q order, t *timer) [][]span {
+	out := slices.Clone(free)
+	for i, x := range q {
+		out[x.hand] = taken(out[x.hand], t.start[i]-s.travel, t.end[i]+s.travel)
+	}
+	return out
+}
 
 // cuts are the numbers of patches after which the section may end.
 func (s *section) cuts() (out []int) {
