@@ -66,7 +66,7 @@ func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
 
 // layingMembers is how many draws are followed where no number is given: the tenth and the ninetieth point are then known to a
 // tenth or so of the spread.
-const layingMembers = 40
+const layingMembers = 32
 
 // afresh is the day with its bare walls as they are when work begins.
 func (l *Layings) afresh() *day {

@@ -86,8 +86,8 @@ func (p *planner) tryDay(films []*film, c, k int) error {
 	case p.stretch != nil:
 		f.stretch = p.stretch[c]
 	default:
-		if c > 0 {
-			// The draws stand on what this row stands on: the coat before is laid when it was there.
+		if c > 0 && k > 0 {
+			// The draws stand on what this row stands on: the coat before is laid when it was there. On the first day it was.
 			if _, err := f.face.Spread(c-1, p.moment(f.rows[0].under)); err != nil {
 				return err
 			}
@@ -105,7 +105,7 @@ type spot struct {
 }
 
 // mostSpots is how many of a job's patches are followed: from those laid soonest to those laid latest.
-const mostSpots = 3
+const mostSpots = 2
 
 // settle lays a coat that is planned in the job's spots; the first chooses them.
 func (p *planner) settle(c int, w *runWorld, laid []int) error {

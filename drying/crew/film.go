@@ -161,6 +161,16 @@ func mix(a, b times, share float64) times {
 	return a
 }
 
+// atOnce tells whether the coat has gone by within a minute or two wherever it is laid long after its place was ready.
+func (f *film) atOnce() bool {
+	for _, r := range f.rows {
+		if r.tried[len(r.tried)-1][closes] > 2*aMinute {
+			return false
+		}
+	}
+	return len(f.rows) > 0
+}
+
 // past is what lies under a patch: when the coat before was laid on it, and the one under that, in the likely world; and when its first
 // and its last part could be laid on, in this one.
 type past struct{ base, under, first, ready int }

@@ -41,6 +41,11 @@ func (r *running) together(site, c int) error {
 	if on := r.dayFrom(r.worlds[likely].ready[site][from]); on != nil && r.films[r.ask.Sites[site].Job][c+1].stretch != nil {
 		why, _ = r.judge(0, *on, site, c, from, to)
 	}
+	if f := r.films[r.ask.Sites[site].Job][c+1]; f.stretch != nil && f.atOnce() {
+		r.leave(site, c, from, len(all), noneOver)
+		r.leave(site, c+1, from, len(all), why)
+		return nil
+	}
 	before := r.copy()
 	end, err := r.both(site, c, from, to)
 	if err != nil || end == to || r.ask.Crew.Check(true) != nil {
@@ -58,13 +63,16 @@ func (r *running) together(site, c int) error {
 		}
 		r.out.Left = slices.DeleteFunc(r.out.Left, func(l Left) bool { return l.Site == site && l.Coat >= c && l.First > end })
 	}
-	r.leave(site, c, end, len(all), "the last coat could not follow it in time")
+	r.leave(site, c, end, len(all), noneOver)
 	r.leave(site, c+1, end, len(all), why)
 	return nil
 }
 
-// noneUnder is why a coat is not planned where the one under it is not.
-const noneUnder = "the coat before it is not planned there"
+// Why a coat is not planned where the one under it is not, or the last one could not be laid over it.
+const (
+	noneUnder = "the coat before it is not planned there"
+	noneOver  = "the last coat could not follow it in time"
+)
 
 // both plans a coat and the last one each by itself, and tells how far the last comes.
 func (r *running) both(site, c, from, to int) (end int, err error) {

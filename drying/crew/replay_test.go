@@ -21,7 +21,8 @@ func TestPlanAgainstItsOwnPatches(t *testing.T) {
 		"side by side": func(a *Ask) { a.Crew.Hands, a.Crew.SeveralLay = hands(4), true },
 		"two coats":    func(a *Ask) { a.Crew.Hands = hands(3); a.Sites[0].Job.Coats = a.Sites[0].Job.Coats[:2] },
 		"sun": func(a *Ask) {
-			a.Crew.Hands, a.Sites[0].Job.Coats, a.Sites[0].Wall.Width = hands(3), a.Sites[0].Job.Coats[:1], 14
+			a.Crew.Hands, a.Sites[0].Job.Coats, a.Sites[0].Wall.Width = hands(3), a.Sites[0].Job.Coats[:1], 15
+			a.Crew.Breaks, a.Sites[0].Wall.Joints = nil, []float64{5, 10}
 			a.Sites[0].Job.Room.Sun = drying.SunHours{From: 11*time.Hour + 20*time.Minute, To: 14 * time.Hour}
 		},
 	} {
