@@ -34,6 +34,18 @@ const (
 	UsualTravel     = time.Minute
 )
 
+// floated is the thickness in m from which a coat is floated and not burnished.
+const floated = 2e-3
+
+// UsualPasses are how often the last of a job's coats is gone over: coats over 2 mm are floated, thin ones also burnished (common
+// practice, no source).
+func UsualPasses(j drying.Job) [ops]int {
+	if len(j.Coats) > 0 && j.Coats[len(j.Coats)-1].Thickness > floated {
+		return [ops]int{1, 1, 0}
+	}
+	return [ops]int{1, 1, 1}
+}
+
 // Hand is one pair of hands. Rates are in m2/h, of one pass; 0 for what it does not do.
 type Hand struct {
 	Name string

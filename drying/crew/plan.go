@@ -34,8 +34,8 @@ type Section struct {
 	Tasks       []Task // by the clock
 	From, To    time.Time
 	Hands       []int // who has work in it
-	// Bound is an area, m2, that no order of work passes on that day, of those that end where a joint hides; of the last coat, with
-	// the one under it laid straight on. Exact tells that the section reaches it.
+	// Bound is an area, m2, that no order of work passes on that day, begun at one of the moments tried, of those that end where a
+	// joint hides; of the last coat, with the one under it laid straight on. Exact tells that the section reaches it.
 	Bound float64
 	Exact bool
 	// DryEdges is how many edges of patches of a coat under the last dry before they are met, at the likely windows: those are laid

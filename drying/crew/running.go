@@ -137,6 +137,13 @@ func (r *running) alone(site, c, from, to int) error {
 			if more.n > got.n {
 				s, got, views, on = open, more, v, d
 			}
+			if got.n == 0 && c < len(r.ask.Sites[site].Job.Coats)-2 { // two more coats cover its joint
+				s = open
+				s.anywhere = true
+				if got, views, on, err = r.find(s, site, c, from); err != nil {
+					return err
+				}
+			}
 		}
 		if got.n == 0 {
 			r.leave(site, c, from, to, r.reason(s, views, r.hold, on, r.worlds[likely].ready[site][from]))

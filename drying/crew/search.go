@@ -34,6 +34,9 @@ func (a choice) better(b choice) bool {
 // worth is how much sooner, in s, a section must be done for another hand to be kept with it (judgement).
 const worth = 45 * 60
 
+// atOnce is how many hands work on one section at most: for more there is no room before it (judgement).
+const atOnce = 6
+
 // aFew is the number of patches that an order is timed for at first.
 const aFew = 5
 
@@ -107,7 +110,7 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 		}
 	}
 	var rules [][]pattern // by number of hands
-	for k := 1; k <= len(hands); k++ {
+	for k := 1; k <= min(len(hands), atOnce); k++ {
 		rules = append(rules, s.patterns(hands[:k]))
 	}
 	for _, begin := range begins {

@@ -21,17 +21,18 @@ type world struct {
 
 // section is a stretch of patches of one coat, with what is to be done on each.
 type section struct {
-	patches []Patch
-	hands   int
-	ops     int            // laying alone, or closing in too: how many operations count
-	dur     [ops][][]int   // by operation, hand and patch, s; 0 for a hand that does not do it
-	travel  int            // s
-	beside  [][]int        // by patch: those laid before it that it meets at its side
-	above   [][]int        // likewise at its upper edge
-	several bool           // more than one hand may lay
-	only    int            // the hand that lays, where one does by now; -1 for any
-	free    [][]span       // when hands are free, likely; nil where all are at the same times
-	relaxed func(why) bool // conditions left out, to find what a section ends for; nil for none
+	patches  []Patch
+	hands    int
+	ops      int            // laying alone, or closing in too: how many operations count
+	dur      [ops][][]int   // by operation, hand and patch, s; 0 for a hand that does not do it
+	travel   int            // s
+	beside   [][]int        // by patch: those laid before it that it meets at its side
+	above    [][]int        // likewise at its upper edge
+	anywhere bool           // it may end at any strip, as another coat covers its joint
+	several  bool           // more than one hand may lay
+	only     int            // the hand that lays, where one does by now; -1 for any
+	free     [][]span       // when hands are free, likely; nil where all are at the same times
+	relaxed  func(why) bool // conditions left out, to find what a section ends for; nil for none
 }
 
 // why is what keeps a section from being larger.
@@ -110,7 +111,7 @@ func (s *section) take(free [][]span, q order, t *timer) [][]span {
 // cuts are the numbers of patches after which the section may end.
 func (s *section) cuts() (out []int) {
 	for i, x := range s.patches {
-		if x.cut != "" || i == len(s.patches)-1 {
+		if x.cut != "" || i == len(s.patches)-1 || s.anywhere && s.patches[i+1].Strip != x.Strip {
 			out = append(out, i+1)
 		}
 	}

@@ -7,13 +7,21 @@ import (
 
 // told is a choice as it is told, but for its clock.
 func (r *running) told(s *section, got choice, views []*world, on day) Section {
-	x := Section{First: s.patches[0].Number, Last: s.patches[got.n-1].Number, Area: area(s.patches[:got.n]), Ends: s.patches[got.n-1].cut, Exact: got.exact}
+	x := Section{First: s.patches[0].Number, Last: s.patches[got.n-1].Number, Area: area(s.patches[:got.n]), Ends: s.ends(got.n), Exact: got.exact}
 	x.Bound = x.Area
 	if !got.whole && !got.exact {
 		n := max(s.bound(views[likely], on, on.starts(views[likely].ready[0]), s.cuts(), s.all()), got.n)
 		x.Bound, x.Exact = area(s.patches[:n]), n == got.n
 	}
 	return x
+}
+
+// ends is what the first n patches end at.
+func (s *section) ends(n int) string {
+	if end := s.patches[n-1].cut; end != "" {
+		return end
+	}
+	return "a joint that the next coats cover"
 }
 
 // clock fills in the section's tasks.

@@ -103,7 +103,7 @@ func (s *wallScreen) tables() []page.Table {
 	}
 	sections := page.Table{Caption: "Sections", Head: []string{"coat", "wall", "section", "from", "to", "patches", "area", "ends at"}}
 	for _, c := range p.Sections {
-		sections.Rows = append(sections.Rows, []string{fmt.Sprint(c.Coat + 1), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), c.From.Format("Mon 15:04"), c.To.Format("15:04"),
+		sections.Rows = append(sections.Rows, []string{fmt.Sprint(c.Coat + 1), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), c.From.Format("Mon 15:04"), c.To.Format("Mon 15:04"),
 			fmt.Sprintf("%d-%d", c.First, c.Last), apart(s.area(c.Area)), c.Ends})
 	}
 	hands := page.Table{Caption: "Who, when", Head: []string{"hand", "from", "to", "does", "coat", "wall", "patches", "begins, by the sign"}}
@@ -112,7 +112,7 @@ func (s *wallScreen) tables() []page.Table {
 		if r.Latest.Sub(r.Earliest) >= time.Minute {
 			begins = r.Earliest.Format("15:04") + " to " + r.Latest.Format("15:04")
 		}
-		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, r.From.Format("Mon 15:04"), r.To.Format("15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
+		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, r.From.Format("Mon 15:04"), r.To.Format("Mon 15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
 			fmt.Sprintf("%d-%d", r.First, r.Last), begins})
 	}
 	mix := page.Table{Caption: "What to mix, and for when", Head: []string{"for", "coat", "wall", "area", "mass", "buckets"}}

@@ -99,7 +99,7 @@ func (f *outFiles) write(ctx context.Context, inv *invocation, writers []func(io
 		}
 		staged = append(staged, ready{flag, file})
 		is := " is"
-		if flag.name == "cards" {
+		if flag.name == "cards" || flag.name == "hands" {
 			is = " are"
 		}
 		told += "The " + flag.name + is + " in " + oneLine(path) + ".\n"

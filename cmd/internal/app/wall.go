@@ -139,13 +139,13 @@ func (inv *invocation) planWall(ctx context.Context, r *dayRead, seed uint) (*wa
 
 // crewAsk is the question as it is planned.
 func (r *dayRead) crewAsk(s *wallScreen) (crew.Ask, error) {
-	a := crew.Ask{Ask: r.ask, Waste: crew.UsualWaste, Crew: crewOf(r.job, r.jobs[0].Hours)}
+	a := crew.Ask{Ask: r.ask, Waste: crew.UsualWaste, Crew: crewOf(r.job, r.jobs[0])}
 	if len(r.job.Crew.Hands) == 0 && r.job.People == 0 {
 		s.assumed = append(s.assumed, "one hand")
 	}
 	if c := r.job.Crew; c.Laying == nil && c.Compressing == nil && c.Burnishing == nil && !slices.ContainsFunc(c.Hands, func(h job.Hand) bool { return h.Laying != nil }) {
 		rate := func(x float64) string { return quantity.Format(quantity.WorkRate, x, r.units, 0) }
-		s.assumed = append(s.assumed, fmt.Sprintf("laying %s, compressing %s and burnishing %s a pass", rate(crew.LayingRate), rate(crew.CompressingRate), rate(crew.BurnishingRate)))
+		s.assumed = append(s.assumed, fmt.Sprintf("laying %s, compressing %s and burnishing %s a pass, as of thin coats", rate(crew.LayingRate), rate(crew.CompressingRate), rate(crew.BurnishingRate)))
 	}
 	if w := r.job.Crew.Waste; w != nil {
 		a.Waste = *w / 100
@@ -193,9 +193,9 @@ func wallOf(w job.Wall, i, n int) crew.Wall {
 }
 
 // crewOf is the job's crew, with the usual rates where it gives none.
-func crewOf(j *job.Job, hours drying.Hours) crew.Crew {
+func crewOf(j *job.Job, d drying.Job) crew.Crew {
 	c := j.Crew
-	out := crew.Crew{Passes: [3]int{1, 1, 1}, Hours: hours, SeveralLay: c.SeveralLay, Blend: c.Joint == job.JointBlend, Travel: crew.UsualTravel}
+	out := crew.Crew{Passes: crew.UsualPasses(d), Hours: d.Hours, SeveralLay: c.SeveralLay, Blend: c.Joint == job.JointBlend, Travel: crew.UsualTravel}
 	if c.CompressPasses != nil {
 		out.Passes[crew.Compress] = *c.CompressPasses
 	}

@@ -136,15 +136,15 @@ func (s *wallScreen) calendar(now time.Time) calendar.Day {
 	for i, r := range p.Runs() {
 		name := p.Ask.Crew.Hands[r.Hand].Name
 		e := calendar.Event{Key: fmt.Sprintf("run-%d", i+1), Start: r.From, End: r.To,
-			Title: fmt.Sprintf("%s %s coat %d, patches %d-%d, %s", name, does(r), r.Coat+1, r.First, r.Last, p.Ask.Sites[r.Site].Wall.Name),
-			Note:  "The sign rules over the clock. "}
+			Title: fmt.Sprintf("%s %s coat %d, %s, %s", name, does(r), r.Coat+1, patches(r.First, r.Last), p.Ask.Sites[r.Site].Wall.Name),
+			Note:  "The sign rules over the clock."}
 		if r.Does[len(r.Does)-1] == crew.Lay {
 			if r.Coat > 0 {
-				e.Note += string(drying.EventNext) + ": " + drying.EventNext.Sign() + "."
+				e.Note += " " + string(drying.EventNext) + ": " + drying.EventNext.Sign() + "."
 			}
 		} else {
 			e.Alarm = alarm
-			e.Note += string(drying.EventOpens) + ": " + drying.EventOpens.Sign() + ". " + string(drying.EventCloses) + ": " + drying.EventCloses.Sign() + "."
+			e.Note += " " + string(drying.EventOpens) + ": " + drying.EventOpens.Sign() + ". " + string(drying.EventCloses) + ": " + drying.EventCloses.Sign() + "."
 		}
 		d.Events = append(d.Events, e)
 	}

@@ -123,6 +123,7 @@ type wallBolder struct {
 	Risk     float64       `json:"risk"`
 	Done     *string       `json:"done"`
 	Sections []wallSection `json:"sections"`
+	Runs     []wallRun     `json:"runs"`
 }
 
 type wallChange struct {
@@ -173,7 +174,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 	at := func(t time.Time) string { return t.Format(time.RFC3339) }
 	zone := p.Ask.Sites[0].Job.Zone
 	a := wallPlanned{Schema: "limeday.wall/1", Job: orWord(s.job.Place.Name, s.job.File), At: at(p.Ask.Ask.At.In(zone)), Verdict: s.worst().Verdict, Whole: p.Whole,
-		Band: p.Band, Risk: p.Risk, Done: moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: wallSections(p), Runs: []wallRun{}, Tasks: []wallTask{},
+		Band: p.Band, Risk: p.Risk, Done: moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: wallSections(p), Tasks: []wallTask{},
 		Left: []wallLeft{}, Changes: []wallChange{}, Material: []wallBatch{}, Kept: s.kept, Weather: s.source, Assumed: append([]string{}, s.assumed...)}
 	for i, site := range p.Ask.Sites {
 		w := wallShape{Name: site.Wall.Name, WidthM: site.Wall.Width, HeightM: site.Wall.Height, AreaM2: site.Wall.Area(), Patches: []wallPatch{}}
@@ -189,14 +190,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 	for _, h := range p.Ask.Crew.Hands {
 		a.Hands = append(a.Hands, wallHand{h.Name, h.Rate[crew.Lay], h.Rate[crew.Compress], h.Rate[crew.Burnish]})
 	}
-	for _, r := range p.Runs() {
-		x := wallRun{Hand: name(r.Hand), Coat: r.Coat + 1, Wall: r.Site + 1, Section: p.Sections[r.Section].Number, First: r.First, Last: r.Last, From: at(r.From), To: at(r.To),
-			Earliest: moment(r.Earliest), Latest: moment(r.Latest), Opens: moment(r.Opens), Closes: moment(r.Closes)}
-		for _, o := range r.Does {
-			x.Does = append(x.Does, o.String())
-		}
-		a.Runs = append(a.Runs, x)
-	}
+	a.Runs = wallRuns(p)
 	for _, c := range p.Sections {
 		for _, t := range c.Tasks {
 			a.Tasks = append(a.Tasks, wallTask{c.Coat + 1, c.Site + 1, c.Number, t.Patch, t.Op.String(), name(t.Hand), at(t.Start), at(t.End),
@@ -207,7 +201,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 		a.Left = append(a.Left, wallLeft{l.Coat + 1, l.Site + 1, l.First, l.Last, l.Area, l.Why})
 	}
 	if b := p.Bolder; b != nil {
-		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, moment(b.Done), wallSections(b)}
+		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, moment(b.Done), wallSections(b), wallRuns(b)}
 	}
 	for _, c := range p.Changes {
 		a.Changes = append(a.Changes, wallChange{c.Code, c.Text, c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, moment(c.Done)})
@@ -232,6 +226,19 @@ func wallSections(p *crew.Plan) []wallSection {
 			c.Risk, c.Why, c.DryEdges}
 		for _, h := range c.Hands {
 			x.Hands = append(x.Hands, p.Ask.Crew.Hands[h].Name)
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+func wallRuns(p *crew.Plan) []wallRun {
+	out := []wallRun{}
+	for _, r := range p.Runs() {
+		x := wallRun{Hand: p.Ask.Crew.Hands[r.Hand].Name, Coat: r.Coat + 1, Wall: r.Site + 1, Section: p.Sections[r.Section].Number, First: r.First, Last: r.Last, From: r.From.Format(time.RFC3339), To: r.To.Format(time.RFC3339),
+			Earliest: moment(r.Earliest), Latest: moment(r.Latest), Opens: moment(r.Opens), Closes: moment(r.Closes)}
+		for _, o := range r.Does {
+			x.Does = append(x.Does, o.String())
 		}
 		out = append(out, x)
 	}

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -27,6 +28,11 @@ func wallText(s *wallScreen, detail bool) string {
 			b.WriteString("\n" + s.patchesText())
 		}
 		b.WriteString("\n" + s.materialText())
+	}
+	if detail && p.Bolder != nil {
+		bold := *s
+		bold.plan = p.Bolder
+		b.WriteString("\nAt the likely windows alone: " + strings.ToLower(bold.sectionsText()[:1]) + bold.sectionsText()[1:] + "\n" + bold.handsText())
 	}
 	b.WriteString(s.changesText())
 	b.WriteString("\n" + s.restText())
@@ -63,9 +69,15 @@ func (s *wallScreen) holds() []string {
 		all += site.Wall.Area()
 	}
 	var out []string
-	wall := "The whole wall holds"
-	if len(p.Ask.Sites) > 1 {
-		wall = fmt.Sprintf("All %d walls hold", len(p.Ask.Sites))
+	wall, only := "The whole wall holds", ""
+	switch n := len(p.Ask.Sites); {
+	case n == 2:
+		wall = "Both walls hold"
+	case n > 2:
+		wall = fmt.Sprintf("All %d walls hold", n)
+	}
+	if !p.Band {
+		only = "Only at the likely windows: "
 	}
 	stretches := 0
 	for _, c := range p.Sections {
@@ -75,11 +87,11 @@ func (s *wallScreen) holds() []string {
 	}
 	switch {
 	case p.Whole:
-		out = append(out, fmt.Sprintf("%s: %s, each in one stretch, done %s.", wall, s.area(all), s.clock(p.Done)))
+		out = append(out, fmt.Sprintf("%s%s: %s, each in one stretch, done %s.", only, wall, s.area(all), s.clock(p.Done)))
 	case len(p.Left) == 0:
-		out = append(out, fmt.Sprintf("It holds in %s, with day joints where they hide, done %s; the largest is %s of %s.", plural(stretches, "stretch"), s.clock(p.Done), s.area(p.Stretch()), s.area(all)))
+		out = append(out, fmt.Sprintf("%sIt holds in %d stretches, with day joints where they hide, done %s; the largest is %s of %s.", only, stretches, s.clock(p.Done), s.area(p.Stretch()), s.area(all)))
 	case stretches > 0:
-		out = append(out, fmt.Sprintf("Not all of it holds: the largest stretch of the last coat is %s of %s.", s.area(p.Stretch()), s.area(all)))
+		out = append(out, fmt.Sprintf("%sNot all of it holds: the largest stretch of the last coat is %s of %s.", only, s.area(p.Stretch()), s.area(all)))
 	default:
 		out = append(out, "The last coat holds nowhere as it stands: no stretch that ends where a joint hides can be laid and closed inside its window.")
 	}
@@ -95,7 +107,7 @@ func (s *wallScreen) holds() []string {
 		}
 		out = append(out, fmt.Sprintf("%s at the earliest, likely and latest windows. Lost all the same: %s of the draws.", it, inHundred(p.Risk)))
 	default:
-		out = append(out, fmt.Sprintf("That is at the likely windows alone, not from the earliest to the latest: it is lost in %s of the draws.", inHundred(p.Risk)))
+		out = append(out, fmt.Sprintf("From the earliest to the latest it does not hold: it is lost in %s of the draws.", inHundred(p.Risk)))
 	}
 	if b := p.Bolder; b != nil {
 		what := fmt.Sprintf("%s in one stretch", s.area(b.Stretch()))
@@ -105,7 +117,7 @@ func (s *wallScreen) holds() []string {
 		out = append(out, fmt.Sprintf("At the likely windows alone %s would hold, and be lost in %s of the draws.", what, inHundred(b.Risk)))
 	}
 	for _, l := range p.Left {
-		out = append(out, fmt.Sprintf("Not planned: coat %d on %s, patches %d-%d, %s: %s.", l.Coat+1, p.Ask.Sites[l.Site].Wall.Name, l.First, l.Last, s.area(l.Area), l.Why))
+		out = append(out, fmt.Sprintf("Not planned: coat %d on %s, %s, %s: %s.", l.Coat+1, p.Ask.Sites[l.Site].Wall.Name, patches(l.First, l.Last), s.area(l.Area), l.Why))
 	}
 	return out
 }
@@ -113,27 +125,60 @@ func (s *wallScreen) holds() []string {
 // clock is a moment with its weekday.
 func (s *wallScreen) clock(t time.Time) string { return together(t.Format("Mon 15:04")) }
 
+// stretch is from when to when, with the weekday of the end where it is another.
+func (s *wallScreen) stretch(from, to time.Time) string {
+	if from.YearDay() != to.YearDay() {
+		return s.clock(from) + " to " + s.clock(to)
+	}
+	return s.clock(from) + "-" + to.Format("15:04")
+}
+
+// patches are those from one to another.
+func patches(first, last int) string {
+	if first == last {
+		return fmt.Sprintf("patch %d", first)
+	}
+	return fmt.Sprintf("patches %d-%d", first, last)
+}
+
 func (s *wallScreen) stateText() string {
 	a := s.worst()
-	check := verdictWords[a.Verdict]
-	for _, r := range a.Reasons {
-		if r.Severity != drying.Notes {
-			check += ": " + strings.TrimSuffix(r.Text, ".")
-			break
-		}
-	}
-	if a.Verdict == drying.NoGo {
+	verdict, why := ofTheDay(a)
+	check := verdictWords[verdict] + why
+	if verdict == drying.NoGo {
 		check += ". What follows is for the timing alone"
 	}
-	t := wrap(label("Morning"), check+"; limeday today tells the rest.")
+	t := wrap(label("Morning"), a.At.Format("Mon 2 January")+": "+check+"; limeday today tells the rest. Later days are not judged here, and weekends are worked: ask again each morning.")
 	t += wrap(label("From"), airFrom(a)+".")
 	if s.kept {
-		t += wrap(label("Later"), "days after today are planned as if its air came again: ask again each morning.")
+		t += wrap(label("Later"), "days after today are planned as if its air came again.")
 	}
 	if len(s.assumed) > 0 {
 		t += wrap(label("Assumed"), strings.Join(s.assumed, "; "))
 	}
 	return t
+}
+
+// ofTheDay is the morning check but for what it says of all coats in one day, which the plan does not ask for, and the first reason left.
+func ofTheDay(a drying.Answer) (v drying.Verdict, why string) {
+	v = drying.Go
+	oneDay := []drying.Code{drying.CodeNotToday, drying.CodeDayOver, drying.CodeWindowLate, drying.CodeWindowShort, drying.CodeWindowWall, drying.CodeLatest}
+	for _, r := range a.Reasons {
+		if r.Severity == drying.Notes || slices.Contains(oneDay, r.Code) {
+			continue
+		}
+		w := drying.Care
+		if r.Severity == drying.Stops {
+			w = drying.NoGo
+		}
+		if why == "" {
+			why = ": " + strings.TrimSuffix(r.Text, ".")
+		}
+		if v.Better(w) {
+			v = w
+		}
+	}
+	return v, why
 }
 
 func (s *wallScreen) coat(i int) string {
@@ -148,21 +193,21 @@ func (s *wallScreen) coat(i int) string {
 // sectionsText is the plan coat by coat.
 func (s *wallScreen) sectionsText() string {
 	p := s.plan
-	t := "Sections\n"
+	t := wrap("", "Sections, laid "+s.strips())
 	for i, c := range p.Sections {
 		if i == 0 || p.Sections[i-1].Coat != c.Coat {
 			t += wrap("  ", s.coat(c.Coat))
 		}
-		says := fmt.Sprintf("%s-%s  ", s.clock(c.From), c.To.Format("15:04"))
+		says := s.stretch(c.From, c.To) + "  "
 		if len(p.Ask.Sites) > 1 {
 			says += p.Ask.Sites[c.Site].Wall.Name + ", "
 		}
-		says += fmt.Sprintf("patches %d-%d, %s, to %s", c.First, c.Last, s.area(c.Area), c.Ends)
+		says += fmt.Sprintf("%s, %s, to %s", patches(c.First, c.Last), s.area(c.Area), c.Ends)
 		if c.Number > 1 || c.Why != "" {
 			says += fmt.Sprintf(" (section %d)", c.Number)
 		}
 		if c.DryEdges > 0 {
-			says += fmt.Sprintf("; %s dry before they are met: laid over, and covered by the next coat", plural(c.DryEdges, "edge"))
+			says += fmt.Sprintf("; edges that dry before they are met: %d, laid over and covered by the next coat", c.DryEdges)
 		}
 		if c.Why != "" {
 			says += "; no more as " + c.Why + s.gap(c)
@@ -172,12 +217,23 @@ func (s *wallScreen) sectionsText() string {
 	return t
 }
 
+// strips is how narrow the strips are.
+func (s *wallScreen) strips() string {
+	wide := 0.0
+	for _, ps := range s.plan.Patches {
+		for _, x := range ps {
+			wide = max(wide, x.Boxes[0].Width)
+		}
+	}
+	return "in strips up to " + together(quantity.Format(quantity.Length, wide, s.units, 2)) + " wide"
+}
+
 // gap tells how far a section is from what no order of work can pass.
 func (s *wallScreen) gap(c crew.Section) string {
 	if c.Exact {
-		return "; no order of work holds more"
+		return "; begun at the hours tried, no order of work holds more"
 	}
-	return fmt.Sprintf("; no order of work holds more than %s, so a better one may be up to %s larger", s.area(c.Bound), s.area(c.Bound-c.Area))
+	return fmt.Sprintf("; begun at the hours tried no order of work holds more than %s, so a better one may be up to %s larger", s.area(c.Bound), s.area(c.Bound-c.Area))
 }
 
 // does is what a run is, in words.
@@ -207,7 +263,7 @@ func (s *wallScreen) handsText() string {
 			hand = r.Hand
 			t += wrap("  ", p.Ask.Crew.Hands[hand].Name)
 		}
-		says := fmt.Sprintf("%s-%s  %s coat %d, patches %d-%d", s.clock(r.From), r.To.Format("15:04"), does(r), r.Coat+1, r.First, r.Last)
+		says := fmt.Sprintf("%s  %s coat %d, %s", s.stretch(r.From, r.To), does(r), r.Coat+1, patches(r.First, r.Last))
 		if len(p.Ask.Sites) > 1 {
 			says += " of " + p.Ask.Sites[r.Site].Wall.Name
 		}
@@ -319,7 +375,7 @@ func (s *wallScreen) changesText() string {
 
 // restText is the signs and the cautions.
 func (s *wallScreen) restText() string {
-	t := wrap(label("Sign"), "the clock gives way to the sign. "+string(drying.EventOpens)+": "+drying.EventOpens.Sign()+". "+string(drying.EventCloses)+": "+drying.EventCloses.Sign()+". "+
+	t := wrap(label("Sign"), "the clock gives way to the sign. "+string(drying.EventOpens)+": "+drying.EventOpens.Sign()+". "+string(drying.EventBurnish)+": "+drying.EventBurnish.Sign()+". "+string(drying.EventCloses)+": "+drying.EventCloses.Sign()+". "+
 		string(drying.EventNext)+": "+drying.EventNext.Sign()+".")
 	t += wrap(label("Unknown"), wallUnknowns()+".")
 	t += wrap(label("Danger"), strings.Join(wallCautions(), " "))
