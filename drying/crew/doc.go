@@ -21,7 +21,8 @@
 // says that one time is no sooner than a rising function of another, so there is an earliest timetable that keeps them all, or none
 // at all; it is found by letting the times rise until nothing moves (Knaster-Tarski; from memory). The same orders are timed
 // at the earliest, likely and latest windows, and under each draw of what is not known. A plan holds for the band where it has a
-// timetable at all three; its risk is the share of the draws in which it has none, or needs another day.
+// timetable at all three (which may be asking more than that, as not everything is at its earliest at once) or, where one made for the
+// likely windows holds more, in eight draws of ten; its risk is the share of the draws in which it has none, or needs another day.
 //
 // # Which orders are looked at
 //

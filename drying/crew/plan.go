@@ -12,7 +12,8 @@ type Plan struct {
 	Left     []Left // what is not planned
 	Whole    bool   // every coat on every wall is planned, each wall in one stretch
 	Done     time.Time
-	// Band tells that the plan holds at the earliest, likely and latest windows; else at the likely ones alone.
+	// Band tells that the plan holds for eight cases in ten: at the earliest, likely and latest windows or, where that makes it smaller, in
+	// as many of the draws; else it holds at the likely windows alone.
 	Band bool
 	// Risk is the share of the draws in which some section has no timetable on its day.
 	Risk float64

@@ -14,7 +14,7 @@ type wallPlanned struct {
 	At       string         `json:"at"`
 	Verdict  drying.Verdict `json:"verdict"` // of the morning check; of several walls the worst
 	Whole    bool           `json:"whole"`   // every wall holds in one stretch, every coat
-	Band     bool           `json:"band"`    // at the earliest, likely and latest windows
+	Band     bool           `json:"band"`    // in eight cases of ten
 	Risk     float64        `json:"risk"`    // share of the draws in which something is lost
 	Done     *string        `json:"done"`
 	Walls    []wallShape    `json:"walls"`

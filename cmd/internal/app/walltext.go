@@ -101,11 +101,11 @@ func (s *wallScreen) holds() []string {
 	switch {
 	case len(p.Sections) == 0:
 	case p.Band:
-		it := "It holds"
+		it := "It is made"
 		if len(p.Left) > 0 {
-			it = "What is planned holds"
+			it = "What is planned is made"
 		}
-		out = append(out, fmt.Sprintf("%s at the earliest, likely and latest windows. Lost all the same: %s of the draws.", it, inHundred(p.Risk)))
+		out = append(out, fmt.Sprintf("%s to hold in eight cases of ten, from the earliest to the latest. Of the draws of what is not known it is lost in: %s.", it, inHundred(p.Risk)))
 	default:
 		out = append(out, fmt.Sprintf("From the earliest to the latest it does not hold: it is lost in %s of the draws.", inHundred(p.Risk)))
 	}
