@@ -25,7 +25,7 @@ func (p *planner) cut() error {
 		if err := p.tryDay(films, 0, 0); err != nil {
 			return err
 		}
-		short = min(short, p.shortest(films[0])*lastToFirst(*site.Job))
+		short = min(short, lastWindow(*site.Job, p.shortest(films[0])))
 		rate := 0.0
 		for _, h := range p.ask.Crew.Hands {
 			if rate == 0 || h.Rate[Lay] > 0 && h.Rate[Lay] < rate {
@@ -56,13 +56,18 @@ func (p *planner) cut() error {
 	return nil
 }
 
-// lastToFirst is how long the window of the last coat is in those of the first, by their thicknesses: both dry at about the rate of
-// the air. The last coat's own is not known before those under it are planned.
-func lastToFirst(j drying.Job) float64 {
-	if len(j.Coats) == 1 {
-		return 1
+// lastWindow guesses the window of the last coat, s, as its own is not known before those under it are planned: from the first's where they are
+// of one finish, as both dry at about the rate of the air; else a quarter of an hour for each tenth of a millimetre (judgement). It only
+// decides how narrow the strips are.
+func lastWindow(j drying.Job, first float64) float64 {
+	last := j.Coats[len(j.Coats)-1]
+	switch {
+	case len(j.Coats) == 1:
+		return first
+	case last.Finish.Name == j.Coats[0].Finish.Name:
+		return first * min(last.Thickness/j.Coats[0].Thickness, 1) / 2
 	}
-	return min(j.Coats[len(j.Coats)-1].Thickness/j.Coats[0].Thickness, 1) / 2
+	return 900 * last.Thickness / 1e-4
 }
 
 // shortest is how soon the edge is lost at the earliest, at the worst of the moments tried, s.

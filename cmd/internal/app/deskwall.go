@@ -108,12 +108,12 @@ func (s *wallScreen) tables() []page.Table {
 	}
 	hands := page.Table{Caption: "Who, when", Head: []string{"hand", "from", "to", "does", "coat", "wall", "patches", "begins, by the sign"}}
 	for _, r := range p.Runs() {
-		begins := ""
+		when := ""
 		if r.Latest.Sub(r.Earliest) >= time.Minute {
-			begins = r.Earliest.Format("15:04") + " to " + r.Latest.Format("15:04")
+			when = apart(begins(r))
 		}
 		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, r.From.Format("Mon 15:04"), r.To.Format("Mon 15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
-			fmt.Sprintf("%d-%d", r.First, r.Last), begins})
+			fmt.Sprintf("%d-%d", r.First, r.Last), when})
 	}
 	mix := page.Table{Caption: "What to mix, and for when", Head: []string{"for", "coat", "wall", "area", "mass", "buckets"}}
 	for _, b := range p.Batches {

@@ -271,7 +271,7 @@ func (s *wallScreen) handsText() string {
 			says += s.behind(r)
 		}
 		if r.Earliest.Before(r.From.Add(-time.Minute)) && !r.Earliest.IsZero() || r.Latest.After(r.From.Add(time.Minute)) {
-			says += fmt.Sprintf("; begins %s to %s, by the sign", r.Earliest.Format("15:04"), r.Latest.Format("15:04"))
+			says += "; begins " + begins(r) + ", by the sign"
 		}
 		t += wrap("    ", says)
 	}
@@ -287,6 +287,12 @@ func (s *wallScreen) handsText() string {
 		}
 	}
 	return t
+}
+
+// begins is how soon and how late a run may begin.
+func begins(r crew.Run) string {
+	day := dayTimes{day: r.From}
+	return together(day.clock(r.Earliest) + " to " + day.clock(r.Latest))
 }
 
 // behind tells how closely a closing hand follows the laying.
