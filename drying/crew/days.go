@@ -113,7 +113,6 @@ func (p *planner) settle(c int, w *runWorld, laid []int) error {
 		if p.settled[job] > c || films[c].stretch == nil {
 			continue
 		}
-		p.settled[job] = c + 1
 		spots := p.spots[job]
 		if c == 0 {
 			spots = p.choose(job, w, laid)
@@ -134,7 +133,9 @@ func (p *planner) settle(c int, w *runWorld, laid []int) error {
 				kept = append(kept, x)
 			}
 		}
-		p.spots[job] = kept
+		if len(kept) > 0 { // else a bolder plan may lay it yet
+			p.spots[job], p.settled[job] = kept, c+1
+		}
 	}
 	return nil
 }
