@@ -275,3 +275,24 @@ func TestDewMargins(t *testing.T) {
 		}
 	}
 }
+
+// Over as many days as the coats take, it does not count that they are not done in one; what stops the wall still does.
+func TestOverDays(t *testing.T) {
+	a := answerOf(drying.CodeNotToday, drying.Stops, drying.CodeDriesFast, drying.Warns)
+	if v, r := a.OverDays(); v != drying.Care || r == nil || r.Code != drying.CodeDriesFast {
+		t.Errorf("%s, %+v", v, r)
+	}
+	a = answerOf(drying.CodeWallCold, drying.Stops, drying.CodeDriesFast, drying.Warns)
+	if v, r := a.OverDays(); v != drying.NoGo || r.Code != drying.CodeWallCold {
+		t.Errorf("%s, %+v", v, r)
+	}
+	a = answerOf(drying.CodeNotToday, drying.Stops, drying.CodeAirHeld, drying.Notes)
+	if v, r := a.OverDays(); v != drying.Go || r != nil {
+		t.Errorf("%s, %+v", v, r)
+	}
+}
+
+// answerOf is an answer with two reasons.
+func answerOf(a drying.Code, x drying.Severity, b drying.Code, y drying.Severity) *drying.Answer {
+	return &drying.Answer{Reasons: []drying.Reason{{Code: a, Severity: x}, {Code: b, Severity: y}}}
+}

@@ -187,24 +187,14 @@ what was decided in reading it is told with --detail, and pinned by --read-as or
 by [readings] in the job; what could be read in two ways is refused. --at
 without an offset is by the clock of the job's zone.`,
 		setup: func(fs *pflag.FlagSet) runner {
-			air := addAirFlags(fs)
-			wallTemp := addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else worked out from the air")
-			speed := addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "speed of the air along the wall")
-			file := addText(fs, "readings", "FILE", "a CSV of readings, or - for standard input")
+			q := askFlags(fs)
 			detail := fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
-			pins := addText(fs, "read-as", "date-order=day", "how the CSV is read, as KEY=VALUE separated by commas")
-			at := addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
-			service := addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
-			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
-			which := addWord(fs, "example", "hall|gable", "example", []string{exampleHall, exampleGable}, "which built-in example, indoors or outdoors")
-			since := addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
-			book := addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
-			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you; else the job's")
-			seed := addSeed(fs)
-			files := addDayFiles(fs)
+			q.which = addWord(fs, "example", "hall|gable", "example", []string{exampleHall, exampleGable}, "which built-in example, indoors or outdoors")
+			q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
+			q.book = addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
+			q.files = addDayFiles(fs)
 			return func(ctx context.Context, inv *invocation) error {
-				q := todayQuestion{files: files, air: air, wallTemp: wallTemp, speed: speed, file: file, pins: pins, at: at, detail: *detail, service: service, offline: *offline, which: which, seed: *seed,
-					since: since, book: book, timing: timing}
+				q.detail = *detail
 				return q.answer(ctx, inv)
 			}
 		},
@@ -216,12 +206,29 @@ type todayQuestion struct {
 	air             *airFlags
 	wallTemp, speed *quantityFlag
 	file, pins, at  *textFlag
-	detail, offline bool
-	seed            uint
+	detail          bool
+	offline         *bool
+	seed            *uint
 
 	since, book, timing *textFlag
 	service, which      *wordFlag
 	stair               bool // the built-in example is that of a wall and its crew
+}
+
+// askFlags declares what a job is asked about with: its air, its moment, whose timing.
+func askFlags(fs *pflag.FlagSet) *todayQuestion {
+	return &todayQuestion{
+		air:      addAirFlags(fs),
+		wallTemp: addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else worked out from the air"),
+		speed:    addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "speed of the air along the wall"),
+		file:     addText(fs, "readings", "FILE", "a CSV of readings, or - for standard input"),
+		pins:     addText(fs, "read-as", "date-order=day", "how the CSV is read, as KEY=VALUE separated by commas"),
+		at:       addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now"),
+		service:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order"),
+		offline:  fs.Bool("offline", false, "no network: a forecast kept from before, with its age"),
+		timing:   addText(fs, "timing", "FILE", "what limeday sample learn has learned of you; else the job's"),
+		seed:     addSeed(fs),
+	}
 }
 
 // The built-in examples.
@@ -293,7 +300,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 		return nil, usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
 	case which != "" && (!example || own):
 		return nil, usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
-	case example && (service != "" || q.offline):
+	case example && (service != "" || *q.offline):
 		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
 	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
 		j.Place, j.Room.Volume = job.Place{}, nil
@@ -362,7 +369,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 			Message: path + ": a wall outdoors needs the forecast, for sky, wind and rain, which no reading holds; leave the reading out, or add --source any to shift the forecast by it"}
 	}
 	if err == nil && !example && (!own || service != "") {
-		ask.Air, err = inv.forecast(ctx, j, d, ask.At, service, q.offline, ask.Air)
+		ask.Air, err = inv.forecast(ctx, j, d, ask.At, service, *q.offline, ask.Air)
 	}
 	if err != nil {
 		return nil, err
@@ -389,7 +396,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if len(seen) > 0 && len(jobs) > 1 {
 		return usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", r.path, len(jobs))
 	}
-	answers, best, err := inv.workDay(jobs, ask, seen, q.seed)
+	answers, best, err := inv.workDay(jobs, ask, seen, *q.seed)
 	if err != nil {
 		return noCheck(err, ask.Air.Source)
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -14,7 +15,6 @@ import (
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/drying/crew"
-	"limeday/weather/source"
 )
 
 func wallCommand() *command {
@@ -35,28 +35,20 @@ func wallCommand() *command {
 		notes: `
 The wall is cut into patches, laid from an internal corner to the other side,
 each strip from the top down. Every patch gets each operation inside its own
-window, worked out for the moment it is laid. The plan holds at the earliest,
-likely and latest windows; else the largest stretch is told that ends at a
-corner, an opening or a joint that may be seen, and what would make more
-possible. It is timing, not estimating: rates are yours to give, in [crew].
+window, worked out for the moment it is laid. The plan is made to hold in eight
+cases of ten; else the largest stretch is told that ends at a corner, an opening
+or a joint that may be seen, and what would make more possible. It is timing,
+not estimating: rates are yours to give, in [crew].
 
 Air and weather are given as for today. Days after today are planned as if
 today's air came again, unless a forecast covers them: check each morning.`,
 		setup: func(fs *pflag.FlagSet) runner {
-			q := &wallQuestion{todayQuestion: todayQuestion{air: addAirFlags(fs), stair: true}}
-			q.wallTemp = addQuantity(fs, "wall-temp", "11C", quantity.Temperature, quantity.AirTemperatures, "temperature of the wall's face; else worked out from the air")
-			q.speed = addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "speed of the air along the wall")
-			q.file = addText(fs, "readings", "FILE", "a CSV of readings, or - for standard input")
-			q.pins = addText(fs, "read-as", "date-order=day", "how the CSV is read, as KEY=VALUE separated by commas")
-			q.at = addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now")
-			q.service = addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order")
-			q.timing = addText(fs, "timing", "FILE", "what limeday sample learn has learned of you; else the job's")
+			q := &wallQuestion{todayQuestion: askFlags(fs)}
+			q.stair = true
 			q.which = addWord(fs, "example", "stair|gable", "example", []string{exampleStair, exampleGable}, "which built-in example, indoors or outdoors")
-			offline := fs.Bool("offline", false, "no network: a forecast kept from before, with its age")
 			detail := fs.Bool("detail", false, "also the timetable patch by patch")
 			people := fs.Uint("people", 0, "so many hands, all alike, in place of the job's")
 			side := fs.Bool("side-by-side", false, "several hands may lay one wall; else one hand lays each")
-			seed := addSeed(fs)
 			q.out = &outFiles{
 				flags: []*textFlag{
 					addText(fs, "picture", "FILE.svg", "write the drawing of the wall in its patches"),
@@ -66,7 +58,7 @@ today's air came again, unless a forecast covers them: check each morning.`,
 				force: addForce(fs),
 			}
 			return func(ctx context.Context, inv *invocation) error {
-				q.offline, q.detail, q.seed, q.people, q.sideBySide = *offline, *detail, *seed, *people, *side
+				q.detail, q.people, q.sideBySide = *detail, *people, *side
 				return q.answer(ctx, inv)
 			}
 		},
@@ -74,7 +66,7 @@ today's air came again, unless a forecast covers them: check each morning.`,
 }
 
 type wallQuestion struct {
-	todayQuestion
+	*todayQuestion
 	out        *outFiles
 	people     uint
 	sideBySide bool
@@ -107,7 +99,7 @@ func (q *wallQuestion) answer(ctx context.Context, inv *invocation) error {
 	if q.sideBySide {
 		r.job.Crew.SeveralLay = true
 	}
-	s, err := inv.planWall(ctx, r, q.seed)
+	s, err := inv.planWall(ctx, r, *q.seed)
 	if err != nil {
 		return err
 	}
@@ -143,9 +135,8 @@ func (r *dayRead) crewAsk(s *wallScreen) (crew.Ask, error) {
 	if len(r.job.Crew.Hands) == 0 && r.job.People == 0 {
 		s.assumed = append(s.assumed, "one hand")
 	}
-	if c := r.job.Crew; c.Laying == nil && c.Compressing == nil && c.Burnishing == nil && !slices.ContainsFunc(c.Hands, func(h job.Hand) bool { return h.Laying != nil }) {
-		rate := func(x float64) string { return quantity.Format(quantity.WorkRate, x, r.units, 0) }
-		s.assumed = append(s.assumed, fmt.Sprintf("laying %s, compressing %s and burnishing %s a pass, as of thin coats", rate(crew.LayingRate), rate(crew.CompressingRate), rate(crew.BurnishingRate)))
+	if rates := usualRates(a.Crew, r.job.Crew, r.units); len(rates) > 0 {
+		s.assumed = append(s.assumed, strings.Join(rates, ", ")+" a pass, as of thin coats")
 	}
 	if w := r.job.Crew.Waste; w != nil {
 		a.Waste = *w / 100
@@ -175,6 +166,21 @@ func (r *dayRead) crewAsk(s *wallScreen) (crew.Ask, error) {
 	}
 	s.kept = a.Until.IsZero()
 	return a, nil
+}
+
+// usualRates tells the rates that were taken for granted, of work that some hand does without one of its own.
+func usualRates(hands crew.Crew, given job.Crew, u quantity.Units) (says []string) {
+	words := [3]string{"laying", "compressing", "burnishing"}
+	for o, x := range [3]*float64{given.Laying, given.Compressing, given.Burnishing} {
+		usual := [3]float64{crew.LayingRate, crew.CompressingRate, crew.BurnishingRate}[o]
+		for i, h := range hands.Hands {
+			if own := i < len(given.Hands) && [3]*float64{given.Hands[i].Laying, given.Hands[i].Compressing, given.Hands[i].Burnishing}[o] != nil; x == nil && !own && h.Rate[o] > 0 && hands.Passes[o] > 0 {
+				says = append(says, words[o]+" "+together(quantity.Format(quantity.WorkRate, usual, u, 0)))
+				break
+			}
+		}
+	}
+	return says
 }
 
 // wallOf is a wall of the job as it is planned.

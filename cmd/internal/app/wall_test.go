@@ -9,6 +9,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"limeday/drying"
+	"limeday/drying/crew"
 )
 
 // smallHall is a job small enough to be read whole: one coat that is closed in, by two hands.
@@ -157,5 +160,18 @@ func TestWallClock(t *testing.T) {
 	a := wallOf1(t, smallHall, "--temp", "18C", "--rh", "50", "--at", "2026-03-29T00:30")
 	if got := a.Runs[0].From; got != "2026-03-29T08:00:00+01:00" {
 		t.Errorf("work begins at %s", got)
+	}
+}
+
+// The README lists every code of a change that only a plan has.
+func TestWallCodes(t *testing.T) {
+	readme, err := os.ReadFile("../../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, code := range []drying.ChangeCode{crew.ChangeSideBySide, crew.ChangeMoreHands, crew.ChangeEarlier, crew.ChangeNarrower, crew.ChangeJoint} {
+		if !strings.Contains(string(readme), "`"+string(code)+"`") {
+			t.Errorf("%s is not in the README", code)
+		}
 	}
 }

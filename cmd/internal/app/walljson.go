@@ -12,7 +12,7 @@ type wallPlanned struct {
 	Schema   string         `json:"schema"`
 	Job      string         `json:"job"`
 	At       string         `json:"at"`
-	Verdict  drying.Verdict `json:"verdict"` // of the morning check; of several walls the worst
+	Verdict  drying.Verdict `json:"verdict"` // of the morning check, but for what it says of all coats in one day; of several walls the worst
 	Whole    bool           `json:"whole"`   // every wall holds in one stretch, every coat
 	Band     bool           `json:"band"`    // in eight cases of ten
 	Risk     float64        `json:"risk"`    // share of the draws in which something is lost
@@ -149,15 +149,14 @@ type wallBatch struct {
 	Opened   []string `json:"opened"`  // when each bucket is
 }
 
-// worst is the worst verdict of the morning checks.
-func (s *wallScreen) worst() drying.Answer {
-	w := s.day[0]
-	for _, a := range s.day {
-		if w.Verdict.Better(a.Verdict) {
-			w = a
+// worst is the morning check that says the worst of the coats over as many days as they take, what it says, and the first reason for it.
+func (s *wallScreen) worst() (worst drying.Answer, verdict drying.Verdict, reason *drying.Reason) {
+	for i, a := range s.day {
+		if v, r := a.OverDays(); i == 0 || verdict.Better(v) {
+			worst, verdict, reason = a, v, r
 		}
 	}
-	return w
+	return worst, verdict, reason
 }
 
 // buckets is how many buckets a mass takes; 0 where their size is not known.
@@ -173,7 +172,8 @@ func wallJSON(s *wallScreen) wallPlanned {
 	name := func(hand int) string { return p.Ask.Crew.Hands[hand].Name }
 	at := func(t time.Time) string { return t.Format(time.RFC3339) }
 	zone := p.Ask.Sites[0].Job.Zone
-	a := wallPlanned{Schema: "limeday.wall/1", Job: orWord(s.job.Place.Name, s.job.File), At: at(p.Ask.Ask.At.In(zone)), Verdict: s.worst().Verdict, Whole: p.Whole,
+	_, verdict, _ := s.worst()
+	a := wallPlanned{Schema: "limeday.wall/1", Job: orWord(s.job.Place.Name, s.job.File), At: at(p.Ask.Ask.At.In(zone)), Verdict: verdict, Whole: p.Whole,
 		Band: p.Band, Risk: p.Risk, Done: moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: wallSections(p), Tasks: []wallTask{},
 		Left: []wallLeft{}, Changes: []wallChange{}, Material: []wallBatch{}, Kept: s.kept, Weather: s.source, Assumed: append([]string{}, s.assumed...)}
 	for i, site := range p.Ask.Sites {

@@ -3,7 +3,6 @@ package app
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -52,11 +51,11 @@ func (s *wallScreen) mass(kg float64) string {
 func inHundred(share float64) string {
 	switch n := math.Round(100 * share); {
 	case share == 0:
-		return "none"
+		return "no case"
 	case n < 1:
-		return "under one in 100"
+		return "under one case in 100"
 	default:
-		return fmt.Sprintf("%.0f in 100", n)
+		return fmt.Sprintf("%.0f cases in 100", n)
 	}
 }
 
@@ -105,16 +104,16 @@ func (s *wallScreen) holds() []string {
 		if len(p.Left) > 0 {
 			it = "What is planned is made"
 		}
-		out = append(out, fmt.Sprintf("%s to hold in eight cases of ten, from the earliest to the latest. Of the draws of what is not known it is lost in: %s.", it, inHundred(p.Risk)))
+		out = append(out, fmt.Sprintf("%s to hold in eight cases of ten. Worked through with other air, suction, thickness and batch it is lost in %s.", it, inHundred(p.Risk)))
 	default:
-		out = append(out, fmt.Sprintf("From the earliest to the latest it does not hold: it is lost in %s of the draws.", inHundred(p.Risk)))
+		out = append(out, fmt.Sprintf("From the earliest to the latest it does not hold: it is lost in %s.", inHundred(p.Risk)))
 	}
 	if b := p.Bolder; b != nil {
 		what := fmt.Sprintf("%s in one stretch", s.area(b.Stretch()))
 		if b.Whole {
 			what = "all of it in one stretch"
 		}
-		out = append(out, fmt.Sprintf("At the likely windows alone %s would hold, and be lost in %s of the draws.", what, inHundred(b.Risk)))
+		out = append(out, fmt.Sprintf("At the likely windows alone %s would hold, and be lost in %s.", what, inHundred(b.Risk)))
 	}
 	for _, l := range p.Left {
 		out = append(out, fmt.Sprintf("Not planned: coat %d on %s, %s, %s: %s.", l.Coat+1, p.Ask.Sites[l.Site].Wall.Name, patches(l.First, l.Last), s.area(l.Area), l.Why))
@@ -142,9 +141,11 @@ func patches(first, last int) string {
 }
 
 func (s *wallScreen) stateText() string {
-	a := s.worst()
-	verdict, why := ofTheDay(a)
-	check := verdictWords[verdict] + why
+	a, verdict, reason := s.worst()
+	check := verdictWords[verdict]
+	if reason != nil {
+		check += ": " + strings.TrimSuffix(reason.Text, ".")
+	}
 	if verdict == drying.NoGo {
 		check += ". What follows is for the timing alone"
 	}
@@ -157,28 +158,6 @@ func (s *wallScreen) stateText() string {
 		t += wrap(label("Assumed"), strings.Join(s.assumed, "; "))
 	}
 	return t
-}
-
-// ofTheDay is the morning check but for what it says of all coats in one day, which the plan does not ask for, and the first reason left.
-func ofTheDay(a drying.Answer) (v drying.Verdict, why string) {
-	v = drying.Go
-	oneDay := []drying.Code{drying.CodeNotToday, drying.CodeDayOver, drying.CodeWindowLate, drying.CodeWindowShort, drying.CodeWindowWall, drying.CodeLatest}
-	for _, r := range a.Reasons {
-		if r.Severity == drying.Notes || slices.Contains(oneDay, r.Code) {
-			continue
-		}
-		w := drying.Care
-		if r.Severity == drying.Stops {
-			w = drying.NoGo
-		}
-		if why == "" {
-			why = ": " + strings.TrimSuffix(r.Text, ".")
-		}
-		if v.Better(w) {
-			v = w
-		}
-	}
-	return v, why
 }
 
 func (s *wallScreen) coat(i int) string {
