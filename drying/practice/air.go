@@ -6,6 +6,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -22,20 +23,20 @@ func dewPoint(m *maker) (Exercise, error) {
 	air := airOf(t, rh)
 	d := float64(air.DewPoint())
 	x := Exercise{
-		Given: []Text{say("The room: air {}, relative humidity {}.", celsius(t), humidity(rh))},
-		Asks:  say("How cold must a wall be for dew to form on it?"),
+		Given: []message.Text{message.Say("The room: air {}, relative humidity {}.", message.Celsius(t), message.RH(rh))},
+		Asks:  message.Say("How cold must a wall be for dew to form on it?"),
 		Wants: WantTemperature,
-		Hint:  say("Air that cools keeps its water, so its relative humidity rises. Near saturation a fall of {} raises it by about five parts in a hundred; in drier air it takes more.", kelvins(1)),
+		Hint:  message.Say("Air that cools keeps its water, so its relative humidity rises. Near saturation a fall of {} raises it by about five parts in a hundred; in drier air it takes more.", message.Kelvins(1)),
 		Answer: Answer{Value: d,
 			Earliest: math.Min(float64(airOf(t-offTemp, rh-offRH).DewPoint()), d-1),
 			Latest:   math.Max(float64(airOf(t+offTemp, rh+offRH).DewPoint()), d+1)},
 	}
-	x.Answer.Says = say("{}; between {} and {} counts, since a hygrometer in the hand is no better.", celsius(d), celsius(x.Answer.Earliest), celsius(x.Answer.Latest))
+	x.Answer.Says = message.Say("{}; between {} and {} counts, since a hygrometer in the hand is no better.", message.Celsius(d), message.Celsius(x.Answer.Earliest), message.Celsius(x.Answer.Latest))
 	x.Answer.Reasons = []Reason{
-		{Text: say("The air holds {} of the water that it could at {}. Cooled by {} it is full, and the rest settles on the wall.", humidity(rh), celsius(t), kelvins(t-d))},
-		{Text: say("Keep the face {} above that, {} or warmer: a margin taken from a coatings standard, ISO 8502-4.", kelvins(drying.DewCare), celsius(d+drying.DewCare))},
+		{Text: message.Say("The air holds {} of the water that it could at {}. Cooled by {} it is full, and the rest settles on the wall.", message.RH(rh), message.Celsius(t), message.Kelvins(t-d))},
+		{Text: message.Say("Keep the face {} above that, {} or warmer: a margin taken from a coatings standard, ISO 8502-4.", message.Kelvins(drying.DewCare), message.Celsius(d+drying.DewCare))},
 	}
-	x.Answer.Sign = say("a cold wall that has gone dark or feels slick; breath that stays on it")
+	x.Answer.Sign = message.Say("a cold wall that has gone dark or feels slick; breath that stays on it")
 	return x, nil
 }
 
@@ -68,34 +69,34 @@ func wallAboveDew(m *maker) (Exercise, error) {
 		face = "a sealed face, that does not drink"
 	}
 	x := Exercise{
-		Given: []Text{say("The room: air {}, relative humidity {}. The wall reads {}; it has "+face+".", celsius(t), humidity(rh), celsius(wall))},
-		Asks:  say("Is the wall safe from dew?"),
+		Given: []message.Text{message.Say("The room: air {}, relative humidity {}. The wall reads {}; it has "+face+".", message.Celsius(t), message.RH(rh), message.Celsius(wall))},
+		Asks:  message.Say("Is the wall safe from dew?"),
 		Wants: WantChoice,
-		Choices: inOrder(say("yes: well above its dew point"),
-			say("close to it: with care, warm the room first"),
-			say("no: dew forms on it, or all but")),
-		Hint:   say("Work the dew point out first: each {} of cooling takes near saturation about five parts in a hundred.", kelvins(1)),
-		Answer: Answer{Choice: right, Sign: say("a cold wall that has gone dark or feels slick; breath that stays on it")},
+		Choices: inOrder(message.Say("yes: well above its dew point"),
+			message.Say("close to it: with care, warm the room first"),
+			message.Say("no: dew forms on it, or all but")),
+		Hint:   message.Say("Work the dew point out first: each {} of cooling takes near saturation about five parts in a hundred.", message.Kelvins(1)),
+		Answer: Answer{Choice: right, Sign: message.Say("a cold wall that has gone dark or feels slick; breath that stays on it")},
 	}
 	if right < 2 {
 		x.Answer.Near = []int{right + 1} // too careful by a step
 	}
-	above := say("{} above it", kelvins(margin))
+	above := message.Say("{} above it", message.Kelvins(margin))
 	if margin < 0 {
-		above = say("{} below it", kelvins(-margin))
+		above = message.Say("{} below it", message.Kelvins(-margin))
 	}
-	x.Answer.Says = say("The dew point is {}, and the wall is {}.", celsius(d), above)
+	x.Answer.Says = message.Say("The dew point is {}, and the wall is {}.", message.Celsius(d), above)
 	there := float64(air.VapourPressure()) / float64(psychro.SaturationWater(psychro.Celsius(wall)))
-	holds := say("the same water is {} of what it could hold", humidity(there))
+	holds := message.Say("the same water is {} of what it could hold", message.RH(there))
 	if there > 1 {
-		holds = say("it can hold only {} of that water, and the rest settles", share(1/there))
+		holds = message.Say("it can hold only {} of that water, and the rest settles", message.Parts(1/there))
 	}
-	x.Answer.Reasons = []Reason{{Text: say("The air holds {} of what it could at {}: at {}, the wall's own temperature, {}.", humidity(rh), celsius(t), celsius(wall), holds)}}
+	x.Answer.Reasons = []Reason{{Text: message.Say("The air holds {} of what it could at {}: at {}, the wall's own temperature, {}.", message.RH(rh), message.Celsius(t), message.Celsius(wall), holds)}}
 	limit := "Less than {} above the dew point wants care (a margin from a coatings standard, ISO 8502-4)"
 	if sealed {
-		x.Answer.Reasons = append(x.Answer.Reasons, Reason{Text: say(limit+"; on a sealed face less than {} is a no-go, as the water stands on it.", kelvins(drying.DewCare), kelvins(drying.DewStop))})
+		x.Answer.Reasons = append(x.Answer.Reasons, Reason{Text: message.Say(limit+"; on a sealed face less than {} is a no-go, as the water stands on it.", message.Kelvins(drying.DewCare), message.Kelvins(drying.DewStop))})
 	} else {
-		x.Answer.Reasons = append(x.Answer.Reasons, Reason{Text: say(limit+".", kelvins(drying.DewCare))})
+		x.Answer.Reasons = append(x.Answer.Reasons, Reason{Text: message.Say(limit+".", message.Kelvins(drying.DewCare))})
 	}
 	return x, nil
 }
@@ -134,33 +135,33 @@ func thirstyAir(m *maker) (Exercise, error) {
 		return Exercise{}, errUnclear
 	}
 	x := Exercise{
-		Given:  []Text{say("The same coat, {}, in three rooms.", base.coatText())},
-		Asks:   say("In which room does it dry first?"),
+		Given:  []message.Text{message.Say("The same coat, {}, in three rooms.", base.coatText())},
+		Asks:   message.Say("In which room does it dry first?"),
 		Wants:  WantChoice,
-		Hint:   say("What counts is not how much of what it can hold the air holds, but how much room for water is left: warm air at half is thirstier than cold air at half."),
-		Answer: Answer{Choice: best, Sign: say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
+		Hint:   message.Say("What counts is not how much of what it can hold the air holds, but how much room for water is left: warm air at half is thirstier than cold air at half."),
+		Answer: Answer{Choice: best, Sign: message.Say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
 	}
-	var texts []Text
-	says := say("The next coat can follow")
+	var texts []message.Text
+	says := message.Say("The next coat can follow")
 	for i, a := range airs {
 		key := string(rune('a' + i))
-		texts = append(texts, say("{} and {}", celsius(float64(a.c.Air.Temperature())), humidity(float64(a.c.Air.RelativeHumidity()))))
+		texts = append(texts, message.Say("{} and {}", message.Celsius(float64(a.c.Air.Temperature())), message.RH(float64(a.c.Air.RelativeHumidity()))))
 		sep := ","
 		if i == 0 {
 			sep = ""
 		}
-		says = append(says, say(sep+" in "+key+" after {}", spell(a.dry))...)
+		says = append(says, message.Say(sep+" in "+key+" after {}", message.Seconds(a.dry))...)
 		x.Answer.Coats = append(x.Answer.Coats, Run{key, a.c})
 	}
-	x.Choices, x.Answer.Says = inOrder(texts...), append(says, say(".")...)
+	x.Choices, x.Answer.Says = inOrder(texts...), append(says, message.Say(".")...)
 	second := (best + 1) % 3
 	for i, a := range airs {
 		if i != best && a.dry < airs[second].dry {
 			second = i
 		}
 	}
-	x.Answer.Reasons = []Reason{{Text: say("What the air still takes up is the gap between the vapour it holds and the most it can: {} in {}, {} in {}.",
-		pascals(airs[best].vpd), string(rune('a'+best)), pascals(airs[second].vpd), string(rune('a'+second)))}}
+	x.Answer.Reasons = []Reason{{Text: message.Say("What the air still takes up is the gap between the vapour it holds and the most it can: {} in {}, {} in {}.",
+		message.Pascals(airs[best].vpd), string(rune('a'+best)), message.Pascals(airs[second].vpd), string(rune('a'+second)))}}
 	more, err := why(airs[second].c, airs[best].c, drying.EventNext)
 	if err != nil {
 		return x, err
@@ -180,14 +181,14 @@ func dryTheAir(m *maker) (Exercise, error) {
 	e := float64(base.Air.VapourPressure())
 	out, outRH := t-m.whole(2, 8, 1), m.whole(0.6, 0.95, 0.05)
 	offered := []struct {
-		text Text
+		text message.Text
 		air  psychro.Air
 		thin bool
 	}{
-		{say("heat the room to {} from the day before, and keep it so", celsius(17)), airOf(17, e/float64(psychro.SaturationWater(17))), false},
-		{say("air it before work, and let it warm to {} again", celsius(t)), airOf(t, math.Min(0.98, outRH*float64(psychro.SaturationWater(psychro.Celsius(out)))/float64(psychro.SaturationWater(psychro.Celsius(t))))), false},
-		{say("lay the coat at {} instead of {}", thick(rounded(base.Finish.Coats[0].Low)), thick(base.Thickness)), base.Air, true},
-		{say("cool the room to {}: cold air is dry air", celsius(t-4)), airOf(t-4, math.Min(0.98, e/float64(psychro.SaturationWater(psychro.Celsius(t-4))))), false},
+		{message.Say("heat the room to {} from the day before, and keep it so", message.Celsius(17)), airOf(17, e/float64(psychro.SaturationWater(17))), false},
+		{message.Say("air it before work, and let it warm to {} again", message.Celsius(t)), airOf(t, math.Min(0.98, outRH*float64(psychro.SaturationWater(psychro.Celsius(out)))/float64(psychro.SaturationWater(psychro.Celsius(t))))), false},
+		{message.Say("lay the coat at {} instead of {}", message.Thick(rounded(base.Finish.Coats[0].Low)), message.Thick(base.Thickness)), base.Air, true},
+		{message.Say("cool the room to {}: cold air is dry air", message.Celsius(t-4)), airOf(t-4, math.Min(0.98, e/float64(psychro.SaturationWater(psychro.Celsius(t-4))))), false},
 	}
 	before, err := base.rung(false)
 	if err != nil {
@@ -219,35 +220,35 @@ func dryTheAir(m *maker) (Exercise, error) {
 		return Exercise{}, errUnclear
 	}
 	x := Exercise{
-		Given: []Text{say("{}, in {}.", base.coatText(), base.airText()),
-			say("Outside it is {} and {}.", celsius(out), humidity(outRH))},
-		Asks:   say("Which of these brings the next coat on most?"),
+		Given: []message.Text{message.Say("{}, in {}.", base.coatText(), base.airText()),
+			message.Say("Outside it is {} and {}.", message.Celsius(out), message.RH(outRH))},
+		Asks:   message.Say("Which of these brings the next coat on most?"),
 		Wants:  WantChoice,
-		Hint:   say("Air keeps its water when it is warmed, and then has more room for more. Nobody blows air at wet lime, or heat."),
-		Answer: Answer{Sign: say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
+		Hint:   message.Say("Air keeps its water when it is warmed, and then has more room for more. Nobody blows air at wet lime, or heat."),
+		Answer: Answer{Sign: message.Say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
 	}
-	var texts []Text
+	var texts []message.Text
 	for _, o := range offered {
 		texts = append(texts, o.text)
 	}
 	var order []int
 	x.Choices, order = m.choose(texts...)
 	x.Answer.Choice = order[best]
-	x.Answer.Says = say("As it is, the next coat can follow after {}.", spell(before.Dry))
+	x.Answer.Says = message.Say("As it is, the next coat can follow after {}.", message.Seconds(before.Dry))
 	for i, c := range x.Choices {
 		k := slices.Index(order, i)
 		if math.IsInf(dry[k], 1) {
-			x.Answer.Says = append(x.Answer.Says, say(" With "+c.Key+" never.")...)
+			x.Answer.Says = append(x.Answer.Says, message.Say(" With "+c.Key+" never.")...)
 			continue
 		}
-		x.Answer.Says = append(x.Answer.Says, say(" With "+c.Key+" after {}.", spell(dry[k]))...)
+		x.Answer.Says = append(x.Answer.Says, message.Say(" With "+c.Key+" after {}.", message.Seconds(dry[k]))...)
 	}
 	x.Answer.Coats = []Run{{"as it is", base}, {"with " + x.Choices[order[best]].Key, cases[best]}}
 	if x.Answer.Reasons, err = why(base, cases[best], drying.EventNext); err != nil {
 		return x, err
 	}
 	x.Answer.Reasons = about("As it is", x.Answer.Reasons)
-	x.Answer.Reasons = append([]Reason{{Text: say("Room for water in the air, as it is {}, with "+x.Choices[order[best]].Key+" {}.", pascals(float64(base.Air.VapourPressureDeficit())), pascals(float64(offered[best].air.VapourPressureDeficit())))}}, x.Answer.Reasons...)
+	x.Answer.Reasons = append([]Reason{{Text: message.Say("Room for water in the air, as it is {}, with "+x.Choices[order[best]].Key+" {}.", message.Pascals(float64(base.Air.VapourPressureDeficit())), message.Pascals(float64(offered[best].air.VapourPressureDeficit())))}}, x.Answer.Reasons...)
 	if offered[best].thin {
 		x.Answer.Reasons = x.Answer.Reasons[1:]
 	}

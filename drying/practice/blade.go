@@ -5,6 +5,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 // face is a state of a face, as the blade meets it.
@@ -28,18 +29,18 @@ var signs = map[face][]string{
 }
 
 // todo is what to do in each state, with its name; of wet and gone by it is that of drying.Troubles.
-func todo(f face) Text {
+func todo(f face) message.Text {
 	switch f {
 	case faceWet:
-		return say("wet: " + drying.Troubles()[0].Do)
+		return message.Say("wet: " + drying.Troubles()[0].Do)
 	case faceOpen:
-		return say("open: compress it, lightly; to burnish it is early")
+		return message.Say("open: compress it, lightly; to burnish it is early")
 	case faceDamp:
-		return say("damp: burnish it now")
+		return message.Say("damp: burnish it now")
 	case faceOff:
-		return say("gone by: " + drying.Troubles()[1].Do)
+		return message.Say("gone by: " + drying.Troubles()[1].Do)
 	}
-	return say("dry: the next coat can follow")
+	return message.Say("dry: the next coat can follow")
 }
 
 // stateAt is a face's state, and whether it is well inside it: what is a fifth off its time changes nothing.
@@ -76,18 +77,18 @@ func (m *maker) moment(r drying.Rung, f face) (float64, bool) {
 func held(c drying.Course, t float64) Reason {
 	w := at(c, t).Water
 	if w > c.Shrinkage {
-		return Reason{Text: say("Its face still holds {} of the water that keeps the grains of lime apart: they slide on it, and nothing holds them to the wall yet.", share((w-c.Shrinkage)/(c.Fresh-c.Shrinkage)))}
+		return Reason{Text: message.Say("Its face still holds {} of the water that keeps the grains of lime apart: they slide on it, and nothing holds them to the wall yet.", message.Parts((w-c.Shrinkage)/(c.Fresh-c.Shrinkage)))}
 	}
 	full := w / c.Shrinkage
 	switch {
 	case w > c.Levels.Burnish:
-		return Reason{Text: say("The grains touch, and their pores are still {} full: the face can be pressed together, and water still comes up to smear.", share(full))}
+		return Reason{Text: message.Say("The grains touch, and their pores are still {} full: the face can be pressed together, and water still comes up to smear.", message.Parts(full))}
 	case w > c.Levels.Closes:
-		return Reason{Text: say("The pores of its face are {} full: firm enough to bear the blade, and the water left still lets the grains turn and lie flat.", share(full))}
+		return Reason{Text: message.Say("The pores of its face are {} full: firm enough to bear the blade, and the water left still lets the grains turn and lie flat.", message.Parts(full))}
 	case w > c.Levels.Dry:
-		return Reason{Text: say("The pores of its face are only {} full: the grains are locked, and steel rubs off on them, or rubs them off.", share(full))}
+		return Reason{Text: message.Say("The pores of its face are only {} full: the grains are locked, and steel rubs off on them, or rubs them off.", message.Parts(full))}
 	}
-	return Reason{Text: say("The pores of its face are {} full, and the coat is evenly dry: it drinks again, and the next coat keys.", share(full))}
+	return Reason{Text: message.Say("The pores of its face are {} full, and the coat is evenly dry: it drinks again, and the next coat keys.", message.Parts(full))}
 }
 
 // atTheBlade shows a sign and asks what state the face is in.
@@ -105,13 +106,13 @@ func atTheBlade(m *maker) (Exercise, error) {
 	}
 	sign := oneOf(m, signs[f]...)
 	x := Exercise{
-		Given: []Text{say("{}, in {}.", c.coatText(), c.airText()),
-			say("You come to it {} after it was laid: "+sign+".", spell(t))},
-		Asks:    say("What is its state, and what do you do?"),
+		Given: []message.Text{message.Say("{}, in {}.", c.coatText(), c.airText()),
+			message.Say("You come to it {} after it was laid: "+sign+".", message.Seconds(t))},
+		Asks:    message.Say("What is its state, and what do you do?"),
 		Wants:   WantChoice,
 		Choices: inOrder(todo(faceWet), todo(faceOpen), todo(faceDamp), todo(faceOff), todo(faceDry)),
-		Hint:    say("Too wet, the lime moves as a whole and comes off with the blade; too dry, it does not move at all, and something is rubbed off."),
-		Answer:  Answer{Choice: int(f), Sign: say(sign), Coats: []Run{{"", c}}},
+		Hint:    message.Say("Too wet, the lime moves as a whole and comes off with the blade; too dry, it does not move at all, and something is rubbed off."),
+		Answer:  Answer{Choice: int(f), Sign: message.Say(sign), Coats: []Run{{"", c}}},
 	}
 	if f == faceOpen || f == faceDamp {
 		x.Answer.Near = []int{int(faceOpen + faceDamp - f)}
@@ -138,20 +139,20 @@ func whatToSee(m *maker) (Exercise, error) {
 		return Exercise{}, errUnclear
 	}
 	shown := []face{faceWet, faceDamp, faceOff, faceDry}
-	var texts []Text
+	var texts []message.Text
 	right := 0
 	for i, g := range shown {
-		texts = append(texts, say(signs[g][0]))
+		texts = append(texts, message.Say(signs[g][0]))
 		if g == f {
 			right = i
 		}
 	}
 	x := Exercise{
-		Given:  []Text{say("{}, in {}.", c.coatText(), c.airText()), say("It was laid {} ago.", spell(t))},
-		Asks:   say("What do you find at the blade?"),
+		Given:  []message.Text{message.Say("{}, in {}.", c.coatText(), c.airText()), message.Say("It was laid {} ago.", message.Seconds(t))},
+		Asks:   message.Say("What do you find at the blade?"),
 		Wants:  WantChoice,
 		Hint:   hintFor(c),
-		Answer: Answer{Sign: say(signs[f][0]), Coats: []Run{{"", c}}},
+		Answer: Answer{Sign: message.Say(signs[f][0]), Coats: []Run{{"", c}}},
 	}
 	var order []int
 	x.Choices, order = m.choose(texts...)
@@ -181,12 +182,12 @@ func whatToSee(m *maker) (Exercise, error) {
 }
 
 // timesText is a coat's likely times in a line.
-func timesText(r drying.Rung) Text {
-	t := say("It opens at once")
+func timesText(r drying.Rung) message.Text {
+	t := message.Say("It opens at once")
 	if r.Opens >= 60 {
-		t = say("It opens after {}", spell(r.Opens))
+		t = message.Say("It opens after {}", message.Seconds(r.Opens))
 	}
-	return append(t, say(", can be burnished from {}, is gone by after {}, and takes the next coat after {}: the likely times.", spell(r.Burnish), spell(r.Closes), spell(r.Next))...)
+	return append(t, message.Say(", can be burnished from {}, is gone by after {}, and takes the next coat after {}: the likely times.", message.Seconds(r.Burnish), message.Seconds(r.Closes), message.Seconds(r.Next))...)
 }
 
 // dullPatches sets a wall whose spots drink differently.
@@ -231,19 +232,19 @@ func dullPatches(m *maker) (Exercise, error) {
 		return Exercise{}, errUnclear
 	}
 	x := Exercise{
-		Given: []Text{say("{} of {} on primed board, the only coat, in {}. Over most of the wall "+primers[slow]+"; in one corner "+primers[fast]+".", thick(c.Thickness), plain(c.Finish.Name), c.airText()),
-			say("You burnish the whole of it {} after it was laid.", spell(t))},
-		Asks:  say("What comes of it?"),
+		Given: []message.Text{message.Say("{} of {} on primed board, the only coat, in {}. Over most of the wall "+primers[slow]+"; in one corner "+primers[fast]+".", message.Thick(c.Thickness), plain(c.Finish.Name), c.airText()),
+			message.Say("You burnish the whole of it {} after it was laid.", message.Seconds(t))},
+		Asks:  message.Say("What comes of it?"),
 		Wants: WantChoice,
-		Choices: inOrder(say("a shine, and dull patches in the corner: it was gone by"),
-			say("a shine in the corner; elsewhere it tears or stays smeared: too wet"),
-			say("a shine all over"),
-			say("a shine nowhere: too wet here, gone by there")),
-		Hint: say("Each patch has its own window: what drinks more is there sooner, and gone sooner."),
-		Answer: Answer{Choice: right, Sign: say("dull patches: " + drying.Troubles()[2].Do),
+		Choices: inOrder(message.Say("a shine, and dull patches in the corner: it was gone by"),
+			message.Say("a shine in the corner; elsewhere it tears or stays smeared: too wet"),
+			message.Say("a shine all over"),
+			message.Say("a shine nowhere: too wet here, gone by there")),
+		Hint: message.Say("Each patch has its own window: what drinks more is there sooner, and gone sooner."),
+		Answer: Answer{Choice: right, Sign: message.Say("dull patches: " + drying.Troubles()[2].Do),
 			Coats: []Run{{"most of the wall", c}, {"the corner", there}}},
 	}
-	x.Answer.Says = say("Most of the wall can be burnished from {} and is gone by after {}; the corner from {}, and after {}.", spell(here.Burnish), spell(here.Closes), spell(patch.Burnish), spell(patch.Closes))
+	x.Answer.Says = message.Say("Most of the wall can be burnished from {} and is gone by after {}; the corner from {}, and after {}.", message.Seconds(here.Burnish), message.Seconds(here.Closes), message.Seconds(patch.Burnish), message.Seconds(patch.Closes))
 	if x.Answer.Reasons, err = why(there, c, drying.EventCloses); err != nil {
 		return x, err
 	}
@@ -254,7 +255,7 @@ func dullPatches(m *maker) (Exercise, error) {
 	if right == 1 {
 		worst, place = here, "on most of the wall"
 	}
-	x.Answer.Reasons = append(about("In the corner", x.Answer.Reasons[:1]), Reason{Text: append(say("Then, "+place+": "), held(worst, t).Text...)})
+	x.Answer.Reasons = append(about("In the corner", x.Answer.Reasons[:1]), Reason{Text: append(message.Say("Then, "+place+": "), held(worst, t).Text...)})
 	return x, nil
 }
 
@@ -288,18 +289,18 @@ func slowestCoat(m *maker) (Exercise, error) {
 		return Exercise{}, errUnclear
 	}
 	x := Exercise{
-		Given: []Text{say("Three coats of {} on "+base.onWhat()+": {}, {} and {}, each laid as soon as the one before is dry, in {}.", plain(base.Finish.Name),
-			thick(cases[0].Thickness), thick(cases[1].Thickness), thick(cases[2].Thickness), base.airText())},
-		Asks:    say("Which of them is longest in drying?"),
+		Given: []message.Text{message.Say("Three coats of {} on "+base.onWhat()+": {}, {} and {}, each laid as soon as the one before is dry, in {}.", plain(base.Finish.Name),
+			message.Thick(cases[0].Thickness), message.Thick(cases[1].Thickness), message.Thick(cases[2].Thickness), base.airText())},
+		Asks:    message.Say("Which of them is longest in drying?"),
 		Wants:   WantChoice,
-		Choices: inOrder(say("the first"), say("the second"), say("the third")),
-		Hint:    say("A dry coat of lime drinks. What does the wall beneath do?"),
-		Answer:  Answer{Choice: slow, Sign: say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
+		Choices: inOrder(message.Say("the first"), message.Say("the second"), message.Say("the third")),
+		Hint:    message.Say("A dry coat of lime drinks. What does the wall beneath do?"),
+		Answer:  Answer{Choice: slow, Sign: message.Say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
 	}
 	for i, c := range cases {
 		x.Answer.Coats = append(x.Answer.Coats, Run{"the " + ordinal(i+1), c})
 	}
-	x.Answer.Says = say("The first is dry after {}, the second after {}, the third after {}.", spell(next[0]), spell(next[1]), spell(next[2]))
+	x.Answer.Says = message.Say("The first is dry after {}, the second after {}, the third after {}.", message.Seconds(next[0]), message.Seconds(next[1]), message.Seconds(next[2]))
 	other := 0
 	if slow == 0 {
 		other = 1

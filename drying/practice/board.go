@@ -5,6 +5,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -14,14 +15,14 @@ type Foretold struct {
 	State                    drying.SeenState
 	Guess, Seen, By          float64
 	Likely, Earliest, Latest float64
-	Says                     Text // how guess, board and model stand to each other
+	Says                     message.Text // how guess, board and model stand to each other
 }
 
 // Board is an apprentice's sample board, held against the guess at it.
 type Board struct {
 	States  []Foretold
-	Reasons []Reason // why it came as it did, and not as guessed; empty where the guess was good
-	Note    Text     // on a board that goes its own way; empty otherwise
+	Reasons []Reason     // why it came as it did, and not as guessed; empty where the guess was good
+	Note    message.Text // on a board that goes its own way; empty otherwise
 }
 
 // event is a state as a time of a coat.
@@ -70,7 +71,7 @@ func Foretell(s drying.Sample, guess map[drying.SeenState]float64, timing *dryin
 		b.States = append(b.States, f)
 	}
 	if odd {
-		b.Note = say("The board came outside what the model has for eight boards in ten. It does not know the hand's thickness, the batch's water or the primer's suction better than a usual one: weigh the tub, try a drop, put a logger beside it.")
+		b.Note = message.Say("The board came outside what the model has for eight boards in ten. It does not know the hand's thickness, the batch's water or the primer's suction better than a usual one: weigh the tub, try a drop, put a logger beside it.")
 	}
 	if worst != "" {
 		b.Reasons, err = whyBoard(s, event[worst], off > 0)
@@ -79,42 +80,42 @@ func Foretell(s drying.Sample, guess map[drying.SeenState]float64, timing *dryin
 }
 
 // says tells how guess, board and model stand to each other.
-func (f Foretold) says() Text {
-	var t Text
+func (f Foretold) says() message.Text {
+	var t message.Text
 	seen := !math.IsNaN(f.Seen) && !math.IsInf(f.Seen, 1)
 	switch {
 	case math.IsNaN(f.Guess):
-		t = say("no guess")
+		t = message.Say("no guess")
 	case seen:
 		t = against(f.Guess, f.Seen, "as it came")
 	case math.IsInf(f.Seen, 1) && f.Guess < f.By:
-		t = say("too early: it had not come {} after laying", spell(f.By))
+		t = message.Say("too early: it had not come {} after laying", message.Seconds(f.By))
 	case math.IsInf(f.Likely, 1):
-		t = say("the model has it not come at all")
+		t = message.Say("the model has it not come at all")
 	default:
 		t = against(f.Guess, f.Likely, "as the model has it")
 	}
 	switch {
 	case !seen:
 	case f.Seen < f.Earliest-60:
-		t = append(t, say("; the board came sooner than the model has it")...)
+		t = append(t, message.Say("; the board came sooner than the model has it")...)
 	case f.Seen > f.Latest+60:
-		t = append(t, say("; the board came later than the model has it")...)
+		t = append(t, message.Say("; the board came later than the model has it")...)
 	default:
-		t = append(t, say("; the board is within what the model has")...)
+		t = append(t, message.Say("; the board is within what the model has")...)
 	}
 	return t
 }
 
-func against(guess, truth float64, as string) Text {
+func against(guess, truth float64, as string) message.Text {
 	d := math.Log((truth + 60) / (guess + 60))
 	switch {
 	case math.Abs(d) <= math.Log(1.15):
-		return say("the guess is " + as)
+		return message.Say("the guess is " + as)
 	case d > 0:
-		return say("the guess is {} too early", spell(truth-guess))
+		return message.Say("the guess is {} too early", message.Seconds(truth-guess))
 	}
-	return say("the guess is {} too late", spell(guess-truth))
+	return message.Say("the guess is {} too late", message.Seconds(guess-truth))
 }
 
 // whyBoard says what of the board brings a time later than on an ordinary one or, where later is false, sooner.
@@ -146,8 +147,8 @@ func whyBoard(s drying.Sample, e drying.Event, later bool) ([]Reason, error) {
 	if later {
 		dir = "later"
 	}
-	return []Reason{{Text: say("Nothing in what is known of the board makes it much "+dir+" than an ordinary one: on an ordinary day, {} and {}, it opens after {}, is gone by after {} and lets the next coat follow after {}.",
-		celsius(20), humidity(0.5), spell(r.Opens), spell(r.Closes), spell(r.Next))}}, nil
+	return []Reason{{Text: message.Say("Nothing in what is known of the board makes it much "+dir+" than an ordinary one: on an ordinary day, {} and {}, it opens after {}, is gone by after {} and lets the next coat follow after {}.",
+		message.Celsius(20), message.RH(0.5), message.Seconds(r.Opens), message.Seconds(r.Closes), message.Seconds(r.Next))}}, nil
 }
 
 // boardCase is the board in the mean of its first hours' air.

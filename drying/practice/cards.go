@@ -2,6 +2,7 @@ package practice
 
 import (
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -33,7 +34,7 @@ type Card struct {
 	Case Case
 	Rung drying.Rung
 	// Sign is the one of the time that matters most: of a last coat when it opens, of others when the next can follow.
-	Sign Text
+	Sign message.Text
 	Last bool // it is the last coat: the one that is closed
 }
 
@@ -60,7 +61,7 @@ func Cards(coats []Case, airs []NamedAir, set drying.Bands) ([]Card, error) {
 			if k.Last {
 				e = drying.EventOpens
 			}
-			k.Sign = say(string(e) + ": " + e.Sign())
+			k.Sign = message.Say(string(e) + ": " + e.Sign())
 			out = append(out, k)
 		}
 	}

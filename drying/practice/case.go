@@ -6,6 +6,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -147,14 +148,14 @@ func ordinal(n int) string {
 }
 
 // coatText is the coat and what it lies on; airText, what it stands in.
-func (c Case) coatText() Text {
-	return say("{} of {}, the "+ordinal(c.Number)+" coat, on "+c.onWhat(), thick(c.Thickness), plain(c.Finish.Name))
+func (c Case) coatText() message.Text {
+	return message.Say("{} of {}, the "+ordinal(c.Number)+" coat, on "+c.onWhat(), message.Thick(c.Thickness), plain(c.Finish.Name))
 }
 
-func (c Case) airText() Text {
-	t := say("air {} and {}, moving at {}", celsius(float64(c.Air.Temperature())), humidity(float64(c.Air.RelativeHumidity())), metresASecond(c.AirSpeed))
+func (c Case) airText() message.Text {
+	t := message.Say("air {} and {}, moving at {}", message.Celsius(float64(c.Air.Temperature())), message.RH(float64(c.Air.RelativeHumidity())), message.MetresASecond(c.AirSpeed))
 	if c.WallTemp != nil {
-		t = append(t, say(", wall {}", celsius(*c.WallTemp))...)
+		t = append(t, message.Say(", wall {}", message.Celsius(*c.WallTemp))...)
 	}
 	return t
 }

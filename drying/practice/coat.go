@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 // A band that is asked for tells something: it is at most widest times as late at its end as at its beginning, and begins
@@ -62,14 +63,14 @@ func minutes(m *maker, c Case, e drying.Event) (Exercise, error) {
 		drying.EventNext:    "How long after laying can the next coat follow?",
 	}[e]
 	x := Exercise{
-		Given: []Text{say("{}.", c.coatText()), say("It stands in {}.", c.airText())},
-		Asks:  say(asks),
+		Given: []message.Text{message.Say("{}.", c.coatText()), message.Say("It stands in {}.", c.airText())},
+		Asks:  message.Say(asks),
 		Wants: WantMinutes,
 		Hint:  hintFor(c),
-		Answer: Answer{Value: of(r, e), Earliest: low, Latest: high, Sign: say("{}: "+e.Sign(), string(e)),
+		Answer: Answer{Value: of(r, e), Earliest: low, Latest: high, Sign: message.Say("{}: "+e.Sign(), string(e)),
 			Coats: []Run{{"", c}}},
 	}
-	x.Answer.Says = say("{} after {}; eight times in ten within {}.", upper(verbs[e]), spell(of(r, e)), between(low, high))
+	x.Answer.Says = message.Say("{} after {}; eight times in ten within {}.", upper(verbs[e]), message.Seconds(of(r, e)), message.Spells(low, high))
 	x.Answer.Reasons, err = whyAtAll(c, course, e)
 	return x, err
 }
@@ -86,14 +87,14 @@ func outward(low, high float64) (float64, float64) {
 }
 
 // hintFor gives the usual coat's times to go from: the same finish and coat on an ordinary day.
-func hintFor(c Case) Text {
+func hintFor(c Case) message.Text {
 	u := usual(c.Finish, c.Number)
 	r, err := u.rung(false)
 	if err != nil {
-		return say("Think of a coat that you know, and of what is other here: air, wall, thickness.")
+		return message.Say("Think of a coat that you know, and of what is other here: air, wall, thickness.")
 	}
-	return say("On an ordinary day, {} and {}, {} of it "+onUsual(c.Number)+" is gone by after {} and lets the next follow after {}. What is other here?",
-		celsius(20), humidity(0.5), thick(u.Thickness), spell(r.Closes), spell(r.Next))
+	return message.Say("On an ordinary day, {} and {}, {} of it "+onUsual(c.Number)+" is gone by after {} and lets the next follow after {}. What is other here?",
+		message.Celsius(20), message.RH(0.5), message.Thick(u.Thickness), message.Seconds(r.Closes), message.Seconds(r.Next))
 }
 
 func onUsual(number int) string {
@@ -168,13 +169,13 @@ func opensWhen(m *maker) (Exercise, error) {
 		return Exercise{}, err
 	}
 	x := Exercise{
-		Given: []Text{say("{}.", c.coatText()), say("It stands in {}.", c.airText())},
-		Asks:  say("When does its face open, so that it can be compressed without tearing?"),
+		Given: []message.Text{message.Say("{}.", c.coatText()), message.Say("It stands in {}.", c.airText())},
+		Asks:  message.Say("When does its face open, so that it can be compressed without tearing?"),
 		Wants: WantChoice,
-		Choices: inOrder(say("at once, straight behind the trowel"), say("within the first {}", spell(openings[1])),
-			say("after {}", between(openings[1], openings[2])), say("later than that")),
-		Hint:   say("A face opens when the grains of lime touch: so much water must be gone. A dry coat or masonry drinks that in seconds, a tight primer not at all."),
-		Answer: Answer{Choice: right, Sign: say("{}: "+drying.EventOpens.Sign(), string(drying.EventOpens)), Coats: []Run{{"", c}}},
+		Choices: inOrder(message.Say("at once, straight behind the trowel"), message.Say("within the first {}", message.Seconds(openings[1])),
+			message.Say("after {}", message.Spells(openings[1], openings[2])), message.Say("later than that")),
+		Hint:   message.Say("A face opens when the grains of lime touch: so much water must be gone. A dry coat or masonry drinks that in seconds, a tight primer not at all."),
+		Answer: Answer{Choice: right, Sign: message.Say("{}: "+drying.EventOpens.Sign(), string(drying.EventOpens)), Coats: []Run{{"", c}}},
 	}
 	for i := in(low); i <= in(high); i++ {
 		if i != right {
@@ -182,11 +183,11 @@ func opensWhen(m *maker) (Exercise, error) {
 		}
 	}
 	if r.Opens < 60 {
-		x.Answer.Says = say("It opens at once; eight times in ten within {}.", spell(math.Max(high, 60)))
+		x.Answer.Says = message.Say("It opens at once; eight times in ten within {}.", message.Seconds(math.Max(high, 60)))
 	} else {
-		x.Answer.Says = say("It opens after {}; eight times in ten within {}.", spell(r.Opens), between(low, high))
+		x.Answer.Says = message.Say("It opens after {}; eight times in ten within {}.", message.Seconds(r.Opens), message.Spells(low, high))
 		if low < 60 {
-			x.Answer.Says = say("It opens after {}; eight times in ten within the first {}.", spell(r.Opens), spell(high))
+			x.Answer.Says = message.Say("It opens after {}; eight times in ten within the first {}.", message.Seconds(r.Opens), message.Seconds(high))
 		}
 	}
 	if rr, ok := where(course, math.Max(r.Opens, 60)); ok {
@@ -238,13 +239,13 @@ func whichCoat(m *maker) (Exercise, error) {
 	}
 	c.Thickness = offered[right]
 	x := Exercise{
-		Given: []Text{say("A "+ordinal(c.Number)+" coat of {}, on "+c.onWhat()+", in {}.", plain(c.Finish.Name), c.airText()),
-			say("It is to be closed, and the crew wants {} from laying until it is gone by.", spell(need))},
-		Asks:    say("How thick do you lay it?"),
+		Given: []message.Text{message.Say("A "+ordinal(c.Number)+" coat of {}, on "+c.onWhat()+", in {}.", plain(c.Finish.Name), c.airText()),
+			message.Say("It is to be closed, and the crew wants {} from laying until it is gone by.", message.Seconds(need))},
+		Asks:    message.Say("How thick do you lay it?"),
 		Wants:   WantChoice,
-		Choices: inOrder(say("{}", thick(offered[0])), say("{}", thick(offered[1])), say("{}", thick(offered[2]))),
-		Hint:    say("A coat half as thick again holds half as much water again, and its face is at the end of it a little later than that."),
-		Answer:  Answer{Choice: right, Sign: say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses))},
+		Choices: inOrder(message.Say("{}", message.Thick(offered[0])), message.Say("{}", message.Thick(offered[1])), message.Say("{}", message.Thick(offered[2]))),
+		Hint:    message.Say("A coat half as thick again holds half as much water again, and its face is at the end of it a little later than that."),
+		Answer:  Answer{Choice: right, Sign: message.Say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses))},
 	}
 	for i := range offered {
 		if i != right && need >= bandOf[i][0] && need <= bandOf[i][1] && math.Abs(float64(i-right)) == 1 {
@@ -254,8 +255,8 @@ func whichCoat(m *maker) (Exercise, error) {
 		k.Thickness = offered[i]
 		x.Answer.Coats = append(x.Answer.Coats, Run{x.Choices[i].Key, k})
 	}
-	x.Answer.Says = say("At {} it is gone by after {}, at {} after {}, at {} after {}; of {} eight times in ten within {}.", thick(offered[0]), spell(gone[0]),
-		thick(offered[1]), spell(gone[1]), thick(offered[2]), spell(gone[2]), thick(offered[right]), between(bandOf[right][0], bandOf[right][1]))
+	x.Answer.Says = message.Say("At {} it is gone by after {}, at {} after {}, at {} after {}; of {} eight times in ten within {}.", message.Thick(offered[0]), message.Seconds(gone[0]),
+		message.Thick(offered[1]), message.Seconds(gone[1]), message.Thick(offered[2]), message.Seconds(gone[2]), message.Thick(offered[right]), message.Spells(bandOf[right][0], bandOf[right][1]))
 	other := c
 	other.Thickness = offered[(right+1)%len(offered)]
 	if right == 0 {
@@ -339,15 +340,15 @@ func howThick(m *maker) (Exercise, error) {
 		return Exercise{}, err
 	}
 	x := Exercise{
-		Given: []Text{say("A "+ordinal(c.Number)+" coat of {}, on "+c.onWhat()+", in {}.", plain(c.Finish.Name), c.airText()),
-			say("The next coat is to follow {} after this one.", spell(limit))},
-		Asks:  say("How thick, wet, may you lay it at most?"),
+		Given: []message.Text{message.Say("A "+ordinal(c.Number)+" coat of {}, on "+c.onWhat()+", in {}.", plain(c.Finish.Name), c.airText()),
+			message.Say("The next coat is to follow {} after this one.", message.Seconds(limit))},
+		Asks:  message.Say("How thick, wet, may you lay it at most?"),
 		Wants: WantThickness,
 		Hint:  hintFor(c),
-		Answer: Answer{Value: likely, Earliest: rounded(sure), Latest: rounded(bold), Sign: say("{}: "+drying.EventNext.Sign(), string(drying.EventNext)),
+		Answer: Answer{Value: likely, Earliest: rounded(sure), Latest: rounded(bold), Sign: message.Say("{}: "+drying.EventNext.Sign(), string(drying.EventNext)),
 			Coats: []Run{{"", c}}},
 	}
-	x.Answer.Says = say("{}, as likely as not; {} to be nine times in ten sure of it, and {} if all goes well.", thick(rounded(likely)), thick(rounded(sure)), thick(rounded(bold)))
+	x.Answer.Says = message.Say("{}, as likely as not; {} to be nine times in ten sure of it, and {} if all goes well.", message.Thick(rounded(likely)), message.Thick(rounded(sure)), message.Thick(rounded(bold)))
 	x.Answer.Reasons, err = whyAtAll(c, course, drying.EventNext)
 	return x, err
 }

@@ -10,7 +10,7 @@
 // would not be clear, because two times lie too close together or a reading a little off would change the verdict, is drawn
 // again. Reasons come from running it again with one thing changed at a time: what moves the time most is named first.
 //
-// Text is words with quantities between them, in SI units; see [Text]. Whoever shows it writes them in the reader's.
+// Texts are [message.Text], in SI units: whoever shows them writes them in the reader's.
 //
 // # Not here
 //

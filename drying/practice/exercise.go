@@ -9,6 +9,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/crew"
+	"limeday/drying/message"
 )
 
 // Level is how much an exercise asks for, from 1.
@@ -116,12 +117,12 @@ func Wants() []Want {
 type Exercise struct {
 	ID
 	Topic   Topic
-	Given   []Text // the set-up, a paragraph each
-	Table   *Table // the weather of a day; nil where there is none
-	Asks    Text
+	Given   []message.Text // the set-up, a paragraph each
+	Table   *Table         // the weather of a day; nil where there is none
+	Asks    message.Text
 	Wants   Want
 	Choices []Choice
-	Hint    Text
+	Hint    message.Text
 	Day     time.Time // the moment of asking, by the job's clock, where a time of day is wanted
 	Answer  Answer
 }
@@ -129,13 +130,13 @@ type Exercise struct {
 // Choice is one of the answers to choose from.
 type Choice struct {
 	Key  string // what is typed for it: "a"; of a verdict, "go"
-	Text Text
+	Text message.Text
 }
 
 // Table is numbers in rows.
 type Table struct {
 	Head []string
-	Rows [][]Text
+	Rows [][]message.Text
 }
 
 // Answer is what is right, and why.
@@ -144,19 +145,19 @@ type Answer struct {
 	Near   []int // those that are not far off
 	// Value is the likely one, Earliest and Latest the band that counts as right: s after laying, m, C, or m2.
 	Value, Earliest, Latest float64
-	At, From, Until         time.Time // likewise, of a time of day
-	Says                    Text      // the answer with its band
-	Reasons                 []Reason  // what brings it about, the strongest first
-	Sign                    Text      // what is seen, heard or felt then; empty where nothing is
-	Coats                   []Run     // what it was worked out from, to be drawn: coats in constant air,
-	Morning                 *Morning  // or a day
-	Wall                    *crew.Ask // the wall and who works on it; nil where there is none
+	At, From, Until         time.Time    // likewise, of a time of day
+	Says                    message.Text // the answer with its band
+	Reasons                 []Reason     // what brings it about, the strongest first
+	Sign                    message.Text // what is seen, heard or felt then; empty where nothing is
+	Coats                   []Run        // what it was worked out from, to be drawn: coats in constant air,
+	Morning                 *Morning     // or a day
+	Wall                    *crew.Ask    // the wall and who works on it; nil where there is none
 }
 
 // Reason is one physical reason. Factor and Ratio are set where it was found by changing one thing: the time asked about
 // comes Ratio times as late as it would with that thing as in Than.
 type Reason struct {
-	Text   Text
+	Text   message.Text
 	Factor Factor
 	Ratio  float64
 	Case   Case // with
@@ -249,7 +250,7 @@ func (m *maker) whole(low, high, step float64) float64 {
 }
 
 // choose puts texts in a drawn order as choices, and gives the index of each.
-func (m *maker) choose(texts ...Text) (out []Choice, at []int) {
+func (m *maker) choose(texts ...message.Text) (out []Choice, at []int) {
 	at = make([]int, len(texts))
 	for i, k := range m.Perm(len(texts)) {
 		out = append(out, Choice{string(rune('a' + i)), texts[k]})
@@ -259,7 +260,7 @@ func (m *maker) choose(texts ...Text) (out []Choice, at []int) {
 }
 
 // inOrder puts texts as choices as they come.
-func inOrder(texts ...Text) (out []Choice) {
+func inOrder(texts ...message.Text) (out []Choice) {
 	for i, t := range texts {
 		out = append(out, Choice{string(rune('a' + i)), t})
 	}
@@ -269,9 +270,9 @@ func inOrder(texts ...Text) (out []Choice) {
 // verdicts are the choices of WantVerdict.
 func verdicts() []Choice {
 	return []Choice{
-		{string(drying.Go), say("go")},
-		{string(drying.Care), say("go, with care")},
-		{string(drying.NoGo), say("no-go")},
+		{string(drying.Go), message.Say("go")},
+		{string(drying.Care), message.Say("go, with care")},
+		{string(drying.NoGo), message.Say("no-go")},
 	}
 }
 

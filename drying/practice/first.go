@@ -5,6 +5,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 // Two times are told apart where the longer is at least apart times the shorter, and are the same where it is at most alike
@@ -20,7 +21,7 @@ func driesFirst(m *maker) (Exercise, error) {
 	a := m.coat(1)
 	b, f := a, oneOf(m, AirTemperature, AirHumidity, AirMoving, CoatThickness, Suction, Suction)
 	t, rh := float64(a.Air.Temperature()), float64(a.Air.RelativeHumidity())
-	var unlike Text
+	var unlike message.Text
 	switch f {
 	case AirTemperature:
 		bt := t + oneOf(m, -1.0, 1)*m.whole(5, 9, 1)
@@ -28,30 +29,30 @@ func driesFirst(m *maker) (Exercise, error) {
 			return Exercise{}, errUnclear
 		}
 		b.Air = airOf(bt, rh)
-		unlike = say("the temperature of the air: {} at A, {} at B", celsius(t), celsius(float64(b.Air.Temperature())))
+		unlike = message.Say("the temperature of the air: {} at A, {} at B", message.Celsius(t), message.Celsius(float64(b.Air.Temperature())))
 	case AirHumidity:
 		brh := math.Round(20*(rh+oneOf(m, -1.0, 1)*m.whole(0.15, 0.3, 0.05))) / 20
 		if brh < 0.3 || brh > 0.9 {
 			return Exercise{}, errUnclear
 		}
 		b.Air = airOf(t, brh)
-		unlike = say("the humidity of the air: {} at A, {} at B", humidity(rh), humidity(float64(b.Air.RelativeHumidity())))
+		unlike = message.Say("the humidity of the air: {} at A, {} at B", message.RH(rh), message.RH(float64(b.Air.RelativeHumidity())))
 	case AirMoving:
 		a.AirSpeed, b.AirSpeed = 0.1, oneOf(m, 0.5, 1, 2)
-		unlike = say("how the air moves: {} at A, doors shut, and {} at B, in a draught", metresASecond(a.AirSpeed), metresASecond(b.AirSpeed))
+		unlike = message.Say("how the air moves: {} at A, doors shut, and {} at B, in a draught", message.MetresASecond(a.AirSpeed), message.MetresASecond(b.AirSpeed))
 	case CoatThickness:
 		u := a.Finish.Coats[0]
 		a.Thickness, b.Thickness = rounded(u.Low), rounded(u.High)
 		if m.IntN(2) == 0 {
 			a.Thickness, b.Thickness = b.Thickness, a.Thickness
 		}
-		unlike = say("the thickness: {} at A, {} at B", thick(a.Thickness), thick(b.Thickness))
+		unlike = message.Say("the thickness: {} at A, {} at B", message.Thick(a.Thickness), message.Thick(b.Thickness))
 	case Suction:
 		names := []material.Background{background("primed-board", material.Tight), background("primed-board", material.Fair), background("primed-board", material.Thirsty),
 			background("gypsum-board", ""), background("brick", ""), background("aerated-block", ""), background("cement-board", ""), background("old-lime", "")}
 		p := m.Perm(len(names))
 		a.Spots, b.Spots = names[p[0]:p[0]+1], names[p[1]:p[1]+1]
-		unlike = say("what they are: A is " + a.onWhat() + "; B is " + b.onWhat())
+		unlike = message.Say("what they are: A is " + a.onWhat() + "; B is " + b.onWhat())
 	}
 	ca, err := a.course()
 	if err != nil {
@@ -83,36 +84,36 @@ func driesFirst(m *maker) (Exercise, error) {
 	if e == drying.EventCloses {
 		what = "is gone by first, too dry to burnish"
 	}
-	given := say("Both get {} of {} at the same moment, as the first coat. They differ in one thing: {}.", thick(a.Thickness), plain(a.Finish.Name), unlike)
+	given := message.Say("Both get {} of {} at the same moment, as the first coat. They differ in one thing: {}.", message.Thick(a.Thickness), plain(a.Finish.Name), unlike)
 	if f == CoatThickness {
-		given = say("Both get {}, as the first coat, at the same moment. They differ in one thing: {}.", plain(a.Finish.Name), unlike)
+		given = message.Say("Both get {}, as the first coat, at the same moment. They differ in one thing: {}.", plain(a.Finish.Name), unlike)
 	}
-	same := Text(nil)
+	same := message.Text(nil)
 	switch f {
 	case AirTemperature:
-		same = say("Both: "+a.onWhat()+"; humidity {}, air moving at {}.", humidity(rh), metresASecond(a.AirSpeed))
+		same = message.Say("Both: "+a.onWhat()+"; humidity {}, air moving at {}.", message.RH(rh), message.MetresASecond(a.AirSpeed))
 	case AirHumidity:
-		same = say("Both: "+a.onWhat()+"; air {}, moving at {}.", celsius(t), metresASecond(a.AirSpeed))
+		same = message.Say("Both: "+a.onWhat()+"; air {}, moving at {}.", message.Celsius(t), message.MetresASecond(a.AirSpeed))
 	case AirMoving:
-		same = say("Both: "+a.onWhat()+"; air {} and {}.", celsius(t), humidity(rh))
+		same = message.Say("Both: "+a.onWhat()+"; air {} and {}.", message.Celsius(t), message.RH(rh))
 	case CoatThickness:
-		same = say("Both: "+a.onWhat()+"; {}.", a.airText())
+		same = message.Say("Both: "+a.onWhat()+"; {}.", a.airText())
 	case Suction:
-		same = say("Both: {}.", a.airText())
+		same = message.Say("Both: {}.", a.airText())
 	}
 	x := Exercise{
-		Given:   []Text{say("Two walls, A and B."), given, same},
-		Asks:    say("Which of them " + what + "?"),
+		Given:   []message.Text{message.Say("Two walls, A and B."), given, same},
+		Asks:    message.Say("Which of them " + what + "?"),
 		Wants:   WantChoice,
-		Choices: inOrder(say("A"), say("B"), say("about the same: within a tenth")),
-		Hint:    say("Water leaves a coat two ways: into the air and into the wall. Ask which of the two does most here, and whether what differs changes it."),
-		Answer: Answer{Choice: right, Sign: say("{}: "+e.Sign(), string(e)),
+		Choices: inOrder(message.Say("A"), message.Say("B"), message.Say("about the same: within a tenth")),
+		Hint:    message.Say("Water leaves a coat two ways: into the air and into the wall. Ask which of the two does most here, and whether what differs changes it."),
+		Answer: Answer{Choice: right, Sign: message.Say("{}: "+e.Sign(), string(e)),
 			Coats: []Run{{"A", a}, {"B", b}}},
 	}
 	verb := map[drying.Event]string{drying.EventNext: "the next coat can follow", drying.EventCloses: "it is gone by"}[e]
-	x.Answer.Says = say("At A {} after {}, at B after {}.", verb, spell(ta), spell(tb))
+	x.Answer.Says = message.Say("At A {} after {}, at B after {}.", verb, message.Seconds(ta), message.Seconds(tb))
 	if f == AirMoving {
-		x.Answer.Says = append(x.Answer.Says, say(" That is no advice: nobody blows air at wet lime, for it cracks.")...)
+		x.Answer.Says = append(x.Answer.Says, message.Say(" That is no advice: nobody blows air at wet lime, for it cracks.")...)
 	}
 	x.Answer.Reasons, err = whyFirst(a, b, ca, cb, f, right, e)
 	return x, err

@@ -1,6 +1,7 @@
 package practice
 
 import (
+	"limeday/drying/message"
 	"math"
 	"slices"
 	"time"
@@ -29,7 +30,7 @@ type Given struct {
 // Marking is an answer marked.
 type Marking struct {
 	Mark Mark
-	Says Text // how far off it was, and in which direction; empty where it was right
+	Says message.Text // how far off it was, and in which direction; empty where it was right
 }
 
 // What is near a band: a time, thickness or area up to half as much again beyond it, a time of day up to half an hour, a temperature
@@ -49,27 +50,27 @@ func (x *Exercise) Mark(g Given) Marking {
 		case g.Choice == a.Choice:
 			return Marking{Mark: Right}
 		case slices.Contains(a.Near, g.Choice):
-			return Marking{Near, say("Not far off.")}
+			return Marking{Near, message.Say("Not far off.")}
 		}
 		return Marking{Mark: Not}
 	case WantClock:
 		switch {
 		case g.At.Before(a.From):
-			return off(a.From.Sub(g.At) <= nearClock, "{} before the earliest.", spell(a.From.Sub(g.At).Seconds()))
+			return off(a.From.Sub(g.At) <= nearClock, "{} before the earliest.", message.Seconds(a.From.Sub(g.At).Seconds()))
 		case g.At.After(a.Until):
-			return off(g.At.Sub(a.Until) <= nearClock, "{} after the latest.", spell(g.At.Sub(a.Until).Seconds()))
+			return off(g.At.Sub(a.Until) <= nearClock, "{} after the latest.", message.Seconds(g.At.Sub(a.Until).Seconds()))
 		}
 		return Marking{Mark: Right}
 	}
-	below, above, by := "{} before the earliest.", "{} after the latest.", spell
+	below, above, by := "{} before the earliest.", "{} after the latest.", message.Seconds
 	near := func(v float64) bool { return v*nearShare >= a.Earliest && v <= a.Latest*nearShare }
 	switch x.Wants {
 	case WantThickness:
-		below, above, by = "{} thinner than need be, even to be sure.", "{} too thick, even if all goes well.", thick
+		below, above, by = "{} thinner than need be, even to be sure.", "{} too thick, even if all goes well.", message.Thick
 	case WantArea:
-		below, above, by = "{} less than need be, even to be sure.", "{} too much, even if all goes well.", squareMetres
+		below, above, by = "{} less than need be, even to be sure.", "{} too much, even if all goes well.", message.SquareMetres
 	case WantTemperature:
-		below, above, by = "{} too low.", "{} too high.", kelvins
+		below, above, by = "{} too low.", "{} too high.", message.Kelvins
 		near = func(v float64) bool {
 			return math.Abs(v-(a.Earliest+a.Latest)/2) <= 1.5*(a.Latest-a.Earliest)
 		}
@@ -83,11 +84,11 @@ func (x *Exercise) Mark(g Given) Marking {
 	return Marking{Mark: Right}
 }
 
-func off(near bool, form string, by Quantity) Marking {
+func off(near bool, form string, by message.Quantity) Marking {
 	if near {
-		return Marking{Near, say(form, by)}
+		return Marking{Near, message.Say(form, by)}
 	}
-	return Marking{Not, say(form, by)}
+	return Marking{Not, message.Say(form, by)}
 }
 
 // Right is the likely answer as if it had been given.

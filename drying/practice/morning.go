@@ -9,6 +9,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 	"limeday/weather"
 )
@@ -113,46 +114,46 @@ func (r room) steady(q Morning, same func(a, b drying.Answer) bool) (bool, error
 func sameVerdict(a, b drying.Answer) bool { return a.Verdict == b.Verdict }
 
 // given is the morning in words.
-func (r room) given() []Text {
+func (r room) given() []message.Text {
 	c := r.job.Coats
-	return []Text{
-		say(r.at.Format("Monday 2 January")+", {}, at "+r.place+". A room with the doors shut, the air moving at {}. The air reads {} and {}, the wall {}; it stays so.",
-			clock(r.at, r.at), metresASecond(r.job.Room.AirSpeed), celsius(r.t), humidity(r.rh), celsius(r.wall)),
-		say("Three coats of polished lime, {}, {} and {}, on "+r.job.Background.About+". Hours {} to {}.", thick(c[0].Thickness), thick(c[1].Thickness), thick(c[2].Thickness), hour(working.From, r.at), hour(working.To, r.at)),
+	return []message.Text{
+		message.Say(r.at.Format("Monday 2 January")+", {}, at "+r.place+". A room with the doors shut, the air moving at {}. The air reads {} and {}, the wall {}; it stays so.",
+			message.At(r.at), message.MetresASecond(r.job.Room.AirSpeed), message.Celsius(r.t), message.RH(r.rh), message.Celsius(r.wall)),
+		message.Say("Three coats of polished lime, {}, {} and {}, on "+r.job.Background.About+". Hours {} to {}.", message.Thick(c[0].Thickness), message.Thick(c[1].Thickness), message.Thick(c[2].Thickness), hour(working.From, r.at), hour(working.To, r.at)),
 	}
 }
 
 // hour is a time of the day of at.
-func hour(d time.Duration, at time.Time) Quantity {
-	return clock(time.Date(at.Year(), at.Month(), at.Day(), int(d/time.Hour), 0, 0, 0, at.Location()), at)
+func hour(d time.Duration, at time.Time) message.Quantity {
+	return message.At(time.Date(at.Year(), at.Month(), at.Day(), int(d/time.Hour), 0, 0, 0, at.Location()))
 }
 
 // reasonText is a reason of the morning check, with its figures.
-func reasonText(r drying.Reason) Text {
-	var of func(float64) Quantity
+func reasonText(r drying.Reason) message.Text {
+	var of func(float64) message.Quantity
 	switch r.Unit {
 	case "C":
-		of = celsius
+		of = message.Celsius
 	case "K":
-		of = kelvins
+		of = message.Kelvins
 	case "mm":
-		of = func(v float64) Quantity { return thick(v / 1000) }
+		of = func(v float64) message.Quantity { return message.Thick(v / 1000) }
 	case "%":
-		of = func(v float64) Quantity { return humidity(v / 100) }
+		of = func(v float64) message.Quantity { return message.RH(v / 100) }
 	case "g/m2h":
-		of = func(v float64) Quantity { return flux(v / 3.6e6) }
+		of = func(v float64) message.Quantity { return message.Evaporation(v / 3.6e6) }
 	case "min":
-		of = func(v float64) Quantity { return spell(v * 60) }
+		of = func(v float64) message.Quantity { return message.Seconds(v * 60) }
 	case "m/s":
-		of = metresASecond
+		of = message.MetresASecond
 	}
 	switch {
 	case of == nil:
-		return say(r.Text)
+		return message.Say(r.Text)
 	case r.Code == drying.CodeWindowWall || r.Code == drying.CodeSpots:
-		return say(r.Text+" ({} against {})", of(r.Value), of(r.Limit))
+		return message.Say(r.Text+" ({} against {})", of(r.Value), of(r.Limit))
 	}
-	return say(r.Text+" ({}; limit {})", of(r.Value), of(r.Limit))
+	return message.Say(r.Text+" ({}; limit {})", of(r.Value), of(r.Limit))
 }
 
 // verdictReasons are the first two reasons for a verdict; of a go, what makes it one.
@@ -169,21 +170,21 @@ func verdictReasons(q Morning) []Reason {
 	}
 	last := a.Coats[len(a.Coats)-1]
 	return []Reason{
-		{Text: say("The wall, {}, is {} above the dew point of the air, {}, and warm enough for the finish.", celsius(a.WallTemp), kelvins(a.WallTemp-float64(a.Now.DewPoint())), celsius(float64(a.Now.DewPoint())))},
-		{Text: say("Every coat fits the hours: the last can be burnished from {} and is gone by {}.", clock(last.Burnish, a.At), clock(last.Closes, a.At))},
+		{Text: message.Say("The wall, {}, is {} above the dew point of the air, {}, and warm enough for the finish.", message.Celsius(a.WallTemp), message.Kelvins(a.WallTemp-float64(a.Now.DewPoint())), message.Celsius(float64(a.Now.DewPoint())))},
+		{Text: message.Say("Every coat fits the hours: the last can be burnished from {} and is gone by {}.", message.At(last.Burnish), message.At(last.Closes))},
 	}
 }
 
 // verdictSays is a verdict in a sentence, with the start.
-func verdictSays(q Morning) Text {
+func verdictSays(q Morning) message.Text {
 	a := q.Answer
 	switch a.Verdict {
 	case drying.NoGo:
-		return say("No-go.")
+		return message.Say("No-go.")
 	case drying.Care:
-		return say("Go, with care: the first coat at {}.", clock(a.Start, a.At))
+		return message.Say("Go, with care: the first coat at {}.", message.At(a.Start))
 	}
-	return say("Go: the first coat at {}.", clock(a.Start, a.At))
+	return message.Say("Go: the first coat at {}.", message.At(a.Start))
 }
 
 // nearVerdict is the verdict that is too careful by a step; a bolder one is not near.
@@ -214,10 +215,10 @@ func morningGo(m *maker) (Exercise, error) {
 	}
 	v := q.Answer.Verdict
 	return Exercise{
-		Given: r.given(), Asks: say("Go, go with care, or no-go?"), Wants: WantVerdict, Choices: verdicts(), Day: r.at,
-		Hint: say("Three things: is the wall warm enough, is it far enough above its dew point, and do three coats fit the hours, the last with a window to burnish in?"),
+		Given: r.given(), Asks: message.Say("Go, go with care, or no-go?"), Wants: WantVerdict, Choices: verdicts(), Day: r.at,
+		Hint: message.Say("Three things: is the wall warm enough, is it far enough above its dew point, and do three coats fit the hours, the last with a window to burnish in?"),
 		Answer: Answer{Choice: verdictAt(v), Near: nearVerdict(v), Says: verdictSays(q), Reasons: verdictReasons(q), Morning: &q,
-			Sign: say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
+			Sign: message.Say("{}: "+drying.EventNext.Sign(), string(drying.EventNext))},
 	}, nil
 }
 
@@ -267,11 +268,11 @@ func morningTime(m *maker, coat int, of func(Morning) (at, from, until time.Time
 		return Exercise{}, errUnclear
 	}
 	x := Exercise{
-		Given: append(r.given(), say("The first coat is laid at {}, each as soon as the one before is dry.", clock(q.Answer.Start, r.at))),
-		Asks:  say(asks), Wants: WantClock, Day: r.at,
-		Answer: Answer{At: t, From: drying.RoundDown(from, 5*time.Minute), Until: drying.RoundUp(until, 5*time.Minute), Morning: &q, Sign: say("{}: "+e.Sign(), string(e))},
+		Given: append(r.given(), message.Say("The first coat is laid at {}, each as soon as the one before is dry.", message.At(q.Answer.Start))),
+		Asks:  message.Say(asks), Wants: WantClock, Day: r.at,
+		Answer: Answer{At: t, From: drying.RoundDown(from, 5*time.Minute), Until: drying.RoundUp(until, 5*time.Minute), Morning: &q, Sign: message.Say("{}: "+e.Sign(), string(e))},
 	}
-	x.Answer.Says = say(says, clock(t, r.at), clocks(x.Answer.From, x.Answer.Until, r.at))
+	x.Answer.Says = message.Say(says, message.At(t), message.AtBoth(x.Answer.From, x.Answer.Until))
 	c := usual(r.job.Coats[coat].Finish, coat+1)
 	x.Hint = hintFor(c)
 	c.Spots, c.Air, c.AirSpeed, c.Thickness = []material.Background{r.job.Background}, airOf(r.t, r.rh), r.job.Room.AirSpeed, r.job.Coats[coat].Thickness
@@ -302,11 +303,11 @@ func morningHelp(m *maker) (Exercise, error) {
 }
 
 // changeText is a change in words that have the reader's units.
-func changeText(c drying.Change) Text {
+func changeText(c drying.Change) message.Text {
 	if c.Code == drying.ChangeHeat {
-		return say("Heat the room to {} from the day before, vented, not at the wall", celsius(drying.HeatedRoom))
+		return message.Say("Heat the room to {} from the day before, vented, not at the wall", message.Celsius(drying.HeatedRoom))
 	}
-	return say(c.Text)
+	return message.Say(c.Text)
 }
 
 // helps asks what would help most on a day that is no plain go.
@@ -343,10 +344,10 @@ func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool
 		return Exercise{}, err
 	}
 	word := map[drying.Verdict]string{drying.Care: "It is a go with care", drying.NoGo: "It is a no-go"}[a.Verdict]
-	x := Exercise{Asks: say(word + " as it stands. Which of these helps most?"), Wants: WantChoice, Day: a.At,
-		Hint:   say("Ask what stands in the way first: cold, damp, dry, or the hours. What does not touch that does not help."),
+	x := Exercise{Asks: message.Say(word + " as it stands. Which of these helps most?"), Wants: WantChoice, Day: a.At,
+		Hint:   message.Say("Ask what stands in the way first: cold, damp, dry, or the hours. What does not touch that does not help."),
 		Answer: Answer{Morning: &q}}
-	var texts []Text
+	var texts []message.Text
 	for _, c := range offered {
 		texts = append(texts, changeText(c))
 	}
@@ -358,11 +359,11 @@ func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool
 			x.Answer.Near = append(x.Answer.Near, order[i])
 		}
 	}
-	x.Answer.Says = say("With "+x.Choices[order[0]].Key+": {}.", effect(best))
+	x.Answer.Says = message.Say("With "+x.Choices[order[0]].Key+": {}.", effect(best))
 	for i := range x.Choices {
 		k := slices.Index(order, i)
 		if k != 0 {
-			x.Answer.Says = append(x.Answer.Says, say(" With "+x.Choices[i].Key+": {}.", effect(offered[k]))...)
+			x.Answer.Says = append(x.Answer.Says, message.Say(" With "+x.Choices[i].Key+": {}.", effect(offered[k]))...)
 		}
 	}
 	x.Answer.Reasons = verdictReasons(q)
@@ -370,4 +371,4 @@ func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool
 }
 
 // effect is what a change brings, in the words of the check.
-func effect(c drying.Change) Text { return say(c.Effect) }
+func effect(c drying.Change) message.Text { return message.Say(c.Effect) }

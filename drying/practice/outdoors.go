@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/psychro"
 	"limeday/weather"
 )
@@ -132,13 +133,13 @@ func (w wallOutside) steady(q Morning, same func(a, b drying.Answer) bool) (bool
 // every is how far apart the hours of the table are.
 const every = 3
 
-func (w wallOutside) given() ([]Text, *Table) {
-	var what Text
+func (w wallOutside) given() ([]message.Text, *Table) {
+	var what message.Text
 	c := w.job.Coats
 	if len(c) == 1 {
-		what = say("One coat of {}, {}, on damped "+w.job.Background.About, plain(c[0].Finish.Name), thick(c[0].Thickness))
+		what = message.Say("One coat of {}, {}, on damped "+w.job.Background.About, plain(c[0].Finish.Name), message.Thick(c[0].Thickness))
 	} else {
-		what = say("Two coats of {}, {} and {}, on damped "+w.job.Background.About, plain(c[0].Finish.Name), thick(c[0].Thickness), thick(c[1].Thickness))
+		what = message.Say("Two coats of {}, {} and {}, on damped "+w.job.Background.About, plain(c[0].Finish.Name), message.Thick(c[0].Thickness), message.Thick(c[1].Thickness))
 	}
 	t := &Table{Head: []string{"time", "air", "humidity", "wind", "sky", "rain"}}
 	for _, r := range w.air.Records {
@@ -147,16 +148,16 @@ func (w wallOutside) given() ([]Text, *Table) {
 			continue
 		}
 		rh := r.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(r.Temperature.V)))
-		rain := say("-")
+		rain := message.Say("-")
 		if r.Rain.V > 0 {
-			rain = say("{}", Quantity{Kind: Rain, Value: r.Rain.V})
+			rain = message.Say("{}", message.Quantity{Kind: message.Rain, Value: r.Rain.V})
 		}
-		t.Rows = append(t.Rows, []Text{say("{}", clock(local, w.at)), say("{}", celsius(r.Temperature.V)), say("{}", humidity(rh)), say("{}", metresASecond(r.Wind.V)), say(skyWord(r.Cloud.V)), rain})
+		t.Rows = append(t.Rows, []message.Text{message.Say("{}", message.At(local)), message.Say("{}", message.Celsius(r.Temperature.V)), message.Say("{}", message.RH(rh)), message.Say("{}", message.MetresASecond(r.Wind.V)), message.Say(skyWord(r.Cloud.V)), rain})
 	}
 	cover := map[string]string{"open": "", "shaded": ", behind a shading net", "sheeted": ", sheeted from before the first coat on"}[string(w.job.Outdoors.Cover)]
-	return []Text{
-		say(w.at.Format("Monday 2 January")+", {}: "+w.place+cover+", {} of the open wind reaching it.", clock(w.at, w.at), share(w.job.Outdoors.Shelter)),
-		say("{}. Hours {} to {}. The forecast:", what, hour(working.From, w.at), hour(working.To, w.at)),
+	return []message.Text{
+		message.Say(w.at.Format("Monday 2 January")+", {}: "+w.place+cover+", {} of the open wind reaching it.", message.At(w.at), message.Parts(w.job.Outdoors.Shelter)),
+		message.Say("{}. Hours {} to {}. The forecast:", what, hour(working.From, w.at), hour(working.To, w.at)),
 	}, t
 }
 
@@ -192,10 +193,10 @@ func outdoorsGo(m *maker) (Exercise, error) {
 		return Exercise{}, err
 	}
 	v := q.Answer.Verdict
-	x := Exercise{Asks: say("Go, go with care, or no-go?"), Wants: WantVerdict, Choices: verdicts(), Day: w.at,
-		Hint: say("Look at the nights first, then for rain while it is fresh, then at the wind and the sun on it while you work, and last at the wall."),
+	x := Exercise{Asks: message.Say("Go, go with care, or no-go?"), Wants: WantVerdict, Choices: verdicts(), Day: w.at,
+		Hint: message.Say("Look at the nights first, then for rain while it is fresh, then at the wind and the sun on it while you work, and last at the wall."),
 		Answer: Answer{Choice: verdictAt(v), Near: nearVerdict(v), Says: verdictSays(q), Reasons: verdictReasons(q), Morning: &q,
-			Sign: say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses))}}
+			Sign: message.Say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses))}}
 	x.Given, x.Table = w.given()
 	return x, nil
 }
@@ -252,13 +253,13 @@ func outdoorsStop(m *maker) (Exercise, error) {
 	if err := q.band(); err != nil {
 		return Exercise{}, err
 	}
-	var texts []Text
+	var texts []message.Text
 	for _, t := range troubles {
-		texts = append(texts, say(t.says))
+		texts = append(texts, message.Say(t.says))
 	}
-	x := Exercise{Asks: say("It is a no-go. What stops it?"), Wants: WantChoice, Choices: inOrder(texts...), Day: w.at,
-		Hint:   say("Go through them one by one with the table: nights, rain and its wind, wind while you work, sun on the wall, and how damp it stays."),
-		Answer: Answer{Choice: right, Says: say(upper(troubles[right].says) + "."), Reasons: verdictReasons(q), Morning: &q}}
+	x := Exercise{Asks: message.Say("It is a no-go. What stops it?"), Wants: WantChoice, Choices: inOrder(texts...), Day: w.at,
+		Hint:   message.Say("Go through them one by one with the table: nights, rain and its wind, wind while you work, sun on the wall, and how damp it stays."),
+		Answer: Answer{Choice: right, Says: message.Say(upper(troubles[right].says) + "."), Reasons: verdictReasons(q), Morning: &q}}
 	x.Given, x.Table = w.given()
 	return x, nil
 }
@@ -299,17 +300,17 @@ func outdoorsGone(m *maker) (Exercise, error) {
 	if t.IsZero() || from.IsZero() || until.IsZero() || until.Sub(from) > 6*time.Hour || until.Format(time.DateOnly) != w.at.Format(time.DateOnly) {
 		return Exercise{}, errUnclear
 	}
-	x := Exercise{Asks: say("When, by the clock, is the last coat gone by?"), Wants: WantClock, Day: w.at,
-		Hint: say("Sun on the wall and wind bring it on, a damped wall holds it back. When is the sun on this wall?"),
+	x := Exercise{Asks: message.Say("When, by the clock, is the last coat gone by?"), Wants: WantClock, Day: w.at,
+		Hint: message.Say("Sun on the wall and wind bring it on, a damped wall holds it back. When is the sun on this wall?"),
 		Answer: Answer{At: t, From: drying.RoundDown(from, 5*time.Minute), Until: drying.RoundUp(until, 5*time.Minute), Morning: &q,
-			Sign: say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses))}}
+			Sign: message.Say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses))}}
 	x.Given, x.Table = w.given()
-	laid := say("It is laid at {}.", clock(a.Start, w.at))
+	laid := message.Say("It is laid at {}.", message.At(a.Start))
 	if len(w.job.Coats) > 1 {
-		laid = say("The first coat is laid at {}, each as soon as the one before is dry.", clock(a.Start, w.at))
+		laid = message.Say("The first coat is laid at {}, each as soon as the one before is dry.", message.At(a.Start))
 	}
 	x.Given = slices.Insert(x.Given, 1, laid)
-	x.Answer.Says = say("The last coat is gone by at {}; eight days in ten between {}.", clock(t, w.at), clocks(x.Answer.From, x.Answer.Until, w.at))
+	x.Answer.Says = message.Say("The last coat is gone by at {}; eight days in ten between {}.", message.At(t), message.AtBoth(x.Answer.From, x.Answer.Until))
 	x.Answer.Reasons, err = w.why(a)
 	return x, err
 }
@@ -354,7 +355,7 @@ func (w wallOutside) why(a drying.Answer) ([]Reason, error) {
 	slices.SortStableFunc(out, func(x, y effect) int { return -cmp.Compare(math.Abs(math.Log(x.ratio)), math.Abs(math.Log(y.ratio))) })
 	var reasons []Reason
 	for _, e := range out[:min(2, len(out))] {
-		reasons = append(reasons, Reason{Ratio: e.ratio, Text: say(e.text+" it would be gone by {} after the start, and not {}.", spell(e.other), spell(took(a)))})
+		reasons = append(reasons, Reason{Ratio: e.ratio, Text: message.Say(e.text+" it would be gone by {} after the start, and not {}.", message.Seconds(e.other), message.Seconds(took(a)))})
 	}
 	return reasons, nil
 }

@@ -55,7 +55,7 @@ func some(t *testing.T, check func(t *testing.T, x practice.Exercise)) {
 }
 
 // metric writes quantities for a test to look at.
-func metric(q practice.Quantity) string { return "<" + string(q.Kind) + ">" }
+func metric(q message.Quantity) string { return "<" + string(q.Kind) + ">" }
 
 // fewer checks a property on one case in share of those asked for (-rapid.checks): a case costs much.
 func fewer(t *testing.T, share int, property func(*rapid.T)) {
@@ -140,7 +140,7 @@ func TestWhole(t *testing.T) {
 		for i, r := range a.Reasons {
 			said := r.Text.Format(metric)
 			for _, q := range a.Reasons[:i] {
-				if q.Text.Format(func(q practice.Quantity) string { return "" }) == r.Text.Format(func(q practice.Quantity) string { return "" }) {
+				if q.Text.Format(func(q message.Quantity) string { return "" }) == r.Text.Format(func(q message.Quantity) string { return "" }) {
 					t.Errorf("%v %s: said twice: %s", x.ID, x.Topic, said)
 				}
 			}

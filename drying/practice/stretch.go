@@ -7,6 +7,7 @@ import (
 	"limeday/drying"
 	"limeday/drying/crew"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 	"limeday/weather"
 )
@@ -128,18 +129,18 @@ func sectionSize(m *maker) (Exercise, error) {
 	s.wall.Width = 0.5 * math.Ceil((1.25*high/s.wall.Height+0.5)/0.5)
 	ask := s.ask(s.hand("the hand", true, true))
 	x := Exercise{
-		Given: []Text{say("{}.", s.coatText()), say("It stands in {}.", s.airText()),
-			say("The wall is {} wide and {} high, without an opening. One hand, alone on it, lays it strip by strip at {}, without a stop, turns back to the first strip, which takes {}, "+
-				"and closes it in, strip by strip in the same order, going over each "+often(s.passes)+" at {}.", metres(s.wall.Width), metres(s.wall.Height), workRate(s.laying), spell(crew.UsualTravel.Seconds()), workRate(s.rate))},
-		Asks:  say("How much of the wall may be laid at most before turning back, so that nothing is gone by before it is closed in?"),
+		Given: []message.Text{message.Say("{}.", s.coatText()), message.Say("It stands in {}.", s.airText()),
+			message.Say("The wall is {} wide and {} high, without an opening. One hand, alone on it, lays it strip by strip at {}, without a stop, turns back to the first strip, which takes {}, "+
+				"and closes it in, strip by strip in the same order, going over each "+often(s.passes)+" at {}.", message.Metres(s.wall.Width), message.Metres(s.wall.Height), message.WorkRate(s.laying), message.Seconds(crew.UsualTravel.Seconds()), message.WorkRate(s.rate))},
+		Asks:  message.Say("How much of the wall may be laid at most before turning back, so that nothing is gone by before it is closed in?"),
 		Wants: WantArea,
-		Hint: append(say("Two strips decide: the first, which waits for all the laying, and the last, which waits for all the closing in. "),
+		Hint: append(message.Say("Two strips decide: the first, which waits for all the laying, and the last, which waits for all the closing in. "),
 			hintFor(s.Case)...),
-		Answer: Answer{Value: area[0], Earliest: low, Latest: high, Sign: say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses)),
+		Answer: Answer{Value: area[0], Earliest: low, Latest: high, Sign: message.Say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses)),
 			Coats: []Run{{"", s.Case}}, Wall: &ask},
 	}
-	x.Answer.Says = say("{}, as likely as not; {} to be nine times in ten sure of it, and {} if all goes well. It is gone by after {}; eight times in ten within {}.",
-		squareMetres(area[0]), squareMetres(low), squareMetres(high), spell(r.Closes), between(outward(r.Soonest.Closes, r.Slowest.Closes)))
+	x.Answer.Says = message.Say("{}, as likely as not; {} to be nine times in ten sure of it, and {} if all goes well. It is gone by after {}; eight times in ten within {}.",
+		message.SquareMetres(area[0]), message.SquareMetres(low), message.SquareMetres(high), message.Seconds(r.Closes), message.Spells(outward(r.Soonest.Closes, r.Slowest.Closes)))
 	ruling, err := s.ruling(area[0], windows(r)[0])
 	if err != nil {
 		return x, err
@@ -171,17 +172,17 @@ func (s *stretch) ruling(area float64, w window) (Reason, error) {
 	blade.rate *= halfAgain
 	byTrowel, byBlade := trowel.most(w), blade.most(w)
 	laid, closed := area/s.laying*3600, area/s.closing()*3600
-	than := func(a float64) Text {
+	than := func(a float64) message.Text {
 		if a > 1.01*area {
-			return say("only {}", squareMetres(a))
+			return message.Say("only {}", message.SquareMetres(a))
 		}
-		return say("no more")
+		return message.Say("no more")
 	}
 	switch {
 	case byTrowel > alike*area && byTrowel > apart*byBlade:
-		return Reason{Text: say("The first strip decides: it waits {} until the rest is laid. Laying half as fast again would make it {}; closing in half as fast again {}.", spell(laid), squareMetres(byTrowel), than(byBlade))}, nil
+		return Reason{Text: message.Say("The first strip decides: it waits {} until the rest is laid. Laying half as fast again would make it {}; closing in half as fast again {}.", message.Seconds(laid), message.SquareMetres(byTrowel), than(byBlade))}, nil
 	case byBlade > alike*area && byBlade > apart*byTrowel:
-		return Reason{Text: say("The last strip decides: it waits {} until the rest is closed in. Closing in half as fast again would make it {}; laying half as fast again {}.", spell(closed), squareMetres(byBlade), than(byTrowel))}, nil
+		return Reason{Text: message.Say("The last strip decides: it waits {} until the rest is closed in. Closing in half as fast again would make it {}; laying half as fast again {}.", message.Seconds(closed), message.SquareMetres(byBlade), than(byTrowel))}, nil
 	}
 	return Reason{}, errUnclear
 }
@@ -253,20 +254,20 @@ func helperStarts(m *maker) (Exercise, error) {
 		return Exercise{}, errUnclear
 	}
 	x := Exercise{
-		Given: []Text{say("{}.", s.coatText()), say("It stands in {}.", s.airText()),
-			say("The wall is {} wide and {} high, without an opening. One lays it from one side to the other at {}, without a stop. A helper follows from the first strip on and closes it in, going over each strip "+
-				often(s.passes)+" at {}.", metres(s.wall.Width), metres(s.wall.Height), workRate(s.laying), workRate(s.rate))},
-		Asks:  say("How long after the laying began must the helper begin at the latest, so that nothing is gone by before it is closed in?"),
+		Given: []message.Text{message.Say("{}.", s.coatText()), message.Say("It stands in {}.", s.airText()),
+			message.Say("The wall is {} wide and {} high, without an opening. One lays it from one side to the other at {}, without a stop. A helper follows from the first strip on and closes it in, going over each strip "+
+				often(s.passes)+" at {}.", message.Metres(s.wall.Width), message.Metres(s.wall.Height), message.WorkRate(s.laying), message.WorkRate(s.rate))},
+		Asks:  message.Say("How long after the laying began must the helper begin at the latest, so that nothing is gone by before it is closed in?"),
 		Wants: WantMinutes,
-		Hint:  append(say("Who is faster? Whoever closes in more slowly than the other lays falls behind, strip by strip, up to the last. "), hintFor(s.Case)...),
-		Answer: Answer{Value: by[0], Earliest: low, Latest: high, Sign: say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses)),
+		Hint:  append(message.Say("Who is faster? Whoever closes in more slowly than the other lays falls behind, strip by strip, up to the last. "), hintFor(s.Case)...),
+		Answer: Answer{Value: by[0], Earliest: low, Latest: high, Sign: message.Say("{}: "+drying.EventCloses.Sign(), string(drying.EventCloses)),
 			Coats: []Run{{"", s.Case}}, Wall: &ask},
 	}
-	x.Answer.Says = say("After {}, as likely as not; after {} to be nine times in ten sure of it, and after {} if all goes well.", spell(by[0]), spell(low), spell(high))
+	x.Answer.Says = message.Say("After {}, as likely as not; after {} to be nine times in ten sure of it, and after {} if all goes well.", message.Seconds(by[0]), message.Seconds(low), message.Seconds(high))
 	if r.Opens < 60 {
-		x.Answer.Says = append(x.Answer.Says, say(" It opens at once, and is gone by after {}.", spell(r.Closes))...)
+		x.Answer.Says = append(x.Answer.Says, message.Say(" It opens at once, and is gone by after {}.", message.Seconds(r.Closes))...)
 	} else {
-		x.Answer.Says = append(x.Answer.Says, say(" Not before it opens, after {}; it is gone by after {}.", spell(r.Opens), spell(r.Closes))...)
+		x.Answer.Says = append(x.Answer.Says, message.Say(" Not before it opens, after {}; it is gone by after {}.", message.Seconds(r.Opens), message.Seconds(r.Closes))...)
 	}
 	ruling, err := l.behind(by[0], windows(r)[0], slow)
 	if err != nil {
@@ -291,14 +292,14 @@ func (l *lane) behind(by float64, w window, slow bool) (Reason, error) {
 		other.takes = append(other.takes, t)
 	}
 	then := other.latest(w.gone)
-	both := say("laying the wall takes {} and closing it in {}", spell(laid), spell(takes))
+	both := message.Say("laying the wall takes {} and closing it in {}", message.Seconds(laid), message.Seconds(takes))
 	switch {
 	case slow && then > by*alike:
-		return Reason{Text: say("The last strip decides: {}, so that the helper falls behind. One who closes in as fast as the other lays could wait {}.", both, spell(then))}, nil
+		return Reason{Text: message.Say("The last strip decides: {}, so that the helper falls behind. One who closes in as fast as the other lays could wait {}.", both, message.Seconds(then))}, nil
 	case slow || then > by/alike:
 		return Reason{}, errUnclear
 	case then < w.opens:
-		return Reason{Text: say("The first strip decides: {}, so that the helper gains from strip to strip. One who takes half as long again as the laying would lose some of it, even from its opening on.", both)}, nil
+		return Reason{Text: message.Say("The first strip decides: {}, so that the helper gains from strip to strip. One who takes half as long again as the laying would lose some of it, even from its opening on.", both)}, nil
 	}
-	return Reason{Text: say("The first strip decides: {}, so that the helper gains from strip to strip. One who takes half as long again as the laying would have to begin after {}.", both, spell(then))}, nil
+	return Reason{Text: message.Say("The first strip decides: {}, so that the helper gains from strip to strip. One who takes half as long again as the laying would have to begin after {}.", both, message.Seconds(then))}, nil
 }

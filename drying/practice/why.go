@@ -8,6 +8,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 // Factor is one thing that moves a coat's times.
@@ -129,56 +130,56 @@ func why(c, than Case, e drying.Event) ([]Reason, error) {
 func pace(c drying.Course, t float64) float64 { return at(c, t).Gone / t }
 
 // words says what a factor does, by what the two courses have: with it, up to t, and without it, up to u.
-func (r Reason) words(here, there drying.Course, t, u float64) Text {
+func (r Reason) words(here, there drying.Course, t, u float64) message.Text {
 	c, o := r.Case, r.Than
-	air := say("the air takes up {}, against {}", flux(pace(here, t)), flux(pace(there, u)))
-	drawn := say("draws {} from the coat, against {}", water(math.Max(0, at(here, t).Drawn)), water(math.Max(0, at(there, u).Drawn)))
-	var what Text
+	air := message.Say("the air takes up {}, against {}", message.Evaporation(pace(here, t)), message.Evaporation(pace(there, u)))
+	drawn := message.Say("draws {} from the coat, against {}", message.OnArea(math.Max(0, at(here, t).Drawn)), message.OnArea(math.Max(0, at(there, u).Drawn)))
+	var what message.Text
 	switch r.Factor {
 	case AirTemperature:
 		warm := "colder"
 		if c.Air.Temperature() > o.Air.Temperature() {
 			warm = "warmer"
 		}
-		what = say("the air is "+warm+", {} and not {}: {}", celsius(float64(c.Air.Temperature())), celsius(float64(o.Air.Temperature())), air)
+		what = message.Say("the air is "+warm+", {} and not {}: {}", message.Celsius(float64(c.Air.Temperature())), message.Celsius(float64(o.Air.Temperature())), air)
 	case AirHumidity:
 		damp := "drier"
 		if c.Air.RelativeHumidity() > o.Air.RelativeHumidity() {
 			damp = "damper"
 		}
-		what = say("the air is "+damp+", {} and not {}: {}", humidity(float64(c.Air.RelativeHumidity())), humidity(float64(o.Air.RelativeHumidity())), air)
+		what = message.Say("the air is "+damp+", {} and not {}: {}", message.RH(float64(c.Air.RelativeHumidity())), message.RH(float64(o.Air.RelativeHumidity())), air)
 	case AirMoving:
 		moves := "less"
 		if c.AirSpeed > o.AirSpeed {
 			moves = "more"
 		}
-		what = say("the air moves "+moves+", at {} and not {}: {}", metresASecond(c.AirSpeed), metresASecond(o.AirSpeed), air)
+		what = message.Say("the air moves "+moves+", at {} and not {}: {}", message.MetresASecond(c.AirSpeed), message.MetresASecond(o.AirSpeed), air)
 	case WallTemperature:
 		cold := "colder"
 		if c.wallOff() > o.wallOff() {
 			cold = "warmer"
 		}
-		what = say("the wall is "+cold+", {} and not {}: {}", celsius(c.wallTemp()), celsius(o.wallTemp()), air)
+		what = message.Say("the wall is "+cold+", {} and not {}: {}", message.Celsius(c.wallTemp()), message.Celsius(o.wallTemp()), air)
 	case CoatThickness:
 		thin := "thinner"
 		if c.Thickness > o.Thickness {
 			thin = "thicker"
 		}
-		what = say("the coat is "+thin+", {} and not {}: {} of water has to leave it, and not {}", thick(c.Thickness), thick(o.Thickness),
-			water(left(here, t)), water(left(there, u)))
+		what = message.Say("the coat is "+thin+", {} and not {}: {} of water has to leave it, and not {}", message.Thick(c.Thickness), message.Thick(o.Thickness),
+			message.OnArea(left(here, t)), message.OnArea(left(there, u)))
 	case Suction:
 		drinks := "less"
 		if at(here, t).Drawn > at(there, t).Drawn {
 			drinks = "more"
 		}
-		what = say("the wall drinks "+drinks+": until then it {}", drawn)
+		what = message.Say("the wall drinks "+drinks+": until then it {}", drawn)
 	case CoatsBeneath:
-		what = say("it lies on "+c.onWhat()+", and not on "+o.onWhat()+": until then that {}", drawn)
+		what = message.Say("it lies on "+c.onWhat()+", and not on "+o.onWhat()+": until then that {}", drawn)
 	}
 	if r.Ratio >= 1 {
-		return say("{}. That alone makes it {} as late.", what, times(r.Ratio))
+		return message.Say("{}. That alone makes it {} as late.", what, message.Factor(r.Ratio))
 	}
-	return say("{}. That alone makes it come in {} of the time.", what, share(r.Ratio))
+	return message.Say("{}. That alone makes it come in {} of the time.", what, message.Parts(r.Ratio))
 }
 
 // left is the water that has left a coat by a time: to the air and into the wall, kg/m2.
@@ -195,9 +196,9 @@ func where(c drying.Course, t float64) (Reason, bool) {
 	switch x := drawn / all; {
 	case all <= 0:
 	case x > 0.6:
-		return Reason{Text: say("Most of the water, {} of what has left the coat by then, goes into the wall: what the air does counts for less.", share(x))}, true
+		return Reason{Text: message.Say("Most of the water, {} of what has left the coat by then, goes into the wall: what the air does counts for less.", message.Parts(x))}, true
 	case x < 0.3:
-		return Reason{Text: say("Most of the water, {} of what has left the coat by then, goes into the air: the wall draws little.", share(1-x))}, true
+		return Reason{Text: message.Say("Most of the water, {} of what has left the coat by then, goes into the air: the wall draws little.", message.Parts(1-x))}, true
 	}
 	return Reason{}, false
 }
@@ -207,11 +208,11 @@ func sameSuction(a, b material.Background) bool {
 }
 
 // capital is a text with a capital at its beginning.
-func capital(t Text) Text {
+func capital(t message.Text) message.Text {
 	if len(t) == 0 {
 		return t
 	}
-	return append(Text{{Words: upper(t[0].Words), Quantity: t[0].Quantity}}, t[1:]...)
+	return append(message.Text{{Words: upper(t[0].Words), Quantity: t[0].Quantity}}, t[1:]...)
 }
 
 // about puts whose they are before reasons that were found by changing one thing.
@@ -221,7 +222,7 @@ func about(whose string, reasons []Reason) []Reason {
 		if r.Factor != "" {
 			t := slices.Clone(r.Text)
 			t[0].Words = strings.ToLower(t[0].Words[:1]) + t[0].Words[1:]
-			out[i].Text = append(say(whose+": "), t...)
+			out[i].Text = append(message.Say(whose+": "), t...)
 		}
 	}
 	return out

@@ -37,7 +37,7 @@ func (d *desk) Practice(ctx context.Context, form url.Values, u quantity.Units, 
 		return p
 	}
 	p.Title = fmt.Sprintf("Level %d, exercise %d: %s", id.Level, id.Number, practice.Levels()[id.Level-1])
-	say := func(t practice.Text) string { return apart(practiceText(t, u)) }
+	say := printerFor(&x, u).Text
 	for _, g := range x.Given {
 		p.Ask = append(p.Ask, say(g))
 	}
@@ -138,9 +138,9 @@ func (d *desk) practiceFields(id practice.ID, name string, faults map[string]str
 
 // mark marks an answer and keeps it, where there is a record and a name.
 func (d *desk) mark(p *page.Practice, x *practice.Exercise, given practice.Given, name string, u quantity.Units) {
-	say := func(t practice.Text) string { return apart(practiceText(t, u)) }
+	say := printerFor(x, u).Text
 	m := x.Mark(given)
-	p.Marked, p.Mark = true, markWords[m.Mark]+" You said "+apart(givenText(x, given, u))+"."
+	p.Marked, p.Mark = true, markWords[m.Mark]+" You said "+givenText(x, given, u)+"."
 	if len(m.Says) > 0 {
 		p.Says = append(p.Says, say(m.Says))
 	}

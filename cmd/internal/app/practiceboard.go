@@ -12,7 +12,9 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/drying/practice"
 	"limeday/weather"
 )
@@ -142,7 +144,7 @@ func guessText(g diary.Entry) string {
 	var said []string
 	for _, q := range guessed {
 		if t, ok := g.Number(q.what); ok {
-			said = append(said, q.what+" after "+together(spellWords(t)))
+			said = append(said, q.what+" after "+keeping(quantity.Metric).Quantity(message.Seconds(t)))
 		}
 	}
 	return strings.Join(said, ", ")
@@ -197,7 +199,7 @@ func askGuess(ctx context.Context, inv *invocation, path string, s diary.Sample,
 			}
 			t, err := asGuess(text, inv.Units())
 			if err == nil && t < was {
-				err = &quantity.Error{Reason: fmt.Sprintf("it cannot be %s before %s; give a time after that", q.what, spellWords(was))}
+				err = &quantity.Error{Reason: fmt.Sprintf("it cannot be %s before %s; give a time after that", q.what, (view.Printer{}).Spell(was))}
 			}
 			if err != nil {
 				say(wrap("", sentence(err.Error())))
@@ -259,9 +261,7 @@ func compareBoard(inv *invocation, f practiceFlags, path, name string, s diary.S
 	if err != nil {
 		return err
 	}
-	text := func(t practice.Text) string {
-		return strings.ReplaceAll(practiceText(t, quantity.Metric), noBreak, " ")
-	}
+	text := view.Printer{}.Text
 	number := func(s float64) *float64 {
 		if math.IsNaN(s) {
 			return nil
@@ -288,6 +288,7 @@ func compareBoard(inv *invocation, f practiceFlags, path, name string, s diary.S
 
 func compareText(path, name string, s diary.Sample, guess *diary.Entry, got practice.Board, u quantity.Units) string {
 	var b strings.Builder
+	p := keeping(u)
 	b.WriteString(boardHead(path, s, u) + boardAirText(s, u))
 	if guess == nil {
 		said := name + " made no guess at it"
@@ -301,33 +302,33 @@ func compareText(path, name string, s diary.Sample, guess *diary.Entry, got prac
 		if math.IsNaN(t) {
 			return "-"
 		}
-		return spellWords(t)
+		return p.Spell(t)
 	}
 	for _, st := range got.States {
 		seen := time(st.Seen)
 		if math.IsInf(st.Seen, 1) {
 			seen = "not yet"
 		}
-		model := spellWords(st.Likely)
+		model := p.Spell(st.Likely)
 		if st.Likely < 60 {
 			model = "at once"
 		}
-		fmt.Fprintf(&b, "%-6s  %12s  %12s  %12s  %s\n", st.State, time(st.Guess), seen, model, betweenWords(st.Earliest, st.Latest))
+		fmt.Fprintf(&b, "%-6s  %12s  %12s  %12s  %s\n", st.State, time(st.Guess), seen, model, p.Between(st.Earliest, st.Latest))
 	}
 	b.WriteString("\n")
 	for _, st := range got.States {
 		if guess != nil || !math.IsNaN(st.Seen) {
-			b.WriteString(wrap(fmt.Sprintf("%-6s  ", st.State), practiceText(st.Says, u)+"."))
+			b.WriteString(wrap(fmt.Sprintf("%-6s  ", st.State), p.Text(st.Says)+"."))
 		}
 	}
 	if len(got.Reasons) > 0 {
 		b.WriteString("Why, against an ordinary board:\n")
 		for _, r := range got.Reasons {
-			b.WriteString(wrap("  - ", practiceText(r.Text, u)))
+			b.WriteString(wrap("  - ", p.Text(r.Text)))
 		}
 	}
 	if len(got.Note) > 0 {
-		b.WriteString(wrap("! ", practiceText(got.Note, u)))
+		b.WriteString(wrap("! ", p.Text(got.Note)))
 	}
 	b.WriteString("\nThe sign rules over the clock:\n" + signsText([]drying.Event{drying.EventOpens, drying.EventCloses, drying.EventNext}))
 	return b.String()

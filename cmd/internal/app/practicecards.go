@@ -11,8 +11,10 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/sheet"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/drying/practice"
 	"limeday/psychro"
 )
@@ -253,7 +255,7 @@ func deckOf(head string, coats []practice.Case, cards []practice.Card, notes []s
 			Air:  c.Air.Name,
 			Temp: quantity.Format(quantity.Temperature, float64(c.Air.Air.Temperature()), u, 0), RH: trimPercent(100 * float64(c.Air.Air.RelativeHumidity())),
 			Coat:   fmt.Sprintf("coat %d of %s", c.Case.Number, strings.ReplaceAll(c.Case.Finish.Name, "-", " ")),
-			Thick:  coatThickness(c.Case.Thickness, u) + " wet",
+			Thick:  view.Printer{Units: u}.Quantity(message.Thick(c.Case.Thickness)) + " wet",
 			Spread: quantity.Format(quantity.Spread, c.Rung.Spread, u, 2+int(u)),
 		}
 		if k.Last = "The last coat: the one that is closed."; !c.Last {

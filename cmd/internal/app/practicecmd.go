@@ -15,6 +15,7 @@ import (
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/drying/practice"
 )
 
@@ -496,7 +497,7 @@ func (s *sitting) talk(ctx context.Context) error {
 				return s.left(err)
 			}
 			if text == "?" {
-				say(wrap("Hint  ", practiceText(x.Hint, s.units)))
+				say(wrap("Hint  ", screenFor(&x, s.units).Text(x.Hint)))
 				continue
 			}
 			g, err := readAnswer(&x, text, s.units)
@@ -552,8 +553,8 @@ func (s *sitting) keep(a *answered) {
 		return
 	}
 	var asked []string
-	for _, g := range append(append([]practice.Text{}, a.x.Given...), a.x.Asks) {
-		asked = append(asked, strings.ReplaceAll(practiceText(g, s.units), noBreak, " "))
+	for _, g := range append(append([]message.Text{}, a.x.Given...), a.x.Asks) {
+		asked = append(asked, printerFor(&a.x, s.units).Text(g))
 	}
 	_, err := s.book.Append(diary.Entry{Kind: diary.Exercise, Data: map[string]any{
 		"name": s.name, "level": float64(s.level), "seed": strconv.FormatUint(s.seed, 10), "number": float64(a.x.Number), "topic": string(a.x.Topic),
@@ -596,9 +597,7 @@ func (s *sitting) answer() practiceAnswer {
 
 func exerciseJSON(d *answered) practiceExercise {
 	x := &d.x
-	text := func(t practice.Text) string {
-		return strings.ReplaceAll(practiceText(t, quantity.Metric), noBreak, " ")
-	}
+	text := printerFor(x, quantity.Metric).Text
 	e := practiceExercise{Number: x.Number, Topic: x.Topic, Given: []string{}, Asks: text(x.Asks), Wants: x.Wants, Choices: []practiceChoice{}, Hint: text(x.Hint),
 		Right: practiceRight{Near: []string{}, Text: text(x.Answer.Says), Reasons: []practiceReason{}, Sign: text(x.Answer.Sign)}}
 	for _, g := range x.Given {

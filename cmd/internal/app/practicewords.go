@@ -10,125 +10,26 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/drying/practice"
 )
 
-// practiceText writes a text of an exercise in the reader's units.
-func practiceText(t practice.Text, u quantity.Units) string {
-	return t.Format(func(q practice.Quantity) string { return practiceQuantity(q, u) })
+// printerFor writes what an exercise says; screenFor keeps quantities on one line.
+func printerFor(x *practice.Exercise, u quantity.Units) view.Printer {
+	return view.Printer{Units: u, Day: x.Day}
 }
 
-// practiceQuantity writes one quantity; its blanks are kept together.
-func practiceQuantity(q practice.Quantity, u quantity.Units) string {
-	return together(func() string {
-		switch q.Kind {
-		case practice.Temperature:
-			return quantity.Format(quantity.Temperature, q.Value, u, decimals(q.Value, 1))
-		case practice.Step:
-			return quantity.FormatStep(q.Value, u, decimals(q.Value, 1))
-		case practice.Humidity, practice.Share:
-			return fmt.Sprintf("%.0f %%", 100*q.Value)
-		case practice.Vapour:
-			return quantity.Format(quantity.Pressure, q.Value, u, 1+int(u))
-		case practice.Speed:
-			return quantity.Format(quantity.Speed, q.Value, u, 1)
-		case practice.Thickness:
-			return coatThickness(q.Value, u)
-		case practice.Spell:
-			return spellWords(q.Value)
-		case practice.Between:
-			return betweenWords(q.Value, q.To)
-		case practice.Clock:
-			return dayTimes{day: q.Day}.clock(q.At)
-		case practice.Clocks:
-			return dayTimes{day: q.Day}.clock(q.At) + " and " + dayTimes{day: q.Day}.clock(q.Until)
-		case practice.Flux:
-			if u == quantity.US {
-				return quantity.Format(quantity.Spread, q.Value*3600, u, 4) + " an hour"
-			}
-			return fmt.Sprintf("%.0f g/m2 an hour", q.Value*3.6e6)
-		case practice.Water:
-			if u == quantity.US {
-				return quantity.Format(quantity.Spread, q.Value, u, 4)
-			}
-			return fmt.Sprintf("%.0f g/m2", q.Value*1000)
-		case practice.Times:
-			return fmt.Sprintf("%.1f times", q.Value)
-		case practice.Rain:
-			if u == quantity.US {
-				return fmt.Sprintf("%.2f in/h", q.Value/25.4)
-			}
-			return fmt.Sprintf("%.1f mm/h", q.Value)
-		case practice.Length:
-			return quantity.Format(quantity.Length, q.Value, u, decimals(q.Value, 1))
-		case practice.Area:
-			return wallArea(q.Value, u)
-		case practice.Pace:
-			return quantity.Format(quantity.WorkRate, q.Value, u, 0)
-		}
-		panic("app: a quantity of no kind")
-	}())
+func screenFor(x *practice.Exercise, u quantity.Units) view.Printer {
+	return view.Printer{Units: u, Day: x.Day, Keep: true}
 }
 
-// wallArea writes a part of a wall: to a tenth of a square metre, or whole square feet.
-func wallArea(m2 float64, u quantity.Units) string {
-	if u == quantity.US {
-		return quantity.Format(quantity.Area, m2, u, 0)
-	}
-	return quantity.Format(quantity.Area, m2, u, decimals(m2, 1))
-}
+// keeping writes quantities for the screen, each on one line.
+func keeping(u quantity.Units) view.Printer { return view.Printer{Units: u, Keep: true} }
 
 // wallAreas are those that an answer may be, m2.
 var wallAreas = quantity.Range{Min: 0, Max: 1000, Above: true}
-
-// decimals are those that a value needs, up to most: none of a whole one.
-func decimals(v float64, most int) int {
-	if math.Abs(v-math.Round(v)) < 1e-9 {
-		return 0
-	}
-	return most
-}
-
-// coatThickness writes a thickness as it is laid: "0.2 mm", "0.075 mm" or "7.9 mil".
-func coatThickness(m float64, u quantity.Units) string {
-	if u == quantity.US {
-		return quantity.Format(quantity.Thickness, m, u, 1)
-	}
-	return quantity.Short(quantity.Thickness, math.Round(m*1e6)/1e6, u)
-}
-
-// spellWords writes a length of time in words: whole minutes, and from two hours on whole tens of them.
-func spellWords(s float64) string {
-	switch m := math.Round(s / 60); {
-	case math.IsInf(s, 1):
-		return fmt.Sprintf("over %.0f days", drying.Horizon/86400)
-	case m < 1:
-		return "under a minute"
-	case m < 120:
-		return fmt.Sprintf("%.0f min", m)
-	case m < 48*60:
-		tens := int(math.Round(m / 10))
-		if tens%6 == 0 {
-			return fmt.Sprintf("%d h", tens/6)
-		}
-		return fmt.Sprintf("%d h %d min", tens/6, tens%6*10)
-	default:
-		return fmt.Sprintf("%.1f days", m/1440)
-	}
-}
-
-// betweenWords writes two lengths of time: "20 to 40 min", "50 min to 2 h 10 min", "up to 5 min".
-func betweenWords(low, high float64) string {
-	a, b := spellWords(low), spellWords(high)
-	if low < 30 {
-		return "up to " + b
-	}
-	if n, ok := strings.CutSuffix(a, " min"); ok && !strings.Contains(a, "h") && strings.HasSuffix(b, " min") && !strings.Contains(b, "h") {
-		a = n
-	}
-	return a + " to " + b
-}
 
 // wantedAnswer says what an exercise takes for an answer.
 func wantedAnswer(x *practice.Exercise, u quantity.Units) string {
@@ -268,7 +169,7 @@ func givenText(x *practice.Exercise, g practice.Given, u quantity.Units) string 
 	case practice.WantChoice, practice.WantVerdict:
 		return x.Choices[g.Choice].Key
 	case practice.WantMinutes:
-		return spellWords(g.Value)
+		return view.Printer{}.Spell(g.Value)
 	case practice.WantClock:
 		return dayTimes{day: x.Day}.clock(g.At)
 	case practice.WantThickness:
@@ -281,16 +182,17 @@ func givenText(x *practice.Exercise, g practice.Given, u quantity.Units) string 
 
 // rightText writes the right answer, as givenText one that was given.
 func rightText(x *practice.Exercise, u quantity.Units) string {
+	p := printerFor(x, u)
 	switch x.Wants {
 	case practice.WantMinutes:
-		return betweenWords(x.Answer.Earliest, x.Answer.Latest)
+		return view.Printer{}.Between(x.Answer.Earliest, x.Answer.Latest)
 	case practice.WantClock:
 		d := dayTimes{day: x.Day}
 		return d.clock(x.Answer.From) + " to " + d.clock(x.Answer.Until)
 	case practice.WantThickness:
-		return coatThickness(x.Answer.Earliest, u) + " to " + coatThickness(x.Answer.Latest, u)
+		return p.Quantity(message.Thick(x.Answer.Earliest)) + " to " + p.Quantity(message.Thick(x.Answer.Latest))
 	case practice.WantArea:
-		return wallArea(x.Answer.Earliest, u) + " to " + wallArea(x.Answer.Latest, u)
+		return p.Quantity(message.SquareMetres(x.Answer.Earliest)) + " to " + p.Quantity(message.SquareMetres(x.Answer.Latest))
 	case practice.WantTemperature:
 		return quantity.Format(quantity.Temperature, x.Answer.Earliest, u, 1) + " to " + quantity.Format(quantity.Temperature, x.Answer.Latest, u, 1)
 	}
@@ -299,17 +201,18 @@ func rightText(x *practice.Exercise, u quantity.Units) string {
 
 // questionText is an exercise as it is asked.
 func questionText(x *practice.Exercise, u quantity.Units) string {
+	p := screenFor(x, u)
 	var b strings.Builder
 	for _, g := range x.Given {
-		b.WriteString(wrap("", practiceText(g, u)))
+		b.WriteString(wrap("", p.Text(g)))
 	}
 	if x.Table != nil {
-		b.WriteString(tableText(x.Table, u))
+		b.WriteString(tableText(x.Table, printerFor(x, u)))
 	}
-	b.WriteString(wrap("", practiceText(x.Asks, u)))
+	b.WriteString(wrap("", p.Text(x.Asks)))
 	for _, c := range x.Choices {
-		if c.Key != practiceText(c.Text, u) {
-			b.WriteString(wrap(fmt.Sprintf("  %-4s  ", c.Key), practiceText(c.Text, u)))
+		if c.Key != p.Text(c.Text) {
+			b.WriteString(wrap(fmt.Sprintf("  %-4s  ", c.Key), p.Text(c.Text)))
 		} else {
 			b.WriteString("  " + c.Key + "\n")
 		}
@@ -318,12 +221,12 @@ func questionText(x *practice.Exercise, u quantity.Units) string {
 }
 
 // tableText is numbers in columns.
-func tableText(t *practice.Table, u quantity.Units) string {
+func tableText(t *practice.Table, p view.Printer) string {
 	rows := [][]string{t.Head}
 	for _, r := range t.Rows {
 		var row []string
 		for _, c := range r {
-			row = append(row, strings.ReplaceAll(practiceText(c, u), noBreak, " "))
+			row = append(row, p.Text(c))
 		}
 		rows = append(rows, row)
 	}
@@ -349,25 +252,26 @@ var markWords = map[practice.Mark]string{practice.Right: "Right.", practice.Near
 
 // markingText tells how an answer did, what is right, why, and its sign.
 func markingText(x *practice.Exercise, m practice.Marking, u quantity.Units) string {
+	p := screenFor(x, u)
 	var b strings.Builder
 	said := markWords[m.Mark]
 	if len(m.Says) > 0 {
-		said += " " + practiceText(m.Says, u)
+		said += " " + p.Text(m.Says)
 	}
 	switch {
 	case m.Mark == practice.Right:
 	case x.Wants == practice.WantChoice:
-		said += " It is " + x.Choices[x.Answer.Choice].Key + ": " + practiceText(x.Choices[x.Answer.Choice].Text, u) + "."
+		said += " It is " + x.Choices[x.Answer.Choice].Key + ": " + p.Text(x.Choices[x.Answer.Choice].Text) + "."
 	case x.Wants == practice.WantVerdict:
 		said += " It is " + x.Choices[x.Answer.Choice].Key + "."
 	}
 	b.WriteString(wrap("", strings.ReplaceAll(said, "..", ".")))
-	b.WriteString(wrap("", practiceText(x.Answer.Says, u)))
+	b.WriteString(wrap("", p.Text(x.Answer.Says)))
 	for _, r := range x.Answer.Reasons {
-		b.WriteString(wrap("  - ", practiceText(r.Text, u)))
+		b.WriteString(wrap("  - ", p.Text(r.Text)))
 	}
 	if len(x.Answer.Sign) > 0 {
-		b.WriteString(wrap("Sign  ", practiceText(x.Answer.Sign, u)))
+		b.WriteString(wrap("Sign  ", p.Text(x.Answer.Sign)))
 	}
 	return b.String()
 }

@@ -57,11 +57,12 @@ var edges = map[string][]string{
 		"weather", "psychro"},
 	"drying/season":   {"drying", "drying/exposure", "weather", "psychro"},
 	"drying/crew":     {"drying", "psychro"},
-	"drying/practice": {"drying", "drying/crew", "drying/material", "weather", "psychro"},
+	"drying/message":  {},
+	"drying/practice": {"drying", "drying/crew", "drying/material", "drying/message", "weather", "psychro"},
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
-		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
+		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/message", "drying/practice", "drying/season", "cmd/internal/view", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {},
@@ -76,6 +77,7 @@ var edges = map[string][]string{
 	"cmd/internal/quantity": {"cmd/internal/near"},
 	"cmd/internal/sheet":    {"cmd/internal/drawing"},
 	"cmd/internal/timing":   {"cmd/internal/fault", "drying"},
+	"cmd/internal/view":     {"cmd/internal/quantity", "drying", "drying/message"},
 }
 
 // layers, from the bottom. Tests may import sideways and down, never up.

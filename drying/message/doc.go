@@ -1,0 +1,5 @@
+// Package message is how drying says things: words with quantities in their places, and a code for programs. A writer puts the
+// quantities into the reader's units and clock; nothing in here knows a unit, a decimal or a language of dates.
+//
+// Not in here: plurals of other languages, and any wording. A sentence stands beside the rule that it is about.
+package message

@@ -1,0 +1,198 @@
+package message
+
+import (
+	"strings"
+	"time"
+)
+
+// Kind says what a Quantity is of, and so how it is written.
+type Kind string
+
+// The kinds, with the unit of a Value.
+const (
+	Temperature Kind = "temperature" // C
+	Step        Kind = "step"        // a difference of temperatures, K
+	Humidity    Kind = "humidity"    // relative, over liquid water, 0 to 1
+	Vapour      Kind = "vapour"      // a difference of vapour pressures, Pa
+	Pressure    Kind = "pressure"    // of the air, Pa
+	Speed       Kind = "speed"       // m/s
+	Altitude    Kind = "altitude"    // above the sea, m
+	Thickness   Kind = "thickness"   // of a wet coat, m
+	Spread      Kind = "spread"      // of a material on an area, kg/m2
+	Spell       Kind = "spell"       // a length of time, s; +Inf for longer than is followed
+	Between     Kind = "between"     // two of them, Value and To, s
+	Minutes     Kind = "minutes"     // a length of time in whole minutes, s
+	Hours       Kind = "hours"       // a length of time in hours and tenths, s
+	Age         Kind = "age"         // how long ago, s
+	Clock       Kind = "clock"       // a moment near the day, At
+	Clocks      Kind = "clocks"      // two of them, At and Until
+	Date        Kind = "date"        // a day of the year, At
+	Moment      Kind = "moment"      // a moment with its day and clock, At
+	Flux        Kind = "flux"        // of water, kg/(m2 s)
+	Water       Kind = "water"       // on an area, kg/m2
+	Share       Kind = "share"       // 0 to 1
+	Times       Kind = "times"       // a factor
+	Rain        Kind = "rain"        // mm/h
+	Length      Kind = "length"      // of a wall, m
+	Area        Kind = "area"        // of a wall, m2
+	Whole       Kind = "whole"       // an area in whole units, m2
+	Volume      Kind = "volume"      // of a room, m3
+	Pace        Kind = "pace"        // of a hand, m2/h
+	Count       Kind = "count"       // a whole number
+)
+
+// Edge says what a moment bounds, and so which way it may be rounded.
+type Edge int8
+
+// The edges.
+const (
+	Exact  Edge = iota // told to the minute
+	Begins             // something can be done from then on: never shown sooner
+	Ends               // something can be done until then: never shown later
+)
+
+// Quantity is a value to be written in the reader's units. A zero At is a moment that is not known or not reached.
+type Quantity struct {
+	Kind      Kind
+	Value, To float64
+	At, Until time.Time
+	Edge      Edge
+	Grain     time.Duration // that At and Until are known to, by Edge; zero: to the minute
+}
+
+// Part of a text is words or, where Words is empty, a quantity.
+type Part struct {
+	Words string
+	Quantity
+}
+
+// Text is words with quantities between them.
+type Text []Part
+
+// Message is something said, with its code for programs.
+type Message struct {
+	Code string
+	Says Text
+}
+
+// Format writes the text, with the quantities as f has them.
+func (t Text) Format(f func(Quantity) string) string {
+	var b strings.Builder
+	for _, p := range t {
+		if p.Words != "" || p.Kind == "" {
+			b.WriteString(p.Words)
+		} else {
+			b.WriteString(f(p.Quantity))
+		}
+	}
+	return b.String()
+}
+
+// Say puts texts, quantities and words, in their order, in the place of each {} of a form. It panics where their numbers differ:
+// that is a caller's bug.
+func Say(form string, args ...any) Text {
+	var t Text
+	pieces := strings.Split(form, "{}")
+	if len(pieces) != len(args)+1 {
+		panic("message: " + form + ": as many {} as there are arguments")
+	}
+	for i, words := range pieces {
+		if words != "" {
+			t = append(t, Part{Words: words})
+		}
+		if i == len(args) {
+			break
+		}
+		switch a := args[i].(type) {
+		case Quantity:
+			t = append(t, Part{Quantity: a})
+		case Text:
+			t = append(t, a...)
+		case string:
+			t = append(t, Part{Words: a})
+		default:
+			panic("message: " + form + ": an argument is neither text nor quantity")
+		}
+	}
+	return t
+}
+
+// Words is a text without quantities. Braces in it mean nothing.
+func Words(s string) Text {
+	if s == "" {
+		return nil
+	}
+	return Text{{Words: s}}
+}
+
+// Join puts between between texts.
+func Join(texts []Text, between string) Text {
+	var t Text
+	for i, x := range texts {
+		if i > 0 {
+			t = append(t, Part{Words: between})
+		}
+		t = append(t, x...)
+	}
+	return t
+}
+
+// Celsius is a temperature, C.
+func Celsius(c float64) Quantity { return Quantity{Kind: Temperature, Value: c} }
+
+// Kelvins is a difference of temperatures, K.
+func Kelvins(k float64) Quantity { return Quantity{Kind: Step, Value: k} }
+
+// RH is a relative humidity, 0 to 1.
+func RH(share float64) Quantity { return Quantity{Kind: Humidity, Value: share} }
+
+// Pascals is a difference of vapour pressures, Pa.
+func Pascals(p float64) Quantity { return Quantity{Kind: Vapour, Value: p} }
+
+// MetresASecond is a speed, m/s.
+func MetresASecond(v float64) Quantity { return Quantity{Kind: Speed, Value: v} }
+
+// Thick is a thickness of a wet coat, m.
+func Thick(m float64) Quantity { return Quantity{Kind: Thickness, Value: m} }
+
+// Seconds is a length of time, s.
+func Seconds(s float64) Quantity { return Quantity{Kind: Spell, Value: s} }
+
+// Spells is two lengths of time, s.
+func Spells(low, high float64) Quantity { return Quantity{Kind: Between, Value: low, To: high} }
+
+// Evaporation is a flux of water, kg/(m2 s).
+func Evaporation(j float64) Quantity { return Quantity{Kind: Flux, Value: j} }
+
+// OnArea is water on an area, kg/m2.
+func OnArea(m float64) Quantity { return Quantity{Kind: Water, Value: m} }
+
+// Parts is a share, 0 to 1.
+func Parts(x float64) Quantity { return Quantity{Kind: Share, Value: x} }
+
+// Factor is how many times.
+func Factor(x float64) Quantity { return Quantity{Kind: Times, Value: x} }
+
+// Metres is a length of a wall, m.
+func Metres(l float64) Quantity { return Quantity{Kind: Length, Value: l} }
+
+// SquareMetres is an area of a wall, m2.
+func SquareMetres(a float64) Quantity { return Quantity{Kind: Area, Value: a} }
+
+// WorkRate is the pace of a hand, m2/h.
+func WorkRate(r float64) Quantity { return Quantity{Kind: Pace, Value: r} }
+
+// Number is a whole number.
+func Number(n int) Quantity { return Quantity{Kind: Count, Value: float64(n)} }
+
+// At is a moment near the day, by its clock.
+func At(t time.Time) Quantity { return Quantity{Kind: Clock, At: t} }
+
+// AtBoth is two moments near the day.
+func AtBoth(from, to time.Time) Quantity { return Quantity{Kind: Clocks, At: from, Until: to} }
+
+// On is a day of the year.
+func On(t time.Time) Quantity { return Quantity{Kind: Date, At: t} }
+
+// Stamp is a moment with its day.
+func Stamp(t time.Time) Quantity { return Quantity{Kind: Moment, At: t} }
