@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/drying/practice"
 )
 
@@ -240,7 +241,7 @@ func TestAgreesWithModel(t *testing.T) {
 			var limit float64
 			for _, g := range x.Given {
 				for _, p := range g {
-					if p.Kind == practice.Spell {
+					if p.Kind == message.Spell {
 						limit = p.Value
 					}
 				}
@@ -251,7 +252,7 @@ func TestAgreesWithModel(t *testing.T) {
 		case practice.WhichCoat:
 			var limit float64
 			for _, p := range x.Given[1] {
-				if p.Kind == practice.Spell {
+				if p.Kind == message.Spell {
 					limit = p.Value
 				}
 			}
@@ -263,7 +264,7 @@ func TestAgreesWithModel(t *testing.T) {
 		case practice.AtTheBlade, practice.WhatToSee:
 			var t float64
 			for _, p := range x.Given[len(x.Given)-1] {
-				if p.Kind == practice.Spell {
+				if p.Kind == message.Spell {
 					t = p.Value
 				}
 			}

@@ -10,6 +10,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/crew"
+	"limeday/drying/message"
 	"limeday/drying/practice"
 )
 
@@ -119,7 +120,7 @@ func TestSectionSize(t *testing.T) {
 		}
 		var says []float64
 		for _, p := range a.Reasons[0].Text {
-			if p.Kind == practice.Area {
+			if p.Kind == message.Area {
 				says = append(says, p.Value)
 			}
 		}
@@ -189,7 +190,7 @@ func TestHelperStarts(t *testing.T) {
 		}
 		var says []float64
 		for _, q := range a.Reasons[0].Text {
-			if q.Kind == practice.Spell {
+			if q.Kind == message.Spell {
 				says = append(says, q.Value)
 			}
 		}
