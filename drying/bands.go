@@ -10,6 +10,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/learn"
+	"limeday/drying/message"
 )
 
 // Bands bound the work of an ensemble. A zero value of a field means its default.
@@ -52,7 +53,7 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 	if err != nil {
 		return err
 	}
-	_, to := a.Job.Hours.on(a.At)
+	_, to := a.Job.Hours.On(a.At)
 	e := &ensemble{day: d, walls: walls, start: a.Start, to: to, prior: a.Job.timing(), set: set}
 	p, err := e.condition(nil, nil)
 	if err != nil {
@@ -110,7 +111,7 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 	}
 	members, weights, ok := found(members, p.Weights)
 	if !ok {
-		a.Known.Notes = append(a.Known.Notes, "How early and how late the times may be is not told: for too many of the draws no solution was found.")
+		a.Known.Notes = append(a.Known.Notes, message.Words("How early and how late the times may be is not told: for too many of the draws no solution was found."))
 		return nil
 	}
 	a.spread(e.day, members, weights, e.to)
@@ -197,9 +198,9 @@ func (a *Answer) judgeBands(to time.Time) {
 	l := last.Latest
 	switch {
 	case l.Lay.IsZero() || l.Burnish.IsZero() || l.Burnish.After(to):
-		a.add(Reason{Code: CodeLatest, Severity: Warns, Text: "Likely in time; but the latest, one day in ten, is that the last coat is not ready to burnish within the working hours."})
+		a.add(Reason{Code: CodeLatest, Severity: Warns, Says: message.Words("Likely in time; but the latest, one day in ten, is that the last coat is not ready to burnish within the working hours.")})
 	case l.Closes.After(to):
-		a.add(Reason{Code: CodeLatest, Severity: Notes, Text: "At the latest, one day in ten, the last coat has gone by only after the working hours."})
+		a.add(Reason{Code: CodeLatest, Severity: Notes, Says: message.Words("At the latest, one day in ten, the last coat has gone by only after the working hours.")})
 	}
 	a.sortReasons()
 }

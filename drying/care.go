@@ -1,22 +1,24 @@
 package drying
 
 import (
-	"fmt"
-	"math"
+	"strings"
 	"time"
 
 	"limeday/drying/cure"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 // Aftercare is something due on a wall after its last coat: from when, and until when it is a matter of the
 // wall's own (From to Certain is the range that a wait is uncertain by).
 type Aftercare struct {
 	Code    CareCode
-	Text    string
-	Wall    string    // the name of a wall already laid; empty for the wall of the day
-	From    time.Time // not before
-	Certain time.Time // by then at the latest; zero where From is all that is known
+	Do      string        // a sentence; of a wait, what must have come about
+	Why     string        // likewise; may be empty
+	Wall    string        // the name of a wall already laid; empty for the wall of the day
+	From    time.Time     // not before
+	Certain time.Time     // by then at the latest; zero where From is all that is known
+	Grain   time.Duration // that both are told by; zero: they are known to the day
 }
 
 // CareCode names a kind of care.
@@ -53,11 +55,11 @@ func finished(wall string, f material.Finish, done time.Time, m float64) []After
 	wait := func(s float64) time.Time { return done.Add(max(week, time.Duration(s*float64(time.Second)))) }
 	wax, waxLate := wait(first), wait(last)
 	return []Aftercare{
-		{CareTapeOn, "Not onto the new face before overnight, better after a week.", wall, done.Add(overnight), done.Add(week)},
-		{CareSoap, "Once the face is evenly pale; soap works on fresh lime, so not late.", wall, done.Add(soapAfter), time.Time{}},
-		{CareWax, "Film at rest with the air and carbonated through; earlier, wax traps water and stops the lime hardening.", wall, wax, waxLate},
-		{CareSealer, "When its data sheet allows, commonly after four weeks.", wall, done.Add(sealAfter), time.Time{}},
-		{CareShower, "Commonly after four weeks; check the tanking behind first.", wall, done.Add(showerFree), time.Time{}},
+		{Code: CareTapeOn, Do: "Not onto the new face before overnight, better after a week.", Wall: wall, From: done.Add(overnight), Certain: done.Add(week)},
+		{Code: CareSoap, Do: "Once the face is evenly pale; soap works on fresh lime, so not late.", Wall: wall, From: done.Add(soapAfter)},
+		{Code: CareWax, Do: "Film at rest with the air and carbonated through.", Why: "Earlier, wax traps water and stops the lime hardening.", Wall: wall, From: wax, Certain: waxLate},
+		{Code: CareSealer, Do: "When its data sheet allows, commonly after four weeks.", Wall: wall, From: done.Add(sealAfter)},
+		{Code: CareShower, Do: "Commonly after four weeks; check the tanking behind first.", Wall: wall, From: done.Add(showerFree)},
 	}
 }
 
@@ -70,8 +72,8 @@ func (a *Answer) care() {
 			for _, c := range a.Coats {
 				m += c.Coat.Thickness * (1 - shrinks(c.Coat.Finish))
 			}
-			a.Care = append(a.Care, Aftercare{Code: CareTapeOff, From: last.Burnish, Certain: last.Closes,
-				Text: "Pull perimeter tape after the last pass while the edge is damp; else score it and pull next day."})
+			a.Care = append(a.Care, Aftercare{Code: CareTapeOff, From: last.Burnish, Certain: last.Closes, Grain: last.When(EventCloses).Grain,
+				Do: "Pull perimeter tape after the last pass while the edge is damp.", Why: "Else score it and pull next day."})
 			a.Care = append(a.Care, finished("", last.Coat.Finish, last.Closes, m)...)
 		}
 	}
@@ -88,24 +90,62 @@ func shrinks(f material.Finish) float64 {
 	return 1 - (1/f.SolidDensity.Value+f.ShrinkageLimit.Value/1000)/(1/f.SolidDensity.Value+f.WaterRatio.Value/1000)
 }
 
-// When says when the care is due, by the clock of the answer's zone, seen from day.
-func (c Aftercare) When(day time.Time) string {
-	date := func(t time.Time) string {
-		t = t.In(day.Location())
-		if t.Year() == day.Year() && t.YearDay() == day.YearDay() {
-			return t.Format("15:04")
+// First reports whether the care is among what is shown where there is room for little: the first to come due, and the wait that is
+// worked out.
+func (c Aftercare) First() bool { return c.Code == CareTapeOff || c.Code == CareWax }
+
+// When says when the care is due.
+func (c Aftercare) When() message.Text {
+	date := func(t time.Time) message.Quantity { return message.On(t) }
+	if c.Grain > 0 {
+		edge := message.Begins // what must last is told longer, what must have begun sooner
+		if c.Code == CareTapeOff || c.Code == coverBy {
+			edge = message.Ends
 		}
-		return t.Format("2 Jan")
+		date = func(t time.Time) message.Quantity {
+			return message.Quantity{Kind: message.Due, At: t, Edge: edge, Grain: c.Grain}
+		}
 	}
+	from, certain := date(c.From), date(c.Certain)
+	one := c.Certain.IsZero()
 	switch {
-	case c.Certain.IsZero() || math.Abs(c.Certain.Sub(c.From).Hours()) < 1 && c.Code != CareTapeOff:
-		return "from " + date(c.From)
 	case c.Code == CareTapeOff:
-		from, to := RoundUp(c.From, 5*time.Minute), RoundDown(c.Certain, 5*time.Minute)
-		if !from.Before(to) {
-			return "at " + date(c.From)
-		}
-		return fmt.Sprintf("%s to %s", date(from), date(to))
+		from.Edge = message.Begins
+		return message.Say("{} to {}", from, certain)
+	case c.Grain > 0 && one && c.Code == coverBy:
+		return message.Say("to {}", from)
+	case c.Grain > 0 && one:
+		return message.Say("{} at least", from)
+	case c.Grain > 0 && c.Certain.Sub(c.From) < time.Hour:
+		return message.Say("{}", from)
+	case c.Grain > 0:
+		return message.Say("{} to {}", from, certain)
+	case one || c.Certain.Sub(c.From) < time.Hour:
+		return message.Say("from {}", from)
 	}
-	return fmt.Sprintf("from %s, surely by %s", date(c.From), date(c.Certain))
+	return message.Say("from {}, surely by {}", from, certain)
+}
+
+const coverBy = CareCode(cure.CoverBy)
+
+// Idle reports whether nothing known calls for the care yet.
+func (c Aftercare) Idle() bool { return c.Code == coverBy && c.Certain.IsZero() }
+
+// Name is the care in a word or two.
+func (c Aftercare) Name() string {
+	switch c.Code {
+	case CareTapeOff:
+		return "tape off"
+	case CareTapeOn:
+		return "tape on"
+	case CareSoap:
+		return "soap"
+	case CareWax:
+		return "wax"
+	case CareSealer:
+		return "sealer"
+	case CareShower:
+		return "shower"
+	}
+	return strings.ReplaceAll(string(c.Code), "-", " ") // cover by, sheet until and their like: what protects a wall
 }

@@ -2,16 +2,15 @@ package drying
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
 	"limeday/drying/coat"
 	"limeday/drying/exposure"
+	"limeday/drying/message"
 	"limeday/weather"
 )
 
@@ -19,8 +18,8 @@ import (
 // them blows air at wet lime or forces it with heat.
 type Change struct {
 	Code   ChangeCode
-	Text   string
-	Effect string // in words; "no" where it does not help
+	Says   message.Text
+	Effect message.Text // begins with "no" where it does not help
 	Helps  bool
 	// Tomorrow is set for what must be done the day before.
 	Tomorrow bool
@@ -57,7 +56,7 @@ const HeatedRoom = 17.0
 // Variant is one change to try. Apply changes copies: the job's coats are cloned before.
 type Variant struct {
 	Code     ChangeCode
-	Text     string
+	Says     message.Text
 	Tomorrow bool // it must be done the day before
 	Apply    func(*Job, *Ask)
 }
@@ -65,8 +64,8 @@ type Variant struct {
 // Variants lists the changes that make sense for the job where its air is at temp, C.
 func (j Job) Variants(temp float64) []Variant {
 	var v []Variant
-	add := func(code ChangeCode, text string, apply func(*Job, *Ask)) {
-		v = append(v, Variant{Code: code, Text: text, Apply: apply})
+	add := func(code ChangeCode, words string, apply func(*Job, *Ask)) {
+		v = append(v, Variant{Code: code, Says: message.Words(words), Apply: apply})
 	}
 	n := len(j.Coats)
 	thinner, thicker := false, false
@@ -92,7 +91,7 @@ func (j Job) Variants(temp float64) []Variant {
 		add(ChangeThicker, "Lay the last coat at the thick end of its range", func(j *Job, _ *Ask) { j.Coats[n-1].Thickness = to })
 	}
 	if j.Background.Masonry && !j.Damped {
-		v = append(v, Variant{ChangeDamp, "Damp the masonry this evening and again before laying", true, func(j *Job, _ *Ask) { j.Damped = true }})
+		v = append(v, Variant{ChangeDamp, message.Words("Damp the masonry this evening and again before laying"), true, func(j *Job, _ *Ask) { j.Damped = true }})
 	}
 	if j.Outdoors == nil && (j.Room.AirSpeed > 0.05 || j.Room.Vent > 0) {
 		add(ChangeStill, "Still the air: shut doors, turn fans and vents away", func(j *Job, _ *Ask) {
@@ -103,7 +102,7 @@ func (j Job) Variants(temp float64) []Variant {
 		add(ChangeShade, "Shade the wall from the sun through the glass", func(j *Job, _ *Ask) { j.Room.Sun = SunHours{} })
 	}
 	if j.Outdoors == nil && temp < HeatedRoom-1 {
-		v = append(v, Variant{ChangeHeat, fmt.Sprintf("Heat the room to %.0f C from the day before, vented, not at the wall", HeatedRoom), true, func(_ *Job, ask *Ask) {
+		v = append(v, Variant{ChangeHeat, message.Say("Heat the room to {} from the day before, vented, not at the wall", message.Celsius(HeatedRoom)), true, func(_ *Job, ask *Ask) {
 			warm(ask)
 		}})
 	}
@@ -165,7 +164,7 @@ func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, a
 		}
 	}
 	if a.Start.After(first) {
-		c := Change{Code: ChangeStart, Text: fmt.Sprintf("Start at %s rather than %s", a.Start.Format("15:04"), first.Format("15:04"))}
+		c := Change{Code: ChangeStart, Says: message.Say("Start at {} rather than {}", message.At(a.Start), message.At(first))}
 		c.outcome(*a, to)
 		c.compare(atFirst, *a, to)
 		changes = append(changes, c)
@@ -197,7 +196,7 @@ func (a *Answer) try(v Variant, ask Ask, readings weather.Series, to time.Time) 
 	v.Apply(&job, &ask)
 	b := *a
 	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect = job, nil, nil, nil, nil, nil, nil, nil
-	c := Change{Code: v.Code, Text: v.Text, Tomorrow: v.Tomorrow}
+	c := Change{Code: v.Code, Says: v.Says, Tomorrow: v.Tomorrow}
 	d, err := newDay(job, ask, ask.Air, a.Start, false)
 	if err != nil {
 		return c, err
@@ -244,37 +243,38 @@ func (a *Answer) window(to time.Time) (time.Duration, time.Time) {
 
 // compare words the effect of going from before to after.
 func (c *Change) compare(before, after Answer, to time.Time) {
-	var says []string
+	var says []message.Text
 	if after.Verdict != before.Verdict {
-		says = append(says, fmt.Sprintf("%s becomes %s", before.Verdict, after.Verdict))
+		says = append(says, message.Say("{} becomes {}", string(before.Verdict), string(after.Verdict)))
 		c.Helps = after.Verdict.Better(before.Verdict)
 	} else if x, y := before.troubles(), after.troubles(); len(y) < len(x) {
-		says = append(says, "one reason less: "+gone(x, y))
+		says = append(says, message.Words("one reason less: "+gone(x, y)))
 		c.Helps = true
 	}
 	w0, _ := before.window(to)
 	w1, d1 := after.window(to)
 	_, d0 := before.window(to)
 	if d := w1 - w0; d.Abs() >= 3*time.Minute {
-		says = append(says, fmt.Sprintf("the last coat's window goes from %d to %d min", int(w0.Minutes()), int(w1.Minutes())))
+		says = append(says, message.Say("the last coat's window goes from {} to {}", message.In(w0.Seconds(), message.Ends), message.In(w1.Seconds(), message.Ends)))
 		// A longer window helps where it is what is short.
 		if d > 0 && before.has(CodeWindowShort, CodeWindowWall, CodeWindowLate, CodeNeverOpens) && after.Verdict == before.Verdict {
 			c.Helps = true
 		}
 	}
 	if !d0.IsZero() && !d1.IsZero() && d1.Sub(d0).Abs() >= 10*time.Minute {
-		says = append(says, fmt.Sprintf("done at %s instead of %s", d1.Format("15:04"), d0.Format("15:04")))
+		done := func(a Answer) message.Quantity { return a.Coats[len(a.Coats)-1].When(EventCloses) }
+		says = append(says, message.Say("done at {} instead of {}", done(after), done(before)))
 	}
 	if len(says) == 0 || before.Verdict.Better(after.Verdict) {
 		c.Helps = false
 	}
-	c.Effect = strings.Join(says, "; ")
-	if !c.Helps {
-		if c.Effect == "" {
-			c.Effect = "no"
-		} else {
-			c.Effect = "no: " + c.Effect
-		}
+	c.Effect = message.Join(says, "; ")
+	switch {
+	case c.Helps:
+	case len(says) == 0:
+		c.Effect = message.Words("no")
+	default:
+		c.Effect = message.Say("no: {}", c.Effect)
 	}
 }
 
@@ -297,7 +297,7 @@ func (a *Answer) has(codes ...Code) bool {
 func gone(x, y []Code) string {
 	for _, c := range x {
 		if !slices.Contains(y, c) {
-			return strings.ReplaceAll(string(c), "-", " ")
+			return c.Words()
 		}
 	}
 	return "a reason"

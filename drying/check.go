@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"limeday/drying/coat"
+	"limeday/drying/message"
 	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
@@ -55,10 +56,10 @@ type Knowledge struct {
 	Age    time.Duration // of Last at the moment of asking
 	// Forecast is set where the air of the day comes from a forecast.
 	Forecast bool
-	End      time.Time // the last reading of all
-	Held     bool      // the last reading is kept for the rest of the day
-	Replay   bool      // readings from after the moment of asking are used
-	Notes    []string  // how the readings were read, and what is missing in them
+	End      time.Time      // the last reading of all
+	Held     bool           // the last reading is kept for the rest of the day
+	Replay   bool           // readings from after the moment of asking are used
+	Notes    []message.Text // how the readings were read, and what is missing in them
 }
 
 // CoatPlan is the timetable of one coat. A zero time is one not reached.
@@ -71,6 +72,44 @@ type CoatPlan struct {
 	Times                                coat.Times
 	Earliest, Latest                     Stages     // once the answer is Banded
 	Soonest, Slowest                     coat.Times // likewise, of the times after laying
+}
+
+// Window is the time from when a coat can be burnished, or else compressed, to when it has gone by; of one that is not closed in, from laying to the
+// next. Zero where either is not reached.
+func (p CoatPlan) Window() time.Duration {
+	from, to := p.Burnish, p.Closes
+	if from.IsZero() {
+		from = p.Opens
+	}
+	if !p.Last {
+		from, to = p.Lay, p.Recoat
+	}
+	if from.IsZero() || to.IsZero() || to.Before(from) {
+		return 0
+	}
+	return to.Sub(from)
+}
+
+// When is the moment of an event, with how coarsely it is told and which way. A zero At is one not reached.
+func (p CoatPlan) When(e Event) message.Quantity {
+	q := message.Quantity{Kind: message.Clock, Edge: message.Begins}
+	window := p.Window()
+	switch e {
+	case EventEdge:
+		q.At, q.Edge, window = p.Edge, message.Ends, 0
+	case EventOpens:
+		q.At = p.Opens
+	case EventBurnish:
+		q.At = p.Burnish
+	case EventCloses:
+		q.At, q.Edge = p.Closes, message.Ends
+	case EventNext:
+		q.At = p.Recoat
+	}
+	if !q.At.IsZero() {
+		q.Grain = message.Coarse(time.Duration(p.Coat.Finish.Grain)*time.Second, q.At.Sub(p.Lay), window)
+	}
+	return q
 }
 
 // NoAirError says that no reading can be used.
@@ -139,7 +178,7 @@ func wake(job Job, ask Ask) (*morning, error) {
 		panic("drying: a job needs coats and a zone")
 	}
 	at := ask.At.In(job.Zone)
-	from, to := job.Hours.on(at)
+	from, to := job.Hours.On(at)
 	readings := complete(ask.Air)
 	known, later := readings.Before(ask.At)
 	switch n := len(known.Records); {
@@ -151,12 +190,12 @@ func wake(job Job, ask Ask) (*morning, error) {
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
 	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
-		End: end.In(job.Zone), Held: end.Before(to), Replay: lastMeasured(readings).After(ask.At), Notes: slices.Clone(ask.Air.Notes)}}
+		End: end.In(job.Zone), Held: end.Before(to), Replay: lastMeasured(readings).After(ask.At), Notes: words(ask.Air.Notes)}}
 	if a.Known.Forecast = later > 0 && !a.Known.Replay; a.Known.Forecast && !ask.Air.Issued.IsZero() {
 		a.Known.Last, a.Known.Age = ask.Air.Issued.In(job.Zone), ask.At.Sub(ask.Air.Issued)
 	}
 	for _, g := range between(readings, ask.At.Add(-lead), to).Gaps() {
-		a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("No reading from %s to %s: taken as a straight line.", g.From.In(job.Zone).Format(minute), g.To.In(job.Zone).Format(minute)))
+		a.Known.Notes = append(a.Known.Notes, message.Say("No reading from {} to {}: taken as a straight line.", message.Stamp(g.From.In(job.Zone)), message.Stamp(g.To.In(job.Zone))))
 	}
 	if a.Known.Age > tooOld {
 		return nil, &OldAirError{At: at, Last: a.Known.Last}
@@ -255,6 +294,15 @@ func (a *Answer) stand(r *run, pressure psychro.Pascal) (err error) {
 	return err
 }
 
+// words are notes that the weather came with.
+func words(notes []string) []message.Text {
+	var texts []message.Text
+	for _, n := range notes {
+		texts = append(texts, message.Words(n))
+	}
+	return texts
+}
+
 // lastMeasured is when the last reading was taken; the zero time where all is forecast.
 func lastMeasured(s weather.Series) time.Time {
 	for _, r := range slices.Backward(s.Records) {
@@ -286,8 +334,8 @@ func filter(s weather.Series, keep func(weather.Record) bool) weather.Series {
 	return s
 }
 
-// on gives the working hours on the day of t.
-func (h Hours) on(t time.Time) (from, to time.Time) {
+// On gives the working hours on the day of t, by its clock.
+func (h Hours) On(t time.Time) (from, to time.Time) {
 	day := func(d time.Duration) time.Time {
 		return time.Date(t.Year(), t.Month(), t.Day(), int(d/time.Hour), int(d%time.Hour/time.Minute), 0, 0, t.Location())
 	}

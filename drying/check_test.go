@@ -107,7 +107,9 @@ func TestEveryReason(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			i := slices.IndexFunc(a.Reasons, func(r drying.Reason) bool { return r.Code == tc.code && strings.Contains(r.Text, tc.says) })
+			i := slices.IndexFunc(a.Reasons, func(r drying.Reason) bool {
+				return r.Code == tc.code && strings.Contains(r.Says.String(), tc.says)
+			})
 			if i < 0 {
 				t.Fatalf("not among %+v", a.Reasons)
 			}

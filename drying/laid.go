@@ -6,6 +6,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/cure"
+	"limeday/drying/message"
 )
 
 // laidBy is the hour by which a wall said to be laid on a day is taken to be laid (common practice, no source).
@@ -27,8 +28,8 @@ func (a *Answer) laidOutdoors(m *morning, ask Ask) error {
 		from := laid
 		if first := m.readings.Records[0].Time; first.After(laid) {
 			from = first
-			a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("%s: the weather from the day it was laid to %s is not known; it is taken to be still fresh then.",
-				l.Name, from.In(a.Job.Zone).Format(minute)))
+			a.Known.Notes = append(a.Known.Notes, message.Say("{}: the weather from the day it was laid to {} is not known; it is taken to be still fresh then.",
+				l.Name, message.Stamp(from.In(a.Job.Zone))))
 		}
 		if err := a.protect(l, *o, from, from.Sub(laid), m, ask); err != nil {
 			return fmt.Errorf("the wall already laid, %s: %w", l.Name, err)
@@ -72,7 +73,7 @@ func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duratio
 	}
 	report := cure.DefaultRules().Assess(course, l.Finish, l.thickness()*(1-shrinks(l.Finish)), d.seconds(a.At))
 	for _, v := range report.Advice {
-		c := Aftercare{Code: CareCode(v.Code), Text: v.Text + " " + v.Reason, Wall: l.Name, From: d.moment(v.Least)}
+		c := Aftercare{Code: CareCode(v.Code), Do: v.Text, Why: v.Reason, Wall: l.Name, From: d.moment(v.Least), Grain: weatherGrain}
 		if !v.At.Beyond {
 			c.Certain = d.moment(v.Most)
 		}

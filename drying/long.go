@@ -9,6 +9,7 @@ import (
 	"limeday/drying/coat"
 	"limeday/drying/cure"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/drying/wall"
 	"limeday/weather"
 )
@@ -248,7 +249,7 @@ func (l *Long) hopeless(a Answer, r *run) (*Answer, error) {
 		return &a, nil
 	}
 	if at := l.rainSoon(l.day.seconds(r.start)); at > 0 {
-		a.Reasons = []Reason{{Code: CodeRain, Severity: Stops, Text: "Rain drives onto the wall at " + l.day.moment(at).Format("Mon 15:04") + "."}}
+		a.Reasons = []Reason{{Code: CodeRain, Severity: Stops, Says: message.Say("Rain drives onto the wall at {}.", comes(l.day.moment(at)))}}
 		a.Verdict = NoGo
 		return &a, nil
 	}

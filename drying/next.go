@@ -28,7 +28,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 	ask.Air.Issued = time.Time{} // how old a forecast is says nothing of its later days: those end with it
 	ask.WallTemp = nil           // of that morning, not of this one
 	for i := 1; ; i++ {
-		from, to := job.Hours.on(ask.At.In(job.Zone).AddDate(0, 0, i))
+		from, to := job.Hours.On(ask.At.In(job.Zone).AddDate(0, 0, i))
 		if end.Before(to) {
 			return next, nil
 		}
@@ -82,7 +82,7 @@ func (a *Answer) Work() []string {
 
 // dried is how many of the coats before the last have dried by the end of the hours.
 func (a *Answer) dried() int {
-	_, to := a.Job.Hours.on(a.Start)
+	_, to := a.Job.Hours.On(a.Start)
 	n := 0
 	for _, c := range a.Coats {
 		if !c.Last && !c.Recoat.IsZero() && !c.Recoat.After(to) {

@@ -2,12 +2,14 @@ package drying
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
 	"limeday/drying/coat"
 	"limeday/drying/cure"
 	"limeday/drying/exposure"
+	"limeday/drying/message"
 	"limeday/drying/wall"
 	"limeday/psychro"
 )
@@ -40,6 +42,7 @@ type Exterior struct {
 	Odds      float64
 	OddsYears int
 	FaceMin   float64      // lowest temperature of the face from the first coat on, C
+	AirMin    float64      // lowest of the air from the last coat on, C
 	FrostFree [3]time.Time // published advice varies: until when no frost, boldest, middle, most careful
 	FirstRain time.Time    // first rain on the face while it is vulnerable; zero for none
 	WashOut   bool         // it comes while the coat is wet or firming
@@ -79,6 +82,10 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 			hours = append(hours, d.hour(s))
 		}
 	}
+	x.AirMin = math.Inf(1)
+	for _, h := range hours {
+		x.AirMin = min(x.AirMin, h.Air)
+	}
 	report, ok, err := a.assess(d, hours, end)
 	if err != nil || !ok {
 		return err
@@ -89,7 +96,7 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 	}
 	a.judgeExterior(rules)
 	for _, v := range report.Advice {
-		c := Aftercare{Code: CareCode(v.Code), Text: v.Text + " " + v.Reason, From: d.moment(v.Least)}
+		c := Aftercare{Code: CareCode(v.Code), Do: v.Text, Why: v.Reason, From: d.moment(v.Least), Grain: weatherGrain}
 		if !v.At.Beyond {
 			c.Certain = d.moment(v.Most)
 		}
@@ -199,52 +206,68 @@ func (x *Exterior) byRule(d *day, hours []cure.Hour, free cure.FrostFree, freeze
 	}
 }
 
+// weatherGrain is how coarsely moments of the weather are told: it is known by the hour (judgement, no source).
+const weatherGrain = 10 * time.Minute
+
+// comes is when the weather does something, told sooner rather than later; lasts is until when, told later.
+func comes(t time.Time) message.Quantity {
+	return message.Quantity{Kind: message.Clock, At: t, Edge: message.Ends, Grain: weatherGrain}
+}
+
+func lasts(t time.Time) message.Quantity {
+	return message.Quantity{Kind: message.Clock, At: t, Edge: message.Begins, Grain: weatherGrain}
+}
+
+// FrostAt is when frost first comes, as it is told.
+func (x *Exterior) FrostAt() message.Quantity { return comes(x.FirstFrost) }
+
 func (a *Answer) judgeExterior(rules cure.Rules) {
 	x := a.Exterior
-	clock := func(t time.Time) string { return t.Format("Mon 15:04") }
-	frost := func(s Severity, text string) {
-		a.add(Reason{CodeFrost, s, text, x.FaceMin, rules.FreezesAt.Value, "C"})
+	frost := func(s Severity, says message.Text) {
+		a.add(Reason{CodeFrost, s, says, x.FaceMin, rules.FreezesAt.Value, "C"})
 	}
-	day := func(t time.Time) string { return t.Format("2 Jan") }
+	first := comes(x.FirstFrost)
 	switch {
 	case x.Frost == FrostLikely && x.Soaked:
-		frost(Stops, "Rain soaks the fresh wall and frost takes it at "+clock(x.FirstFrost)+": the worst that can come to lime.")
+		frost(Stops, message.Say("Rain soaks the fresh wall and frost takes it at {}: the worst that can come to lime.", first))
 	case x.Frost == FrostLikely:
-		frost(Stops, "Frost takes the fresh wall at "+clock(x.FirstFrost)+": its face freezes while it is wet.")
+		frost(Stops, message.Say("Frost takes the fresh wall at {}: its face freezes while it is wet.", first))
 	case x.Frost == FrostPossible && x.FaceMin > rules.FreezesAt.Value:
-		frost(Warns, "Frost of the air at "+clock(x.FirstFrost)+"; the face is worked out to stay above it, but published advice wants none until "+day(x.FrostFree[0])+" at the least: cover it.")
+		a.add(Reason{CodeFrost, Warns, message.Say("Frost of the air at {}; the face is worked out to stay above it, but published advice wants none until {} at the least: cover it.",
+			first, message.On(x.FrostFree[0])), x.AirMin, 0, "C"})
 	case x.Frost == FrostPossible && x.FirstFrost.Before(x.FrostFree[0]):
-		frost(Stops, "The face freezes at "+clock(x.FirstFrost)+"; even the boldest published advice wants no frost until "+day(x.FrostFree[0])+".")
+		frost(Stops, message.Say("The face freezes at {}; even the boldest published advice wants no frost until {}.", first, message.On(x.FrostFree[0])))
 	case x.Frost == FrostPossible:
-		frost(Warns, "The face freezes at "+clock(x.FirstFrost)+"; the more careful published advice wants no frost until "+day(x.FrostFree[2])+".")
+		frost(Warns, message.Say("The face freezes at {}; the more careful published advice wants no frost until {}.", first, message.On(x.FrostFree[2])))
 	}
 	if x.Frost == FrostNone && !x.NearFrost.IsZero() {
-		a.add(Reason{CodeFrost, Warns, "The air comes near frost at " + clock(x.NearFrost) + ": a forecast is not that exact; have covers at hand.", x.FaceMin, rules.FreezesAt.Value, "C"})
+		a.add(Reason{CodeFrost, Warns, message.Say("The air comes near frost at {}: a forecast is not that exact; have covers at hand.", comes(x.NearFrost)),
+			x.AirMin, rules.SkyWarning.Value, "C"})
 	}
 	if !x.FirstRain.IsZero() {
-		text := fmt.Sprintf("Rain drives onto the wall at %s; it wants none until %s. Sheet it, or wait.", clock(x.FirstRain), clock(x.RainFree))
+		says := message.Say("Rain drives onto the wall at {}; it wants none until {}. Sheet it, or wait.", comes(x.FirstRain), lasts(x.RainFree))
 		if x.WashOut {
-			text = fmt.Sprintf("Rain washes the fresh coat out at %s. Sheet it, or wait.", clock(x.FirstRain))
+			says = message.Say("Rain washes the fresh coat out at {}. Sheet it, or wait.", comes(x.FirstRain))
 		}
-		a.add(Reason{Code: CodeRain, Severity: Stops, Text: text, Value: x.FirstRain.Sub(a.Start).Hours(), Limit: x.RainFree.Sub(a.Start).Hours(), Unit: "h"})
+		a.add(Reason{Code: CodeRain, Severity: Stops, Says: says, Value: x.FirstRain.Sub(a.Start).Hours(), Limit: x.RainFree.Sub(a.Start).Hours(), Unit: "h"})
 	}
 	switch {
 	case x.Wind >= rules.WindStop.Value:
-		a.add(Reason{CodeWind, Stops, "The wind on the wall is too strong for a thin coat.", x.Wind, rules.WindStop.Value, "m/s"})
+		a.add(Reason{CodeWind, Stops, message.Words("The wind on the wall is too strong for a thin coat."), x.Wind, rules.WindStop.Value, "m/s"})
 	case x.Wind >= rules.WindCaution.Value:
-		a.add(Reason{CodeWind, Warns, "The wind on the wall dries a thin coat fast: screen it.", x.Wind, rules.WindCaution.Value, "m/s"})
+		a.add(Reason{CodeWind, Warns, message.Words("The wind on the wall dries a thin coat fast: screen it."), x.Wind, rules.WindCaution.Value, "m/s"})
 	}
 	switch a.Job.Background.Name {
 	case "painted", "gypsum-board", "primed-board":
-		a.add(Reason{Code: CodeBackground, Severity: Stops, Text: "Outdoors lime wants a wall that breathes and stands water: gypsum board or film paint behind it does not."})
+		a.add(Reason{Code: CodeBackground, Severity: Stops, Says: message.Words("Outdoors lime wants a wall that breathes and stands water: gypsum board or film paint behind it does not.")})
 	}
 	if x.Chalks {
-		a.add(Reason{Code: CodeDriesFast, Severity: Warns, Text: "The coat dries so early that it may chalk: keep it damp and shaded."})
+		a.add(Reason{Code: CodeDriesFast, Severity: Warns, Says: message.Words("The coat dries so early that it may chalk: keep it damp and shaded.")})
 	}
 	if !x.Dew.IsZero() {
-		a.add(Reason{Code: CodeDew, Severity: Notes, Text: "Dew forms on the face at " + clock(x.Dew) + "."})
+		a.add(Reason{Code: CodeDew, Severity: Notes, Says: message.Say("Dew forms on the face at {}.", comes(x.Dew))})
 	}
-	a.add(Reason{Code: CodeHorizon, Severity: Notes, Text: fmt.Sprintf("The forecast is used to %s. Frost after that is not known; the wall wants none until %s to %s (published advice varies).",
-		x.Horizon.Format("Mon 2 Jan 15:04"), x.FrostFree[0].Format("2 Jan"), x.FrostFree[2].Format("2 Jan"))})
+	a.add(Reason{Code: CodeHorizon, Severity: Notes, Says: message.Say("The forecast is used to {}. Frost after that is not known; the wall wants none until {} to {} (published advice varies).",
+		message.Stamp(x.Horizon), message.On(x.FrostFree[0]), message.On(x.FrostFree[2]))})
 	a.sortReasons()
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"limeday/drying/learn"
+	"limeday/drying/message"
 )
 
 // Seen is what was seen of a coat of the day.
@@ -131,7 +132,7 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	a, start := m.Answer, laid[0]
 	a.Seen, a.Earliest, a.Latest, a.WallMeasured = seen, start, start, false
 	if first := m.readings.Records[0].Time; first.After(start) {
-		a.Known.Notes = append(a.Known.Notes, fmt.Sprintf("The air before %s is not known: it is taken to have been the same.", first.In(job.Zone).Format(minute)))
+		a.Known.Notes = append(a.Known.Notes, message.Say("The air before {} is not known: it is taken to have been the same.", message.Stamp(first.In(job.Zone))))
 	}
 	coarse, err := newDay(a.Job, ask, m.readings, start, true)
 	if err != nil {

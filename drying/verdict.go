@@ -2,11 +2,13 @@ package drying
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
 	"limeday/drying/coat"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 // Verdict is the answer in a word.
@@ -42,10 +44,60 @@ func (s Severity) rank() int { return slices.Index([]Severity{Stops, Warns, Note
 type Reason struct {
 	Code     Code
 	Severity Severity
-	Text     string
+	Says     message.Text
 	Value    float64
 	Limit    float64
-	Unit     string
+	Unit     string // of both, as JSON has them; empty where the reason is no matter of a number
+}
+
+// Figure is a value of a reason or a limit of the data sheet, in its unit.
+func Figure(v float64, unit string) message.Quantity {
+	switch unit {
+	case "C":
+		return message.Celsius(v)
+	case "K":
+		return message.Kelvins(v)
+	case "mm":
+		return message.Thick(v / 1000)
+	case "%":
+		return message.RH(v / 100)
+	case "h":
+		return message.Quantity{Kind: message.Hours, Value: v * 3600}
+	case "min":
+		return message.Quantity{Kind: message.Minutes, Value: v * 60}
+	case "g/m2h":
+		return message.Evaporation(v / 3.6e6)
+	case "m/s":
+		return message.MetresASecond(v)
+	}
+	panic("drying: a figure in " + unit)
+}
+
+// Figures are a reason's value and limit as people read them; nothing where they add nothing to its words.
+func (r Reason) Figures() message.Text {
+	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday {
+		return nil
+	}
+	value, limit := Figure(r.Value, r.Unit), Figure(r.Limit, r.Unit)
+	value.Edge, limit.Edge = message.Ends, message.Begins // a window is no longer than it is told, what is wanted no shorter
+	switch r.Code {
+	case CodeSpots:
+		value.Edge, limit.Edge = message.Begins, message.Ends // here they are the moments it lies between
+		return message.Say("{} against {}", value, limit)
+	case CodeWindowLate:
+		return message.Say("{} after the start; the day has {}", value, limit)
+	case CodeWindowWall:
+		return message.Say("{} against {}", value, limit)
+	}
+	return message.Say("{}; limit {}", value, limit)
+}
+
+// Told is what a reason says, with its figures.
+func (r Reason) Told() message.Text {
+	if f := r.Figures(); f != nil {
+		return message.Say("{} ({})", r.Says, f)
+	}
+	return r.Says
 }
 
 // Code names the kind of a reason.
@@ -90,6 +142,23 @@ func Codes() []Code {
 		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest}
 }
 
+// Words are the code as people read it, within a sentence.
+func (c Code) Words() string {
+	words := map[Code]string{
+		CodeWallCold: "the wall too cold", CodeWallCools: "the wall cools as it dries", CodeWallHot: "the wall too hot", CodeFreezes: "the face freezes",
+		CodeDewPoint: "the wall near its dew point", CodeAirDry: "dry air", CodeDriesFast: "dries too fast", CodeTooThick: "too thick",
+		CodeThickForCoat: "thick for its place", CodeNeverOpens: "never ready to close", CodeNotToday: "not all of it today",
+		CodeWindowLate: "the window comes after hours", CodeWindowShort: "a short window", CodeDayOver: "the hours are over", CodeAirHeld: "no later reading",
+		CodeAirOld: "an old reading", CodeSheetLimit: "a limit of the data sheet", CodeSpots: "no window in common", CodeWindowWall: "the window short for the wall",
+		CodeBackground: "the wrong background", CodePaleTint: "a pale tint", CodeFrost: "frost", CodeRain: "rain", CodeWind: "wind", CodeDew: "dew",
+		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest",
+	}
+	if w, ok := words[c]; ok {
+		return w
+	}
+	panic("drying: no such code: " + string(c))
+}
+
 // Margins of the face above the dew point, K.
 const (
 	DewCare = 3.0 // ISO 8502-4's margin, a coatings standard
@@ -118,11 +187,11 @@ func (a *Answer) judge(to time.Time) {
 	a.judgeSheet()
 	a.judgeCoats(to)
 	if a.Known.Age > oldAir {
-		a.add(Reason{CodeAirOld, Warns, "The last reading is old: read the air and the wall again.", a.Known.Age.Hours(), oldAir.Hours(), "h"})
+		a.add(Reason{CodeAirOld, Warns, message.Words("The last reading is old: read the air and the wall again."), a.Known.Age.Hours(), oldAir.Hours(), "h"})
 	}
 	if a.Known.Held {
 		a.add(Reason{Code: CodeAirHeld, Severity: Notes,
-			Text:  "The air after the last reading is taken to stay as it was; read again before the last coat.",
+			Says:  message.Words("The air after the last reading is taken to stay as it was; read again before the last coat."),
 			Value: a.Known.Age.Hours(), Unit: "h"})
 	}
 	a.sortReasons()
@@ -145,29 +214,29 @@ func (a *Answer) sortReasons() {
 func (a *Answer) judgeWall() {
 	f := strictest(a.Job.Coats)
 	if lim, whose := stricter(f.MinFace.Value, a.Job.Limits.MinWall, 1); a.WallTemp < lim {
-		a.add(Reason{CodeWallCold, Stops, "The wall is too cold for " + f.Name + ", by " + whose + ".", a.WallTemp, lim, "C"})
+		a.add(Reason{CodeWallCold, Stops, message.Words("The wall is too cold for " + f.Name + ", by " + whose + "."), a.WallTemp, lim, "C"})
 	}
 	if lim, whose := stricter(f.MaxFace.Value, a.Job.Limits.MaxWall, -1); a.WallTemp > lim {
-		a.add(Reason{CodeWallHot, Stops, "The wall is too hot, by " + whose + ": the coat would dry before it is worked.", a.WallTemp, lim, "C"})
+		a.add(Reason{CodeWallHot, Stops, message.Words("The wall is too hot, by " + whose + ": the coat would dry before it is worked."), a.WallTemp, lim, "C"})
 	}
 	switch first := a.Job.Coats[0].Finish; {
 	case a.Job.Background.Name == "painted":
-		a.add(Reason{Code: CodeBackground, Severity: Warns, Text: "Lime hardly keys to old paint: strip it, or prime it and test the bond first."})
+		a.add(Reason{Code: CodeBackground, Severity: Warns, Says: message.Words("Lime hardly keys to old paint: strip it, or prime it and test the bond first.")})
 	case a.Job.Background.Name == "gypsum-board" && first.Polish:
-		a.add(Reason{Code: CodeBackground, Severity: Warns, Text: "Bare board paper is no key for polish: a gritty primer belongs under it."})
+		a.add(Reason{Code: CodeBackground, Severity: Warns, Says: message.Words("Bare board paper is no key for polish: a gritty primer belongs under it.")})
 	}
 	switch margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed; {
 	case margin <= 0 && sealed:
-		a.add(Reason{CodeDewPoint, Stops, "The wall is below its dew point: dew forms on it, and its sealed face leaves the water standing.", margin, DewStop, "K"})
+		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is below its dew point: dew forms on it, and its sealed face leaves the water standing."), margin, DewStop, "K"})
 	case margin < DewStop && sealed:
-		a.add(Reason{CodeDewPoint, Stops, "The wall is all but at its dew point, and its face is sealed: warm the room or wait.", margin, DewStop, "K"})
+		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is all but at its dew point, and its face is sealed: warm the room or wait."), margin, DewStop, "K"})
 	case margin <= 0:
-		a.add(Reason{CodeDewPoint, Warns, "The wall is below its dew point: dew forms on it. Warm the room or wait.", margin, DewCare, "K"})
+		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is below its dew point: dew forms on it. Warm the room or wait."), margin, DewCare, "K"})
 	case margin < DewCare:
-		a.add(Reason{CodeDewPoint, Warns, "The wall is close to its dew point: warm the room or wait.", margin, DewCare, "K"})
+		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is close to its dew point: warm the room or wait."), margin, DewCare, "K"})
 	}
 	if rh := float64(a.Now.RelativeHumidity()); rh < dryAir {
-		a.add(Reason{CodeAirDry, Warns, "The air is dry: small sections, no draught, and watch for fine cracks.", rh * 100, dryAir * 100, "%"})
+		a.add(Reason{CodeAirDry, Warns, message.Words("The air is dry: small sections, no draught, and watch for fine cracks."), rh * 100, dryAir * 100, "%"})
 	}
 }
 
@@ -192,6 +261,21 @@ func strictest(coats []Coat) material.Finish {
 		}
 	}
 	return f
+}
+
+// FaceLimits are the strictest of the coats' limits and the data sheet's for the face of the wall, C.
+func (j Job) FaceLimits() (low, high float64) {
+	low, high = math.Inf(-1), math.Inf(1)
+	for _, c := range j.Coats {
+		low, high = max(low, c.Finish.MinFace.Value), min(high, c.Finish.MaxFace.Value)
+	}
+	if l := j.Limits.MinWall; l != nil {
+		low = max(low, *l)
+	}
+	if l := j.Limits.MaxWall; l != nil {
+		high = min(high, *l)
+	}
+	return low, high
 }
 
 // SheetLimit is one limit of the data sheet and how the day stands to it.
@@ -223,13 +307,13 @@ func (a *Answer) judgeSheet() {
 		if low != nil && value < *low*(1-within) {
 			s.Met = false
 			if say {
-				a.add(Reason{CodeSheetLimit, Stops, what + " is " + below + " the data sheet allows.", value * scale, *low * scale, unit})
+				a.add(Reason{CodeSheetLimit, Stops, message.Words(what + " is " + below + " the data sheet allows."), value * scale, *low * scale, unit})
 			}
 		}
 		if high != nil && value > *high*(1+within) {
 			s.Met = false
 			if say {
-				a.add(Reason{CodeSheetLimit, Stops, what + " is " + above + " the data sheet allows.", value * scale, *high * scale, unit})
+				a.add(Reason{CodeSheetLimit, Stops, message.Words(what + " is " + above + " the data sheet allows."), value * scale, *high * scale, unit})
 			}
 		}
 		a.Sheet = append(a.Sheet, s)
@@ -244,71 +328,71 @@ func (a *Answer) judgeSheet() {
 
 func (a *Answer) judgeCoats(to time.Time) {
 	if !a.Start.Before(to) {
-		a.add(Reason{Code: CodeDayOver, Severity: Stops, Text: "The working hours are over: ask again tomorrow."})
+		a.add(Reason{Code: CodeDayOver, Severity: Stops, Says: message.Words("The working hours are over: ask again tomorrow.")})
 	}
 	for i, c := range a.Job.Coats {
 		if lim := c.Finish.Thickest.Value; c.Thickness > lim*(1+within) {
-			a.add(Reason{CodeTooThick, Stops, fmt.Sprintf("Coat %d is too thick: %s of this thickness cracks.", i+1, c.Finish.Name), c.Thickness * 1000, lim * 1000, "mm"})
+			a.add(Reason{CodeTooThick, Stops, message.Say("Coat {} is too thick: {} of this thickness cracks.", message.Number(i+1), c.Finish.Name), c.Thickness * 1000, lim * 1000, "mm"})
 		} else if u := c.Finish.Coats[coat.Place(i, len(a.Job.Coats))]; c.Thickness > u.High*(1+within) {
-			a.add(Reason{CodeThickForCoat, Warns, fmt.Sprintf("Coat %d is thicker than usual in its place.", i+1), c.Thickness * 1000, u.High * 1000, "mm"})
+			a.add(Reason{CodeThickForCoat, Warns, message.Say("Coat {} is thicker than usual in its place.", message.Number(i+1)), c.Thickness * 1000, u.High * 1000, "mm"})
 		}
 	}
 	if len(a.Coats) == 0 {
 		return
 	}
 	if c := a.Job.Coats[len(a.Job.Coats)-1]; c.Finish.Polish && ShadeOf(c.Tint) == Pale {
-		a.add(Reason{Code: CodePaleTint, Severity: Warns, Text: "A pale tint takes grey marks from steel as it dries: stop sooner."})
+		a.add(Reason{Code: CodePaleTint, Severity: Warns, Says: message.Words("A pale tint takes grey marks from steel as it dries: stop sooner.")})
 	}
 	coolest, fastest := a.Coolest(), 0.0
 	for _, p := range a.Coats {
 		fastest = max(fastest, p.Times.Evaporation*3.6e6)
 	}
 	if coolest < FreezesAt {
-		a.add(Reason{CodeFreezes, Stops, "The face falls below freezing: ice breaks fresh lime, and no time below holds.", coolest, FreezesAt, "C"})
+		a.add(Reason{CodeFreezes, Stops, message.Words("The face falls below freezing: ice breaks fresh lime, and no time below holds."), coolest, FreezesAt, "C"})
 	}
 	if lim := strictest(a.Job.Coats).MinFace.Value; a.WallTemp >= lim && coolest < lim {
-		a.add(Reason{CodeWallCools, Warns, "Drying cools the face below the finish's limit, though the wall starts above it.", coolest, lim, "C"})
+		a.add(Reason{CodeWallCools, Warns, message.Words("Drying cools the face below the finish's limit, though the wall starts above it."), coolest, lim, "C"})
 	}
 	switch {
 	case fastest > fastStop:
-		a.add(Reason{CodeDriesFast, Stops, "The coat dries too fast to be safe from cracks: still the air, shade it.", fastest, fastStop, "g/m2h"})
+		a.add(Reason{CodeDriesFast, Stops, message.Words("The coat dries too fast to be safe from cracks: still the air, shade it."), fastest, fastStop, "g/m2h"})
 	case fastest > fastCare:
-		a.add(Reason{CodeDriesFast, Warns, "The coat dries fast: still the air, work small sections.", fastest, fastCare, "g/m2h"})
+		a.add(Reason{CodeDriesFast, Warns, message.Words("The coat dries fast: still the air, work small sections."), fastest, fastCare, "g/m2h"})
 	}
 	last := a.Coats[len(a.Coats)-1]
 	if !last.Last {
-		text := fmt.Sprintf("Coat %d is not dry within the working hours: lay the rest another day.", last.Number)
+		says := message.Say("Coat {} is not dry within the working hours: lay the rest another day.", message.Number(last.Number))
 		if last.Recoat.IsZero() {
-			text = fmt.Sprintf("Coat %d does not dry within two days in this air.", last.Number)
+			says = message.Say("Coat {} does not dry within two days in this air.", message.Number(last.Number))
 		}
-		a.add(Reason{Code: CodeNotToday, Severity: Stops, Text: text,
+		a.add(Reason{Code: CodeNotToday, Severity: Stops, Says: says,
 			Value: float64(len(a.Coats)), Limit: float64(len(a.Job.Coats)), Unit: "coats"})
 		return
 	}
 	switch {
 	case last.Opens.IsZero() || last.Burnish.IsZero():
-		a.add(Reason{Code: CodeNeverOpens, Severity: Stops, Text: "The last coat never becomes ready to close in this air."})
+		a.add(Reason{Code: CodeNeverOpens, Severity: Stops, Says: message.Words("The last coat never becomes ready to close in this air.")})
 		return
 	case last.Burnish.After(to) || !last.Closes.IsZero() && last.Closes.After(to) && to.Sub(last.Burnish) < shortBurnCare:
-		a.add(Reason{CodeWindowLate, Stops, "The last coat is ready to burnish only after the working hours.", last.Burnish.Sub(a.Start).Hours(), to.Sub(a.Start).Hours(), "h"})
+		a.add(Reason{CodeWindowLate, Stops, message.Words("The last coat is ready to burnish only after the working hours."), last.Burnish.Sub(a.Start).Hours(), to.Sub(a.Start).Hours(), "h"})
 		return
 	}
 	if last.Closes.IsZero() {
 		return
 	}
 	if a.Spots > 1 && !last.Burnish.Before(last.Closes) {
-		a.add(Reason{CodeSpots, Warns, "The spots have no window in common: the fast one is gone by before the slow one is ready. Close each in its own time.",
+		a.add(Reason{CodeSpots, Warns, message.Words("The spots have no window in common: the fast one is gone by before the slow one is ready. Close each in its own time."),
 			last.Burnish.Sub(last.Lay).Minutes(), last.Closes.Sub(last.Lay).Minutes(), "min"})
 		return
 	}
 	switch span := last.Closes.Sub(last.Burnish); {
 	case span < shortestBurn:
-		a.add(Reason{CodeWindowShort, Stops, "The last coat is gone by before it can be burnished.", span.Minutes(), shortestBurn.Minutes(), "min"})
+		a.add(Reason{CodeWindowShort, Stops, message.Words("The last coat is gone by before it can be burnished."), span.Minutes(), shortestBurn.Minutes(), "min"})
 	case span < shortBurnCare:
-		a.add(Reason{CodeWindowShort, Warns, "The last coat is gone by quickly: small sections, a second hand.", span.Minutes(), shortBurnCare.Minutes(), "min"})
+		a.add(Reason{CodeWindowShort, Warns, message.Words("The last coat is gone by quickly: small sections, a second hand."), span.Minutes(), shortBurnCare.Minutes(), "min"})
 	default:
 		if need := a.burnishing(); span < need {
-			a.add(Reason{CodeWindowWall, Warns, "The window is short for this wall and crew: lay and close it in sections.", span.Minutes(), need.Minutes(), "min"})
+			a.add(Reason{CodeWindowWall, Warns, message.Words("The window is short for this wall and crew: lay and close it in sections."), span.Minutes(), need.Minutes(), "min"})
 		}
 	}
 }

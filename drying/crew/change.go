@@ -9,12 +9,13 @@ import (
 	"time"
 
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 // Change is something in the crew's power that would make more possible, worked out by planning again.
 type Change struct {
 	Code     drying.ChangeCode
-	Text     string
+	Says     message.Text
 	Tomorrow bool // it must be done the day before
 	Whole    bool // each wall then holds in one stretch
 	// Area is that of the largest stretch of the last coat, m2, and From what it is without the change.
@@ -130,7 +131,7 @@ func (p *Plan) changes() []change {
 	var out []change
 	c := p.Ask.Crew
 	add := func(code drying.ChangeCode, text string, apply func(*Ask)) {
-		out = append(out, change{Change{Code: code, Text: text}, apply})
+		out = append(out, change{Change{Code: code, Says: message.Words(text)}, apply})
 	}
 	hand := func(a *Ask) {
 		h := Hand{Name: "one more"}
@@ -186,7 +187,7 @@ func (p *Plan) walls() []change {
 			continue
 		}
 		seen[v.Code] = true
-		out = append(out, change{Change{Code: v.Code, Text: v.Text, Tomorrow: v.Tomorrow}, func(a *Ask) {
+		out = append(out, change{Change{Code: v.Code, Says: v.Says, Tomorrow: v.Tomorrow}, func(a *Ask) {
 			changed := map[*drying.Job]*drying.Job{}
 			for i, s := range a.Sites {
 				if changed[s.Job] == nil {

@@ -1,6 +1,7 @@
 package message
 
 import (
+	"strconv"
 	"strings"
 	"time"
 )
@@ -21,11 +22,13 @@ const (
 	Spread      Kind = "spread"      // of a material on an area, kg/m2
 	Spell       Kind = "spell"       // a length of time, s; +Inf for longer than is followed
 	Between     Kind = "between"     // two of them, Value and To, s
+	After       Kind = "after"       // a time after laying, s, rounded by Edge
 	Minutes     Kind = "minutes"     // a length of time in whole minutes, s
 	Hours       Kind = "hours"       // a length of time in hours and tenths, s
 	Age         Kind = "age"         // how long ago, s
 	Clock       Kind = "clock"       // a moment near the day, At
 	Clocks      Kind = "clocks"      // two of them, At and Until
+	Due         Kind = "due"         // a moment within some days by its clock, a later one by its date, At
 	Date        Kind = "date"        // a day of the year, At
 	Moment      Kind = "moment"      // a moment with its day and clock, At
 	Flux        Kind = "flux"        // of water, kg/(m2 s)
@@ -51,13 +54,37 @@ const (
 	Ends               // something can be done until then: never shown later
 )
 
+// Soon is the time after a coat is laid within which its moments are told to the minute.
+const Soon = 30 * time.Minute
+
+// grains are those that a clock is read in, each a multiple of the next.
+var grains = []time.Duration{12 * time.Hour, 6 * time.Hour, 2 * time.Hour, time.Hour, 30 * time.Minute, 10 * time.Minute, 5 * time.Minute}
+
+// Coarse is how coarsely a moment of a coat is told: as its finish's times are known, but rounding may not take more than a quarter of the
+// window that the moment bounds or, where there is none, of the time since laying (judgement, no source). Soon after laying it is a minute.
+func Coarse(known, since, window time.Duration) time.Duration {
+	if since < Soon {
+		return time.Minute
+	}
+	if window <= 0 {
+		window = since
+	}
+	most := min(known, window/4)
+	for _, g := range grains {
+		if g <= most {
+			return g
+		}
+	}
+	return time.Minute
+}
+
 // Quantity is a value to be written in the reader's units. A zero At is a moment that is not known or not reached.
 type Quantity struct {
 	Kind      Kind
 	Value, To float64
 	At, Until time.Time
-	Edge      Edge
-	Grain     time.Duration // that At and Until are known to, by Edge; zero: to the minute
+	Edge      Edge          // of At and Until, or of a length of time
+	Grain     time.Duration // that At and Until are rounded to; zero: the minute
 }
 
 // Part of a text is words or, where Words is empty, a quantity.
@@ -86,6 +113,16 @@ func (t Text) Format(f func(Quantity) string) string {
 		}
 	}
 	return b.String()
+}
+
+// String is the text for a log, its quantities as bare numbers in SI and moments.
+func (t Text) String() string {
+	return t.Format(func(q Quantity) string {
+		if !q.At.IsZero() {
+			return q.At.Format(time.RFC3339)
+		}
+		return strconv.FormatFloat(q.Value, 'g', 6, 64)
+	})
 }
 
 // Say puts texts, quantities and words, in their order, in the place of each {} of a form. It panics where their numbers differ:
@@ -190,6 +227,12 @@ func At(t time.Time) Quantity { return Quantity{Kind: Clock, At: t} }
 
 // AtBoth is two moments near the day.
 func AtBoth(from, to time.Time) Quantity { return Quantity{Kind: Clocks, At: from, Until: to} }
+
+// In is a count of minutes, s, rounded as edge says.
+func In(s float64, edge Edge) Quantity { return Quantity{Kind: Minutes, Value: s, Edge: edge} }
+
+// AfterLaying is a time after laying, s.
+func AfterLaying(s float64, edge Edge) Quantity { return Quantity{Kind: After, Value: s, Edge: edge} }
 
 // On is a day of the year.
 func On(t time.Time) Quantity { return Quantity{Kind: Date, At: t} }

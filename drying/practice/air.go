@@ -23,7 +23,7 @@ func dewPoint(m *maker) (Exercise, error) {
 	air := airOf(t, rh)
 	d := float64(air.DewPoint())
 	x := Exercise{
-		Given: []message.Text{message.Say("The room: air {}, relative humidity {}.", message.Celsius(t), message.RH(rh))},
+		Given: []message.Text{message.Say("The room: air {}, relative humidity {}.", message.Celsius(t), message.Parts(rh))},
 		Asks:  message.Say("How cold must a wall be for dew to form on it?"),
 		Wants: WantTemperature,
 		Hint:  message.Say("Air that cools keeps its water, so its relative humidity rises. Near saturation a fall of {} raises it by about five parts in a hundred; in drier air it takes more.", message.Kelvins(1)),
@@ -33,7 +33,7 @@ func dewPoint(m *maker) (Exercise, error) {
 	}
 	x.Answer.Says = message.Say("{}; between {} and {} counts, since a hygrometer in the hand is no better.", message.Celsius(d), message.Celsius(x.Answer.Earliest), message.Celsius(x.Answer.Latest))
 	x.Answer.Reasons = []Reason{
-		{Text: message.Say("The air holds {} of the water that it could at {}. Cooled by {} it is full, and the rest settles on the wall.", message.RH(rh), message.Celsius(t), message.Kelvins(t-d))},
+		{Text: message.Say("The air holds {} of the water that it could at {}. Cooled by {} it is full, and the rest settles on the wall.", message.Parts(rh), message.Celsius(t), message.Kelvins(t-d))},
 		{Text: message.Say("Keep the face {} above that, {} or warmer: a margin taken from a coatings standard, ISO 8502-4.", message.Kelvins(drying.DewCare), message.Celsius(d+drying.DewCare))},
 	}
 	x.Answer.Sign = message.Say("a cold wall that has gone dark or feels slick; breath that stays on it")
@@ -69,7 +69,7 @@ func wallAboveDew(m *maker) (Exercise, error) {
 		face = "a sealed face, that does not drink"
 	}
 	x := Exercise{
-		Given: []message.Text{message.Say("The room: air {}, relative humidity {}. The wall reads {}; it has "+face+".", message.Celsius(t), message.RH(rh), message.Celsius(wall))},
+		Given: []message.Text{message.Say("The room: air {}, relative humidity {}. The wall reads {}; it has "+face+".", message.Celsius(t), message.Parts(rh), message.Celsius(wall))},
 		Asks:  message.Say("Is the wall safe from dew?"),
 		Wants: WantChoice,
 		Choices: inOrder(message.Say("yes: well above its dew point"),
@@ -87,11 +87,11 @@ func wallAboveDew(m *maker) (Exercise, error) {
 	}
 	x.Answer.Says = message.Say("The dew point is {}, and the wall is {}.", message.Celsius(d), above)
 	there := float64(air.VapourPressure()) / float64(psychro.SaturationWater(psychro.Celsius(wall)))
-	holds := message.Say("the same water is {} of what it could hold", message.RH(there))
+	holds := message.Say("the same water is {} of what it could hold", message.Parts(there))
 	if there > 1 {
 		holds = message.Say("it can hold only {} of that water, and the rest settles", message.Parts(1/there))
 	}
-	x.Answer.Reasons = []Reason{{Text: message.Say("The air holds {} of what it could at {}: at {}, the wall's own temperature, {}.", message.RH(rh), message.Celsius(t), message.Celsius(wall), holds)}}
+	x.Answer.Reasons = []Reason{{Text: message.Say("The air holds {} of what it could at {}: at {}, the wall's own temperature, {}.", message.Parts(rh), message.Celsius(t), message.Celsius(wall), holds)}}
 	limit := "Less than {} above the dew point wants care (a margin from a coatings standard, ISO 8502-4)"
 	if sealed {
 		x.Answer.Reasons = append(x.Answer.Reasons, Reason{Text: message.Say(limit+"; on a sealed face less than {} is a no-go, as the water stands on it.", message.Kelvins(drying.DewCare), message.Kelvins(drying.DewStop))})
@@ -145,7 +145,7 @@ func thirstyAir(m *maker) (Exercise, error) {
 	says := message.Say("The next coat can follow")
 	for i, a := range airs {
 		key := string(rune('a' + i))
-		texts = append(texts, message.Say("{} and {}", message.Celsius(float64(a.c.Air.Temperature())), message.RH(float64(a.c.Air.RelativeHumidity()))))
+		texts = append(texts, message.Say("{} and {}", message.Celsius(float64(a.c.Air.Temperature())), message.Parts(float64(a.c.Air.RelativeHumidity()))))
 		sep := ","
 		if i == 0 {
 			sep = ""
@@ -221,7 +221,7 @@ func dryTheAir(m *maker) (Exercise, error) {
 	}
 	x := Exercise{
 		Given: []message.Text{message.Say("{}, in {}.", base.coatText(), base.airText()),
-			message.Say("Outside it is {} and {}.", message.Celsius(out), message.RH(outRH))},
+			message.Say("Outside it is {} and {}.", message.Celsius(out), message.Parts(outRH))},
 		Asks:   message.Say("Which of these brings the next coat on most?"),
 		Wants:  WantChoice,
 		Hint:   message.Say("Air keeps its water when it is warmed, and then has more room for more. Nobody blows air at wet lime, or heat."),

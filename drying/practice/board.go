@@ -148,7 +148,7 @@ func whyBoard(s drying.Sample, e drying.Event, later bool) ([]Reason, error) {
 		dir = "later"
 	}
 	return []Reason{{Text: message.Say("Nothing in what is known of the board makes it much "+dir+" than an ordinary one: on an ordinary day, {} and {}, it opens after {}, is gone by after {} and lets the next coat follow after {}.",
-		message.Celsius(20), message.RH(0.5), message.Seconds(r.Opens), message.Seconds(r.Closes), message.Seconds(r.Next))}}, nil
+		message.Celsius(20), message.Parts(0.5), message.Seconds(r.Opens), message.Seconds(r.Closes), message.Seconds(r.Next))}}, nil
 }
 
 // boardCase is the board in the mean of its first hours' air.

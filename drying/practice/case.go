@@ -153,7 +153,7 @@ func (c Case) coatText() message.Text {
 }
 
 func (c Case) airText() message.Text {
-	t := message.Say("air {} and {}, moving at {}", message.Celsius(float64(c.Air.Temperature())), message.RH(float64(c.Air.RelativeHumidity())), message.MetresASecond(c.AirSpeed))
+	t := message.Say("air {} and {}, moving at {}", message.Celsius(float64(c.Air.Temperature())), message.Parts(float64(c.Air.RelativeHumidity())), message.MetresASecond(c.AirSpeed))
 	if c.WallTemp != nil {
 		t = append(t, message.Say(", wall {}", message.Celsius(*c.WallTemp))...)
 	}

@@ -94,7 +94,7 @@ func hintFor(c Case) message.Text {
 		return message.Say("Think of a coat that you know, and of what is other here: air, wall, thickness.")
 	}
 	return message.Say("On an ordinary day, {} and {}, {} of it "+onUsual(c.Number)+" is gone by after {} and lets the next follow after {}. What is other here?",
-		message.Celsius(20), message.RH(0.5), message.Thick(u.Thickness), message.Seconds(r.Closes), message.Seconds(r.Next))
+		message.Celsius(20), message.Parts(0.5), message.Thick(u.Thickness), message.Seconds(r.Closes), message.Seconds(r.Next))
 }
 
 func onUsual(number int) string {

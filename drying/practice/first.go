@@ -36,7 +36,7 @@ func driesFirst(m *maker) (Exercise, error) {
 			return Exercise{}, errUnclear
 		}
 		b.Air = airOf(t, brh)
-		unlike = message.Say("the humidity of the air: {} at A, {} at B", message.RH(rh), message.RH(float64(b.Air.RelativeHumidity())))
+		unlike = message.Say("the humidity of the air: {} at A, {} at B", message.Parts(rh), message.Parts(float64(b.Air.RelativeHumidity())))
 	case AirMoving:
 		a.AirSpeed, b.AirSpeed = 0.1, oneOf(m, 0.5, 1, 2)
 		unlike = message.Say("how the air moves: {} at A, doors shut, and {} at B, in a draught", message.MetresASecond(a.AirSpeed), message.MetresASecond(b.AirSpeed))
@@ -91,11 +91,11 @@ func driesFirst(m *maker) (Exercise, error) {
 	same := message.Text(nil)
 	switch f {
 	case AirTemperature:
-		same = message.Say("Both: "+a.onWhat()+"; humidity {}, air moving at {}.", message.RH(rh), message.MetresASecond(a.AirSpeed))
+		same = message.Say("Both: "+a.onWhat()+"; humidity {}, air moving at {}.", message.Parts(rh), message.MetresASecond(a.AirSpeed))
 	case AirHumidity:
 		same = message.Say("Both: "+a.onWhat()+"; air {}, moving at {}.", message.Celsius(t), message.MetresASecond(a.AirSpeed))
 	case AirMoving:
-		same = message.Say("Both: "+a.onWhat()+"; air {} and {}.", message.Celsius(t), message.RH(rh))
+		same = message.Say("Both: "+a.onWhat()+"; air {} and {}.", message.Celsius(t), message.Parts(rh))
 	case CoatThickness:
 		same = message.Say("Both: "+a.onWhat()+"; {}.", a.airText())
 	case Suction:

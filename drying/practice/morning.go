@@ -118,7 +118,7 @@ func (r room) given() []message.Text {
 	c := r.job.Coats
 	return []message.Text{
 		message.Say(r.at.Format("Monday 2 January")+", {}, at "+r.place+". A room with the doors shut, the air moving at {}. The air reads {} and {}, the wall {}; it stays so.",
-			message.At(r.at), message.MetresASecond(r.job.Room.AirSpeed), message.Celsius(r.t), message.RH(r.rh), message.Celsius(r.wall)),
+			message.At(r.at), message.MetresASecond(r.job.Room.AirSpeed), message.Celsius(r.t), message.Parts(r.rh), message.Celsius(r.wall)),
 		message.Say("Three coats of polished lime, {}, {} and {}, on "+r.job.Background.About+". Hours {} to {}.", message.Thick(c[0].Thickness), message.Thick(c[1].Thickness), message.Thick(c[2].Thickness), hour(working.From, r.at), hour(working.To, r.at)),
 	}
 }
@@ -128,41 +128,13 @@ func hour(d time.Duration, at time.Time) message.Quantity {
 	return message.At(time.Date(at.Year(), at.Month(), at.Day(), int(d/time.Hour), 0, 0, 0, at.Location()))
 }
 
-// reasonText is a reason of the morning check, with its figures.
-func reasonText(r drying.Reason) message.Text {
-	var of func(float64) message.Quantity
-	switch r.Unit {
-	case "C":
-		of = message.Celsius
-	case "K":
-		of = message.Kelvins
-	case "mm":
-		of = func(v float64) message.Quantity { return message.Thick(v / 1000) }
-	case "%":
-		of = func(v float64) message.Quantity { return message.RH(v / 100) }
-	case "g/m2h":
-		of = func(v float64) message.Quantity { return message.Evaporation(v / 3.6e6) }
-	case "min":
-		of = func(v float64) message.Quantity { return message.Seconds(v * 60) }
-	case "m/s":
-		of = message.MetresASecond
-	}
-	switch {
-	case of == nil:
-		return message.Say(r.Text)
-	case r.Code == drying.CodeWindowWall || r.Code == drying.CodeSpots:
-		return message.Say(r.Text+" ({} against {})", of(r.Value), of(r.Limit))
-	}
-	return message.Say(r.Text+" ({}; limit {})", of(r.Value), of(r.Limit))
-}
-
 // verdictReasons are the first two reasons for a verdict; of a go, what makes it one.
 func verdictReasons(q Morning) []Reason {
 	a := q.Answer
 	var out []Reason
 	for _, r := range a.Reasons {
 		if r.Severity != drying.Notes && len(out) < 2 {
-			out = append(out, Reason{Text: reasonText(r)})
+			out = append(out, Reason{Text: r.Told()})
 		}
 	}
 	if len(out) > 0 || len(a.Coats) == 0 {
@@ -302,14 +274,6 @@ func morningHelp(m *maker) (Exercise, error) {
 	return x, err
 }
 
-// changeText is a change in words that have the reader's units.
-func changeText(c drying.Change) message.Text {
-	if c.Code == drying.ChangeHeat {
-		return message.Say("Heat the room to {} from the day before, vented, not at the wall", message.Celsius(drying.HeatedRoom))
-	}
-	return message.Say(c.Text)
-}
-
 // helps asks what would help most on a day that is no plain go.
 func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool, error)) (Exercise, error) {
 	a := q.Answer
@@ -349,7 +313,7 @@ func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool
 		Answer: Answer{Morning: &q}}
 	var texts []message.Text
 	for _, c := range offered {
-		texts = append(texts, changeText(c))
+		texts = append(texts, c.Says)
 	}
 	var order []int
 	x.Choices, order = m.choose(texts...)
@@ -359,16 +323,13 @@ func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool
 			x.Answer.Near = append(x.Answer.Near, order[i])
 		}
 	}
-	x.Answer.Says = message.Say("With "+x.Choices[order[0]].Key+": {}.", effect(best))
+	x.Answer.Says = message.Say("With "+x.Choices[order[0]].Key+": {}.", best.Effect)
 	for i := range x.Choices {
 		k := slices.Index(order, i)
 		if k != 0 {
-			x.Answer.Says = append(x.Answer.Says, message.Say(" With "+x.Choices[i].Key+": {}.", effect(offered[k]))...)
+			x.Answer.Says = append(x.Answer.Says, message.Say(" With "+x.Choices[i].Key+": {}.", offered[k].Effect)...)
 		}
 	}
 	x.Answer.Reasons = verdictReasons(q)
 	return x, nil
 }
-
-// effect is what a change brings, in the words of the check.
-func effect(c drying.Change) message.Text { return message.Say(c.Effect) }

@@ -152,7 +152,7 @@ func (w wallOutside) given() ([]message.Text, *Table) {
 		if r.Rain.V > 0 {
 			rain = message.Say("{}", message.Quantity{Kind: message.Rain, Value: r.Rain.V})
 		}
-		t.Rows = append(t.Rows, []message.Text{message.Say("{}", message.At(local)), message.Say("{}", message.Celsius(r.Temperature.V)), message.Say("{}", message.RH(rh)), message.Say("{}", message.MetresASecond(r.Wind.V)), message.Say(skyWord(r.Cloud.V)), rain})
+		t.Rows = append(t.Rows, []message.Text{message.Say("{}", message.At(local)), message.Say("{}", message.Celsius(r.Temperature.V)), message.Say("{}", message.Parts(rh)), message.Say("{}", message.MetresASecond(r.Wind.V)), message.Say(skyWord(r.Cloud.V)), rain})
 	}
 	cover := map[string]string{"open": "", "shaded": ", behind a shading net", "sheeted": ", sheeted from before the first coat on"}[string(w.job.Outdoors.Cover)]
 	return []message.Text{

@@ -147,7 +147,7 @@ func (r Reason) words(here, there drying.Course, t, u float64) message.Text {
 		if c.Air.RelativeHumidity() > o.Air.RelativeHumidity() {
 			damp = "damper"
 		}
-		what = message.Say("the air is "+damp+", {} and not {}: {}", message.RH(float64(c.Air.RelativeHumidity())), message.RH(float64(o.Air.RelativeHumidity())), air)
+		what = message.Say("the air is "+damp+", {} and not {}: {}", message.Parts(float64(c.Air.RelativeHumidity())), message.Parts(float64(o.Air.RelativeHumidity())), air)
 	case AirMoving:
 		moves := "less"
 		if c.AirSpeed > o.AirSpeed {

@@ -8,33 +8,11 @@ import (
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/wire"
 	"limeday/drying"
-	"limeday/psychro"
 )
 
-// airAnswer is the answer of the air command, in SI units.
-type airAnswer struct {
-	Schema           string      `json:"schema,omitempty"` // left out where the air is part of another answer
-	TempC            float64     `json:"temp_c"`
-	RHPct            float64     `json:"rh_pct"`
-	PressurePa       float64     `json:"pressure_pa"`
-	DewPointC        float64     `json:"dew_point_c"`
-	FrostPointC      *float64    `json:"frost_point_c"` // null when not below 0
-	WetBulbC         float64     `json:"wet_bulb_c"`
-	VapourPressurePa float64     `json:"vapour_pressure_pa"`
-	VPDPa            float64     `json:"vpd_pa"`
-	HumidityRatio    float64     `json:"humidity_ratio_kg_per_kg"`
-	EnthalpyJPerKg   float64     `json:"enthalpy_j_per_kg"`
-	Density          float64     `json:"density_kg_per_m3"`
-	AbsoluteHumidity float64     `json:"absolute_humidity_g_per_m3"`
-	Wall             *wallAnswer `json:"wall,omitempty"`
-}
-
-type wallAnswer struct {
-	TempC          float64 `json:"temp_c"`
-	AboveDewPointK float64 `json:"above_dew_point_k"`
-}
-
+// wire.Air is the answer of the air command, in SI units.
 func airCommand() *command {
 	return &command{
 		name:    "air",
@@ -63,7 +41,7 @@ Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
 				if reading == nil {
 					return usage("--temp", "--temp and --rh", "air needs a reading of the air: give --temp and --rh, such as --temp 14C --rh 72")
 				}
-				a := answerAir(reading.Air, face)
+				a := wire.NewAir(reading.Air, face)
 				a.RHPct = reading.RHPct
 				return inv.Answer(a, func() string { return airText(a, reading.PressureFrom, units) })
 			}
@@ -71,32 +49,7 @@ Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
 	}
 }
 
-func answerAir(air psychro.Air, face *float64) airAnswer {
-	a := airAnswer{
-		Schema:           "limeday.air/1",
-		TempC:            float64(air.Temperature()),
-		RHPct:            100 * float64(air.RelativeHumidity()),
-		PressurePa:       float64(air.Pressure()),
-		DewPointC:        float64(air.DewPoint()),
-		WetBulbC:         float64(air.WetBulb()),
-		VapourPressurePa: float64(air.VapourPressure()),
-		VPDPa:            float64(air.VapourPressureDeficit()),
-		HumidityRatio:    air.HumidityRatio(),
-		EnthalpyJPerKg:   air.Enthalpy(),
-		Density:          air.Density(),
-		AbsoluteHumidity: 1000 * air.AbsoluteHumidity(),
-	}
-	if frost, below := air.FrostPoint(); below && frost < 0 {
-		f := float64(frost)
-		a.FrostPointC = &f
-	}
-	if face != nil {
-		a.Wall = &wallAnswer{TempC: *face, AboveDewPointK: *face - a.DewPointC}
-	}
-	return a
-}
-
-func airText(a airAnswer, pressureFrom string, u quantity.Units) string {
+func airText(a wire.Air, pressureFrom string, u quantity.Units) string {
 	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
 	vapour := func(pa float64) string { return fmt.Sprintf("%.0f Pa", pa) }
 	water := fmt.Sprintf("%.1f g/m3", a.AbsoluteHumidity)
@@ -142,7 +95,7 @@ func trimPercent(pct float64) string {
 
 // wallSays is what the wall's temperature means for laying, in the words of
 // the verdict.
-func wallSays(a airAnswer) string {
+func wallSays(a wire.Air) string {
 	face, margin := a.Wall.TempC, a.Wall.AboveDewPointK
 	switch {
 	case face < 0 && a.FrostPointC != nil && face <= *a.FrostPointC, face < 0 && margin <= 0:

@@ -16,7 +16,9 @@ import (
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/sheet"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -293,25 +295,14 @@ func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day dayOf,
 	if x := a.Exterior; x != nil && j.example == "" {
 		x.Odds, x.OddsYears = d.inv.oddsAfter(ctx, day.walls[best], x.Horizon, x.FrostFree[1])
 	}
-	screen := dayScreen{a, headOf(day.file, j.example != "", false), day.assumed, u}
-	p := screen.page()
-	if len(answers) > 1 {
-		p.Facts = append(p.Facts, screenRows(wallsText(answers))...)
+	v, err := d.inv.viewDay(day.file, headOf(day.file, j.example != "", false), day.walls[best], day.ask, answers, best, seen, day.assumed)
+	if err != nil {
+		return err
 	}
-	if a.Verdict == drying.NoGo && len(seen) == 0 {
-		next, err := drying.Next(day.walls[best], day.ask)
-		if err != nil {
-			return err
-		}
-		p.Facts = append(p.Facts, screenRows(laterText(a, next))...)
-	}
-	t.Sheet = &p
-	for _, c := range a.Coats {
-		if s := bandOf(a, c); a.Banded && s != "" {
-			t.Bands = append(t.Bands, sheet.Fact{Name: screen.coatName(c), Says: apart(s)})
-		}
-	}
-	t.Picture, t.Course = drawing.Inline(p.Day), courseTable(p.Day)
+	p := view.Printer{Units: u, Day: a.At}
+	t.Day = &sheet.Shown{Day: v, Printer: p}
+	drawn := drawing.OfDay(v, p)
+	t.Picture, t.Course = drawing.Inline(drawn), courseTable(drawn)
 	t.Worked = "Worked out " + stamp(a.At) + "."
 	j.mu.Lock()
 	note := j.note
@@ -349,11 +340,11 @@ func (r *deskReading) say(now time.Time, u quantity.Units) string {
 	if r == nil {
 		return ""
 	}
-	s := "In use: " + quantity.Format(quantity.Temperature, r.temp, u, 1) + ", " + trimPercent(r.rh)
+	t := message.Say("In use: {}, {}", message.Celsius(r.temp), message.RH(r.rh/100))
 	if r.wall != nil {
-		s += ", wall " + quantity.Format(quantity.Temperature, *r.wall, u, 1)
+		t = message.Say("{}, wall {}", t, message.Celsius(*r.wall))
 	}
-	return s + ", " + spell(now.Sub(r.at)) + " old."
+	return view.Printer{Units: u}.Text(message.Say("{}, {} old.", t, message.Quantity{Kind: message.Age, Value: now.Sub(r.at).Seconds()}))
 }
 
 // Read implements page.Desk.

@@ -65,7 +65,11 @@ func (s *wallScreen) show(w *page.Wall) {
 	for _, line := range s.holds() {
 		w.Says = append(w.Says, apart(line))
 	}
-	w.Facts = screenRows(s.stateText())
+	for _, r := range s.state() {
+		for _, t := range r.Says {
+			w.Facts = append(w.Facts, sheet.Fact{Name: r.Label, Says: s.printer(false).Text(t)})
+		}
+	}
 	for i, site := range p.Ask.Sites {
 		d := s.patchwork(i)
 		d.ID = fmt.Sprintf("wall-%d", i+1)
@@ -82,7 +86,7 @@ func (s *wallScreen) show(w *page.Wall) {
 	w.Tables = s.tables()
 	w.Patches = s.patchTables()
 	for _, c := range p.Changes {
-		name := c.Text
+		name := s.printer(false).Text(c.Says)
 		if c.Tomorrow {
 			name += " (for tomorrow)"
 		}

@@ -9,7 +9,9 @@ import (
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 type diaryListAnswer struct {
@@ -208,7 +210,7 @@ func predictedTime(e diary.Entry, name string) string {
 		if err != nil {
 			return ""
 		}
-		return dayTimes{day: e.At}.clock(t.In(e.At.Location()))
+		return view.Printer{Day: e.At}.Quantity(message.At(t))
 	}
 	s := clock(name)
 	if low, high := clock(name+"_earliest"), clock(name+"_latest"); low != "" && high != "" {

@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/outfile"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 )
 
@@ -175,7 +176,7 @@ func checkJob(inv *invocation, path string) error {
 			if i == 0 {
 				name = "Walls"
 			}
-			b.WriteString(wrap(label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", standing(*w.Outdoors, units), 100*w.Outdoors.Shelter)))
+			b.WriteString(wrap(label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", view.Printer{Units: units, Keep: true}.Text(view.Standing(*w.Outdoors)), 100*w.Outdoors.Shelter)))
 		}
 		if len(a.Assumed) > 0 {
 			b.WriteString(wrap(label("Assumed"), strings.Join(a.Assumed, "; ")))

@@ -2,6 +2,8 @@ package app
 
 import (
 	"time"
+
+	"limeday/cmd/internal/view"
 )
 
 // Years that a moment of asking can be in.
@@ -84,11 +86,5 @@ func zoneName(zone *time.Location) string {
 	return "in " + zone.String()
 }
 
-// stamp is a day and time with its zone: the place it is named for or, for this computer's, its abbreviation.
-func stamp(t time.Time) string {
-	zone := t.Format("MST")
-	if t.Location() != time.Local {
-		zone = t.Location().String()
-	}
-	return t.Format("Mon 2 Jan 2006, 15:04") + ", " + zone
-}
+// stamp is a day and time with its zone.
+func stamp(t time.Time) string { return view.Stamp(t) }

@@ -330,6 +330,6 @@ func compareText(path, name string, s diary.Sample, guess *diary.Entry, got prac
 	if len(got.Note) > 0 {
 		b.WriteString(wrap("! ", p.Text(got.Note)))
 	}
-	b.WriteString("\nThe sign rules over the clock:\n" + signsText([]drying.Event{drying.EventOpens, drying.EventCloses, drying.EventNext}))
+	b.WriteString("\nThe sign rules over the clock:\n" + signsText(view.Signs(drying.EventOpens, drying.EventCloses, drying.EventNext), true))
 	return b.String()
 }

@@ -7,6 +7,7 @@ import (
 
 	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/practice"
 )
@@ -23,7 +24,7 @@ func pictureOf(x *practice.Exercise, u quantity.Units) (p exercisePicture, err e
 	a := x.Answer
 	switch {
 	case a.Morning != nil:
-		d := dayScreen{answer: a.Morning.Answer, units: u}.drawing()
+		d := drawing.OfDay(view.NewDay(view.Asked{Answer: a.Morning.Answer}), printerFor(x, u))
 		p.day = &d
 	case len(a.Coats) == 1:
 		c := a.Coats[0]

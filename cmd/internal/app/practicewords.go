@@ -171,7 +171,7 @@ func givenText(x *practice.Exercise, g practice.Given, u quantity.Units) string 
 	case practice.WantMinutes:
 		return view.Printer{}.Spell(g.Value)
 	case practice.WantClock:
-		return dayTimes{day: x.Day}.clock(g.At)
+		return printerFor(x, u).Quantity(message.At(g.At))
 	case practice.WantThickness:
 		return quantity.Short(quantity.Thickness, g.Value, u)
 	case practice.WantArea:
@@ -187,8 +187,7 @@ func rightText(x *practice.Exercise, u quantity.Units) string {
 	case practice.WantMinutes:
 		return view.Printer{}.Between(x.Answer.Earliest, x.Answer.Latest)
 	case practice.WantClock:
-		d := dayTimes{day: x.Day}
-		return d.clock(x.Answer.From) + " to " + d.clock(x.Answer.Until)
+		return p.Text(message.Say("{} to {}", message.At(x.Answer.From), message.At(x.Answer.Until)))
 	case practice.WantThickness:
 		return p.Quantity(message.Thick(x.Answer.Earliest)) + " to " + p.Quantity(message.Thick(x.Answer.Latest))
 	case practice.WantArea:

@@ -15,6 +15,7 @@ import (
 
 	"limeday/cmd/internal/calendar"
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/season"
 )
@@ -188,7 +189,7 @@ func seasonDrawing(r season.Result) drawing.Season {
 	d.Band = seasonBand(r, first)
 	walls := drawing.Map{Head: "Days in ten that can be worked, whatever the start"}
 	for _, w := range r.Walls {
-		walls.Rows = append(walls.Rows, drawing.MapRow{Label: orWord(w.Name, "the wall") + ", looking " + looking(w.Bearing),
+		walls.Rows = append(walls.Rows, drawing.MapRow{Label: orWord(w.Name, "the wall") + ", looking " + view.Looking(w.Bearing),
 			Shares: shares(w, func(p season.Period) float64 { return p.Workable.Likely })})
 	}
 	d.Maps = append(d.Maps, walls)

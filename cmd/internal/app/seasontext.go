@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/season"
 )
@@ -44,7 +45,7 @@ func frostSafeText(r season.Result, detail bool) string {
 	alike := !slices.ContainsFunc(r.Walls, func(w season.Wall) bool { return frostRows(r, w.Frost) != frostRows(r, f) })
 	for _, w := range r.Walls {
 		if !alike {
-			b.WriteString(wrap("  ", w.Name+", looking "+looking(w.Bearing)))
+			b.WriteString(wrap("  ", w.Name+", looking "+view.Looking(w.Bearing)))
 		}
 		b.WriteString(frostRows(r, w.Frost))
 		if alike {
@@ -108,7 +109,7 @@ func frostYearsText(r season.Result, w season.Wall) string {
 	}
 	const row = "  %-8s %-8s %-20s %12s %12s"
 	line := func(a ...any) string { return strings.TrimRight(fmt.Sprintf(row, a...), " ") + "\n" }
-	s := "\n" + wrap("  ", w.Name+", looking "+looking(w.Bearing)+": safe to lay, and days that are not")
+	s := "\n" + wrap("  ", w.Name+", looking "+view.Looking(w.Bearing)+": safe to lay, and days that are not")
 	s += line("year", "from", "to", "freeze wet", "by advice")
 	for _, y := range w.Frost.Years {
 		from, to := "no safe", "day"
@@ -129,7 +130,7 @@ const halfRow = "%-9s %3s %6s %4s  %-5s  %-9s %-10s "
 // halvesText is the half-months of a wall.
 func halvesText(r season.Result, w season.Wall, detail bool) string {
 	var b strings.Builder
-	b.WriteString(wrap("", orWord(w.Name, "the wall")+", looking "+looking(w.Bearing)+": of a hundred days, how many can be worked"))
+	b.WriteString(wrap("", orWord(w.Name, "the wall")+", looking "+view.Looking(w.Bearing)+": of a hundred days, how many can be worked"))
 	head := func(a ...any) { b.WriteString(strings.TrimRight(fmt.Sprintf(halfRow+"%s", a...), " ") + "\n") }
 	if r.Typical {
 		head("", "", "", "", "best", "last coat", "", "")
@@ -215,7 +216,7 @@ func seasonWallsText(r season.Result) string {
 		if i == 0 {
 			name = "Walls"
 		}
-		says := fmt.Sprintf("%s, looking %s: about %.0f days a year can be worked", orWord(w.Name, "a wall"), looking(w.Bearing), workableDays(r, w))
+		says := fmt.Sprintf("%s, looking %s: about %.0f days a year can be worked", orWord(w.Name, "a wall"), view.Looking(w.Bearing), workableDays(r, w))
 		says += "; " + oftenText(w)
 		if len(w.Frost.Safe) > 0 && noOdds(r, w.Frost) == "" {
 			says += "; frost-safe " + together(safeDates(w.Frost.Safe[0]))

@@ -130,24 +130,6 @@ func (inv *invocation) keep(path string, a drying.Answer) error {
 	return nil
 }
 
-// seenText says what the rest of the day was worked out from.
-func seenText(a drying.Answer) string {
-	var says []string
-	last := 0
-	for _, s := range a.Seen {
-		word := string(s.What)
-		if s.Not {
-			word = "not yet " + word
-		}
-		word += " " + dayTimes{day: a.At}.clock(s.At)
-		if s.Coat != last {
-			word = fmt.Sprintf("coat %d ", s.Coat) + word
-		}
-		says, last = append(says, together(word)), s.Coat
-	}
-	return strings.Join(says, ", ")
-}
-
 // timingFor loads the timing of a flag, or else of a job, for coats of the finishes named; it tells what is assumed of it.
 func timingFor(flag string, j *job.Job, coats []drying.Coat) (*drying.Timing, string, error) {
 	path := flag

@@ -12,6 +12,8 @@ import (
 
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
+	"limeday/cmd/internal/wire"
 	"limeday/drying"
 	"limeday/drying/material"
 )
@@ -26,10 +28,10 @@ type thicknessAnswer struct {
 	Green      bool   `json:"green"`
 	// Absorption is the water absorption coefficient of the face, one for each spot measured.
 	Absorption []float64      `json:"absorption_kg_per_m2_s05"`
-	Air        airAnswer      `json:"air"`
+	Air        wire.Air       `json:"air"`
 	AirSpeed   float64        `json:"air_speed_m_per_s"`
 	WallTempC  float64        `json:"wall_temp_c"`
-	Timing     *todayTiming   `json:"timing"`
+	Timing     *wire.Timing   `json:"timing"`
 	Rows       []thicknessRow `json:"rows"`
 }
 
@@ -264,7 +266,7 @@ func thicknesses(thick, spread *quantityFlag, f material.Finish, number int, u q
 func answerThickness(ask drying.LadderAsk, r *airReading, rungs []drying.Rung, primer string) thicknessAnswer {
 	a := thicknessAnswer{Schema: "limeday.thickness/1", Finish: ask.Finish.Name, Background: ask.Spots[0].Name, Coat: ask.Number,
 		Damped: ask.Damped, Green: ask.Green,
-		Air: answerAir(r.Air, nil), AirSpeed: ask.AirSpeed, WallTempC: float64(ask.Air.Temperature()), Rows: []thicknessRow{}}
+		Air: wire.NewAir(r.Air, nil), AirSpeed: ask.AirSpeed, WallTempC: float64(ask.Air.Temperature()), Rows: []thicknessRow{}}
 	a.Air.Schema, a.Air.RHPct = "", r.RHPct
 	for _, b := range ask.Spots {
 		a.Absorption = append(a.Absorption, b.Layers[0].Absorption.Value)
@@ -276,7 +278,7 @@ func answerThickness(ask drying.LadderAsk, r *airReading, rungs []drying.Rung, p
 		a.WallTempC = *ask.WallTemp
 	}
 	if t := ask.Timing; t != nil {
-		a.Timing = &todayTiming{t.Finish, t.Boards}
+		a.Timing = &wire.Timing{Finish: t.Finish, Boards: t.Boards}
 	}
 	for _, g := range rungs {
 		row := thicknessRow{millimetres(g.Thickness), g.Spread, minutes(g.Edge), minutes(g.Opens), minutes(g.Burnish),
@@ -351,7 +353,7 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	}
 	b.WriteString(waitsText(rungs, ask, u))
 	b.WriteString("\nThe sign rules over the clock:\n")
-	b.WriteString(signsText([]drying.Event{drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext}))
+	b.WriteString(signsText(view.Signs(drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext), true))
 	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+"."))
 	return b.String()
 }

@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 // Times are written as coarsely as they are known, rounded the way that is safe: what begins later, what
 // ends earlier. Under half an hour they are minutes after laying.
-const soon = 30 * time.Minute
+const soon = message.Soon
 
 // after writes a time of s seconds after laying, +Inf where not reached. begins tells that something can be
 // done from then on, not until then; finely asks for whole minutes where five would do.
@@ -62,73 +62,4 @@ func span(low, high float64) string {
 		return "<1 min"
 	}
 	return digits(low/in) + "-" + digits(high/in) + " " + unit
-}
-
-// dayTimes writes the times of one coat of a day's plan.
-type dayTimes struct {
-	lay, day time.Time // day: the one that the weekday is left out for
-	grain    time.Duration
-}
-
-func timesOf(c drying.CoatPlan, day time.Time) dayTimes {
-	t := dayTimes{c.Lay, day, time.Duration(c.Coat.Finish.Grain) * time.Second}
-	if !c.Burnish.IsZero() && !c.Closes.IsZero() && c.Closes.Sub(c.Burnish) < 2*t.grain {
-		t.grain = time.Minute // rounded apart, the window would seem to be none
-	}
-	return t
-}
-
-// from writes a moment from which something can be done; a zero one is not reached.
-func (d dayTimes) from(t time.Time) string {
-	switch gone := t.Sub(d.lay); {
-	case t.IsZero():
-		return "not within two days"
-	case gone < time.Minute:
-		return "at once"
-	case gone < soon:
-		return fmt.Sprintf("%.0f min after laying", math.Ceil(gone.Minutes()))
-	}
-	return "from " + d.clock(drying.RoundUp(t, d.grain))
-}
-
-// until writes a moment at which something ends, for a narrow column.
-func (d dayTimes) until(t time.Time) string {
-	switch gone := t.Sub(d.lay); {
-	case t.IsZero():
-		return "over 2 days"
-	case gone < time.Minute:
-		return "under 1 min"
-	case gone < soon:
-		return fmt.Sprintf("%.0f min", math.Floor(gone.Minutes()))
-	}
-	return "to " + d.clock(drying.RoundDown(t, d.grain))
-}
-
-// gone writes the moment at which a coat has gone by.
-func (d dayTimes) gone(t time.Time) string {
-	switch gone := t.Sub(d.lay); {
-	case t.IsZero():
-		return "not within two days"
-	case gone < time.Minute:
-		return "within a minute"
-	case gone < soon:
-		return fmt.Sprintf("%.0f min after laying, %s", math.Floor(gone.Minutes()), d.clock(drying.RoundDown(t, time.Minute)))
-	}
-	return d.clock(drying.RoundDown(t, d.grain))
-}
-
-// clock is the time of day, with the weekday when it is another day's.
-func (d dayTimes) clock(t time.Time) string {
-	if t.Format(time.DateOnly) != d.day.Format(time.DateOnly) {
-		return t.Format("Mon 15:04")
-	}
-	return t.Format("15:04")
-}
-
-// spell writes an age in words.
-func spell(d time.Duration) string {
-	if d < 2*time.Hour {
-		return fmt.Sprintf("%.0f min", math.Round(d.Minutes()))
-	}
-	return fmt.Sprintf("%.0f h", math.Round(d.Hours()))
 }

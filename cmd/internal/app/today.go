@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"io"
-	"slices"
 	"sync"
 	"time"
 
@@ -12,153 +11,13 @@ import (
 
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
+	"limeday/cmd/internal/wire"
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/weather/logfile"
 	"limeday/weather/source"
 )
-
-type todayAnswer struct {
-	Schema   string         `json:"schema"`
-	Job      string         `json:"job"`
-	At       string         `json:"at"`
-	Start    string         `json:"start"`
-	Verdict  drying.Verdict `json:"verdict"`
-	Reasons  []todayReason  `json:"reasons"`
-	Coats    []todayCoat    `json:"coats"`
-	Earliest *string        `json:"earliest"` // of the starts that are not a no-go
-	Latest   *string        `json:"latest"`
-	Changes  []todayChange  `json:"changes"`
-	Care     []todayCare    `json:"care"`
-	Sheet    []todaySheet   `json:"sheet"`
-	Frost    todayFrost     `json:"frost"`
-	Air      airAnswer      `json:"air"`
-	Weather  todayWeather   `json:"weather"`
-	Next     todayNext      `json:"next"`            // the first later day that is not a no-go, where this one is
-	Work     []string       `json:"work"`            // what a no-go still serves for
-	Walls    []wallSummary  `json:"walls,omitempty"` // outdoors, where the job has several
-	Since    []todaySeen    `json:"since,omitempty"` // what was seen of the coats laid, where the answer is for the rest of the day
-	Timing   *todayTiming   `json:"timing"`          // what was learned of the plasterer; null where nothing was
-	Assumed  []string       `json:"assumed"`
-}
-
-type todaySeen struct {
-	Coat   int              `json:"coat"`
-	What   drying.SeenState `json:"what"`
-	At     string           `json:"at"`
-	NotYet bool             `json:"not_yet"`
-}
-
-type todayTiming struct {
-	Finish string `json:"finish"`
-	Boards int    `json:"boards"`
-}
-
-type todayReason struct {
-	Code     drying.Code     `json:"code"`
-	Severity drying.Severity `json:"severity"`
-	Text     string          `json:"text"`
-	Value    float64         `json:"value"`
-	Limit    float64         `json:"limit"`
-	Unit     string          `json:"unit"`
-}
-
-// todayCoat has RFC 3339 times with offset, null where not reached.
-type todayCoat struct {
-	Coat        int     `json:"coat"`
-	Finish      string  `json:"finish"`
-	ThicknessMm float64 `json:"thickness_mm"`
-	Lay         *string `json:"lay"`
-	Edge        *string `json:"edge"`
-	Opens       *string `json:"opens"`
-	Burnish     *string `json:"burnish"`
-	Closes      *string `json:"closes"`
-	Recoat      *string `json:"recoat"`
-
-	// Eight days in ten fall between.
-	LayEarliest     *string `json:"lay_earliest"`
-	LayLatest       *string `json:"lay_latest"`
-	EdgeEarliest    *string `json:"edge_earliest"`
-	EdgeLatest      *string `json:"edge_latest"`
-	OpensEarliest   *string `json:"opens_earliest"`
-	OpensLatest     *string `json:"opens_latest"`
-	BurnishEarliest *string `json:"burnish_earliest"`
-	BurnishLatest   *string `json:"burnish_latest"`
-	ClosesEarliest  *string `json:"closes_earliest"`
-	ClosesLatest    *string `json:"closes_latest"`
-	RecoatEarliest  *string `json:"recoat_earliest"`
-	RecoatLatest    *string `json:"recoat_latest"`
-}
-
-type wallSummary struct {
-	Name     string         `json:"name"`
-	Bearing  float64        `json:"bearing"`
-	Verdict  drying.Verdict `json:"verdict"`
-	Start    *string        `json:"start"`
-	Earliest *string        `json:"earliest"`
-	Latest   *string        `json:"latest"`
-	Reasons  []drying.Code  `json:"reasons"`
-}
-
-type todayChange struct {
-	Code      drying.ChangeCode `json:"code"`
-	Text      string            `json:"text"`
-	Effect    string            `json:"effect"`
-	Helps     bool              `json:"helps"`
-	Tomorrow  bool              `json:"tomorrow"`
-	Verdict   drying.Verdict    `json:"verdict"`
-	WindowMin float64           `json:"window_min"`
-	Done      *string           `json:"done"`
-}
-
-// todayNext has nulls where the day itself can be worked, and where no later day is known.
-type todayNext struct {
-	Start    *string `json:"start"`
-	Verdict  *string `json:"verdict"`
-	Searched *string `json:"searched"`
-}
-
-type todayCare struct {
-	Code    drying.CareCode `json:"code"`
-	Wall    string          `json:"wall,omitempty"` // of a wall already laid
-	Text    string          `json:"text"`
-	From    *string         `json:"from"`
-	Certain *string         `json:"certain"` // surely by then; null where only the start is known
-}
-
-type todaySheet struct {
-	What  string   `json:"what"`
-	Value float64  `json:"value"`
-	Low   *float64 `json:"low"`
-	High  *float64 `json:"high"`
-	Unit  string   `json:"unit"`
-	Met   bool     `json:"met"`
-}
-
-type todayFrost struct {
-	Risk        string   `json:"risk"`
-	FirstFreeze *string  `json:"first_freeze"`
-	SurfaceMinC *float64 `json:"surface_min_c"`
-	// After the forecast, up to the middle of what published advice wants: by the history kept of the place; null where none is.
-	AfterForecast *todayOdds `json:"after_forecast"`
-}
-
-type todayOdds struct {
-	Share float64 `json:"share"` // of the years in which the air froze
-	Years int     `json:"years"`
-	Until string  `json:"until"`
-}
-
-type todayWeather struct {
-	Source    string   `json:"source"`
-	Issued    string   `json:"issued"`
-	AgeH      float64  `json:"age_h"`
-	Radiation string   `json:"radiation"`
-	Forecast  bool     `json:"forecast"`
-	Credit    string   `json:"credit,omitempty"`
-	Held      bool     `json:"held"`
-	Replay    bool     `json:"replay"`
-	Notes     []string `json:"notes"`
-}
 
 func todayCommand() *command {
 	return &command{
@@ -404,13 +263,12 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if x := answer.Exterior; x != nil && !r.example {
 		x.Odds, x.OddsYears = inv.oddsAfter(ctx, jobs[best], x.Horizon, x.FrostFree[1])
 	}
-	var next drying.NextDay
-	if answer.Verdict == drying.NoGo && len(seen) == 0 {
-		if next, err = drying.Next(jobs[best], ask); err != nil {
-			return err
-		}
+	day, err := inv.viewDay(j, r.head(), jobs[best], ask, answers, best, seen, assumed)
+	if err != nil {
+		return err
 	}
-	if err := q.files.write(ctx, inv, dayScreen{answer, r.head(), assumed, units}); err != nil {
+	p := view.Printer{Units: units, Day: answer.At}
+	if err := q.files.write(ctx, inv, day, p); err != nil {
 		return err
 	}
 	if book, _ := q.book.Value(); book != "" {
@@ -418,16 +276,29 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 			return err
 		}
 	}
-	a := answerToday(answer, next, j, assumed)
-	if len(answers) > 1 {
-		a.Walls = wallAnswers(answers)
-	}
+	a := wire.NewToday(day)
 	if r.reading != nil {
 		a.Air.RHPct = r.reading.RHPct
 	}
 	return inv.Answer(a, func() string {
-		return todayText(answer, answers, next, r.head(), assumed, units, q.detail)
+		p.Keep = true
+		return todayText(day, p, q.detail)
 	})
+}
+
+// viewDay makes the view of the best of a job's answers; of a no-go it looks for the next day that would do.
+func (inv *invocation) viewDay(j *job.Job, head string, d drying.Job, ask drying.Ask, answers []drying.Answer, best int, seen []drying.Seen, assumed []string) (view.Day, error) {
+	in := view.Asked{Answer: answers[best], All: answers, Job: orWord(j.Place.Name, j.File), Head: head}
+	for _, s := range assumed {
+		in.Assumed = append(in.Assumed, message.Words(s))
+	}
+	if in.Answer.Verdict == drying.NoGo && len(seen) == 0 {
+		var err error
+		if in.Next, err = drying.Next(d, ask); err != nil {
+			return view.Day{}, err
+		}
+	}
+	return view.NewDay(in), nil
 }
 
 // seen is what was seen of the coats of the day, at the flag or in the diary.
@@ -531,77 +402,4 @@ func moment(m time.Time) *string {
 	}
 	s := m.Format(time.RFC3339)
 	return &s
-}
-
-func wallAnswers(answers []drying.Answer) []wallSummary {
-	var walls []wallSummary
-	for _, a := range answers {
-		w := wallSummary{a.Job.Outdoors.Name, a.Job.Outdoors.Bearing, a.Verdict, moment(a.Start), moment(a.Earliest), moment(a.Latest), []drying.Code{}}
-		for _, r := range a.Reasons {
-			if r.Severity != drying.Notes {
-				w.Reasons = append(w.Reasons, r.Code)
-			}
-		}
-		walls = append(walls, w)
-	}
-	return walls
-}
-
-func answerToday(a drying.Answer, next drying.NextDay, j *job.Job, assumed []string) todayAnswer {
-	t := todayAnswer{
-		Schema: "limeday.today/1", Job: orWord(j.Place.Name, j.File), At: a.At.Format(time.RFC3339), Start: a.Start.Format(time.RFC3339),
-		Verdict: a.Verdict, Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
-		Frost: todayFrost{Risk: "not-judged"}, Air: answerAir(a.Now, &a.WallTemp),
-		Weather: todayWeather{Source: a.Known.Source, Issued: a.Known.Last.Format(time.RFC3339), AgeH: a.Known.Age.Hours(),
-			Radiation: "none", Forecast: a.Known.Forecast, Credit: a.Known.Credit, Held: a.Known.Held, Replay: a.Known.Replay, Notes: append([]string{}, a.Known.Notes...)},
-		Next: todayNext{Start: moment(next.Start), Searched: moment(next.Searched)}, Work: append([]string{}, a.Work()...),
-		Assumed: append([]string{}, assumed...),
-	}
-	if next.Verdict != "" {
-		v := string(next.Verdict)
-		t.Next.Verdict = &v
-	}
-	t.Air.Schema = ""
-	for _, s := range a.Seen {
-		t.Since = append(t.Since, todaySeen{s.Coat, s.What, s.At.Format(time.RFC3339), s.Not})
-	}
-	if x := a.Job.Timing; x != nil {
-		t.Timing = &todayTiming{x.Finish, x.Boards}
-	}
-	if x := a.Exterior; x != nil {
-		t.Frost.Risk, t.Frost.FirstFreeze = string(x.Frost), moment(x.FirstFrost)
-		t.Frost.SurfaceMinC = &x.FaceMin
-		if x.OddsYears > 0 {
-			t.Frost.AfterForecast = &todayOdds{x.Odds, x.OddsYears, x.FrostFree[1].Format(time.RFC3339)}
-		}
-		t.Weather.Radiation = "estimated"
-		if x.Radiation == "given" || x.Radiation == "closed" {
-			t.Weather.Radiation = "given"
-		}
-	}
-	for _, r := range a.Reasons {
-		t.Reasons = append(t.Reasons, todayReason(r))
-	}
-	t.Earliest, t.Latest = moment(a.Earliest), moment(a.Latest)
-	for _, c := range a.Changes {
-		t.Changes = append(t.Changes, todayChange{c.Code, c.Text, c.Effect, c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), moment(c.Done)})
-	}
-	for _, c := range append(slices.Clone(a.Protect), a.Care...) {
-		t.Care = append(t.Care, todayCare{c.Code, c.Wall, c.Text, moment(c.From), moment(c.Certain)})
-	}
-	for _, l := range a.Sheet {
-		t.Sheet = append(t.Sheet, todaySheet(l))
-	}
-	for _, c := range a.Coats {
-		t.Coats = append(t.Coats, todayCoat{c.Number, c.Coat.Finish.Name, millimetres(c.Coat.Thickness), moment(c.Lay), moment(c.Edge),
-			moment(c.Opens), moment(c.Burnish), moment(c.Closes), moment(c.Recoat),
-			moment(c.Earliest.Lay), moment(c.Latest.Lay), moment(c.Earliest.Edge), moment(c.Latest.Edge),
-			moment(c.Earliest.Opens), moment(c.Latest.Opens), moment(c.Earliest.Burnish), moment(c.Latest.Burnish),
-			moment(c.Earliest.Closes), moment(c.Latest.Closes), moment(c.Earliest.Recoat), moment(c.Latest.Recoat)})
-	}
-	if len(a.Coats) > 0 && a.Exterior == nil {
-		coolest := a.Coolest()
-		t.Frost.SurfaceMinC = &coolest
-	}
-	return t
 }

@@ -8,8 +8,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"limeday/cmd/internal/sheet"
 )
 
 // filesRun runs today on the built-in example, or with args of its own.
@@ -115,20 +113,5 @@ func TestDayFilesInterrupted(t *testing.T) {
 	time.Sleep(2 * grace) // what was still at work may finish; it must leave nothing either
 	if left, _ := os.ReadDir(dir); code != ExitInterrupted || out != "" || len(left) > 0 {
 		t.Errorf("exit status %d, %v left", code, left)
-	}
-}
-
-// Rows of the screen come back as label and words, wrapped lines joined, points on their own.
-func TestScreenRows(t *testing.T) {
-	long := strings.Repeat("word ", 30)
-	got := screenRows(wrap(label("Air"), long) + wrap(label("Tape off"), "now") + wrap("  - ", "point "+long) + wrap(label("Wax"), "later"))
-	want := []sheet.Fact{{Name: "Air", Says: strings.TrimSpace(long)}, {Name: "Tape off", Says: "now"}, {Says: "point " + strings.TrimSpace(long)}, {Name: "Wax", Says: "later"}}
-	if len(got) != len(want) {
-		t.Fatalf("%q", got)
-	}
-	for i := range want {
-		if got[i] != want[i] {
-			t.Errorf("%q, want %q", got[i], want[i])
-		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/crew"
 )
@@ -204,7 +205,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, moment(b.Done), wallSections(b), wallRuns(b)}
 	}
 	for _, c := range p.Changes {
-		a.Changes = append(a.Changes, wallChange{c.Code, c.Text, c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, moment(c.Done)})
+		a.Changes = append(a.Changes, wallChange{c.Code, view.Printer{}.Text(c.Says), c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, moment(c.Done)})
 	}
 	for _, b := range p.Batches {
 		x := wallBatch{b.Coat + 1, b.Site + 1, b.Number, at(b.By), b.Area, b.Spread, b.Mass, nil, []string{}}

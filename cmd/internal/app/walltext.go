@@ -7,8 +7,10 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/crew"
+	"limeday/drying/message"
 )
 
 // wallText is the plan on the screen: what holds, the sections, the timetable by hand; with detail also patch by patch.
@@ -19,7 +21,7 @@ func wallText(s *wallScreen, detail bool) string {
 	for _, line := range s.holds() {
 		b.WriteString(wrap("", line))
 	}
-	b.WriteString("\n" + s.stateText())
+	b.WriteString("\n" + rowsText(s.state(), s.printer(true), detail))
 	if len(p.Sections) > 0 {
 		b.WriteString("\n" + s.sectionsText())
 		b.WriteString("\n" + s.handsText())
@@ -140,33 +142,35 @@ func patches(first, last int) string {
 	return fmt.Sprintf("patches %d-%d", first, last)
 }
 
-func (s *wallScreen) stateText() string {
+// state is what the plan starts from.
+func (s *wallScreen) state() []view.Row {
 	a, verdict, reason := s.worst()
-	check := verdictWords[verdict]
+	says := message.Say("{}: {}.", a.At.Format("Mon 2 January"), view.Word(verdict))
 	if reason != nil {
-		check += ": " + strings.TrimSuffix(reason.Text, ".")
+		says = message.Say("{}: {}: {}", a.At.Format("Mon 2 January"), view.Word(verdict), reason.Says)
 	}
 	if verdict == drying.NoGo {
-		check += ". What follows is for the timing alone"
+		says = message.Say("{} What follows is for the timing alone.", says)
 	}
-	t := wrap(label("Morning"), a.At.Format("Mon 2 January")+": "+check+"; limeday today tells the rest. Later days are not judged here, and weekends are worked: ask again each morning.")
-	t += wrap(label("From"), airFrom(a)+".")
+	says = message.Say("{} limeday today tells the rest. Later days are not judged here, and weekends are worked: ask again each morning.", says)
+	rows := []view.Row{{Label: "Morning", Says: []message.Text{says}}, {Label: "From", Says: []message.Text{view.AirFrom(a.Known)}}}
 	if s.kept {
-		t += wrap(label("Later"), "days after today are planned as if its air came again.")
+		rows = append(rows, view.Row{Label: "Later", Says: []message.Text{message.Words("days after today are planned as if its air came again.")}})
 	}
 	if len(s.assumed) > 0 {
-		t += wrap(label("Assumed"), strings.Join(s.assumed, "; "))
+		rows = append(rows, view.Row{Label: "Assumed", Says: []message.Text{message.Words(strings.Join(s.assumed, "; "))}})
 	}
-	return t
+	return rows
+}
+
+// printer writes for the wall, seen from the moment of asking.
+func (s *wallScreen) printer(keep bool) view.Printer {
+	return view.Printer{Units: s.units, Day: s.plan.Ask.Ask.At.In(s.plan.Ask.Sites[0].Job.Zone), Keep: keep}
 }
 
 func (s *wallScreen) coat(i int) string {
 	c := s.plan.Ask.Sites[0].Job.Coats[i]
-	digits := 2
-	if s.units == quantity.US {
-		digits = 1
-	}
-	return fmt.Sprintf("coat %d, %s %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, s.units, digits)))
+	return fmt.Sprintf("coat %d, %s %s", i+1, c.Finish.Name, s.printer(true).Quantity(message.Thick(c.Thickness)))
 }
 
 // sectionsText is the plan coat by coat.
@@ -270,8 +274,8 @@ func (s *wallScreen) handsText() string {
 
 // begins is how soon and how late a run may begin.
 func begins(r crew.Run) string {
-	day := dayTimes{day: r.From}
-	return together(day.clock(r.Earliest) + " to " + day.clock(r.Latest))
+	p := view.Printer{Day: r.From, Keep: true}
+	return p.Text(message.Say("{}\u00a0to\u00a0{}", message.At(r.Earliest), message.At(r.Latest)))
 }
 
 // behind tells how closely a closing hand follows the laying.
@@ -353,7 +357,7 @@ func (s *wallScreen) changesText() string {
 		if c.Tomorrow {
 			when = " (for tomorrow)"
 		}
-		t += wrap("  - ", c.Text+when+": "+s.effect(c))
+		t += wrap("  - ", s.printer(true).Text(c.Says)+when+": "+s.effect(c))
 	}
 	return t
 }

@@ -49,9 +49,11 @@ func axisOf(d Day) (axis, bool) {
 		}
 	}
 	for _, c := range d.Coats {
-		ends := []time.Time{c.Lay, c.Opens, c.Next}
-		if c.Last {
-			ends = []time.Time{c.Lay, c.Opens, c.Burnish, c.Closes}
+		ends := []time.Time{c.Lay}
+		for i, s := range c.States {
+			if i == 0 || !c.States[i-1].works() || s.works() { // how long a coat dries on that was worked matters to no one
+				ends = append(ends, s.End)
+			}
 		}
 		for _, t := range ends {
 			if t.After(ax.hi) && !t.After(most) {

@@ -25,27 +25,51 @@ type Day struct {
 	Units          quantity.Units
 }
 
-// Coat is one coat's times.
+// Coat is one coat's times, as they are shown.
 type Coat struct {
-	Name string // with its number and thickness
-	Last bool   // the one that is compressed and burnished
-	Lay  time.Time
-	Edge, Opens, Burnish, Closes,
-	Next time.Time
-	Says Says
-	// Between which moments those times fall in eight cases of ten; none where that is not known.
-	Sure Sure
-	Band string // the same in words
+	Name  string // with its number and thickness
+	Lay   time.Time
+	Says  string // when it is laid
+	Edge  time.Time
+	Steps []Step
+	// States are what it comes to, each until its End; the last has none where that is not known.
+	States []State
+	Band   string // how early and how late its times may be, in words
 }
 
-// Sure is how sure a coat's times are.
-type Sure struct{ Opens, Burnish, Closes, Next Between }
+// Step is a time of a coat and what is said of it.
+type Step struct {
+	What, Says string
+	At         time.Time
+	Sure       Between // between which it falls in eight cases of ten; none where that is not known
+}
+
+// State is a stretch of a coat's course.
+type State struct {
+	Class string // wet, compress, burnish, drying
+	End   time.Time
+}
+
+// works reports whether a state is one to work in.
+func (s State) works() bool { return s.Class == "compress" || s.Class == "burnish" }
+
+// window is when a coat is worked, from the first such state to the end of the last; ok is false where there is none with an end.
+func (c Coat) window() (w Between, ok bool) {
+	from := c.Lay
+	for _, s := range c.States {
+		if s.works() {
+			if w.From.IsZero() {
+				w.From = from
+			}
+			w.To = s.End
+		}
+		from = s.End
+	}
+	return w, !w.From.IsZero() && w.To.After(w.From) && !w.From.Before(c.Lay)
+}
 
 // Between is two moments, the second zero where it is not reached; both zero for none.
 type Between struct{ From, To time.Time }
-
-// Says are a coat's times as people read them, rounded as they are known; an empty one is not written.
-type Says struct{ Lay, Edge, Opens, Burnish, Closes, Next string }
 
 // Point is a moment of the day's course at the wall.
 type Point struct {

@@ -49,8 +49,9 @@ func tidy(d Day) Day {
 			continue
 		}
 		c.Name, c.Band = clean(c.Name), clean(c.Band)
-		for _, s := range []*string{&c.Says.Lay, &c.Says.Edge, &c.Says.Opens, &c.Says.Burnish, &c.Says.Closes, &c.Says.Next} {
-			*s = clean(*s)
+		c.Says, c.Steps = clean(c.Says), slices.Clone(c.Steps)
+		for i, s := range c.Steps {
+			c.Steps[i].What, c.Steps[i].Says = clean(s.What), clean(s.Says)
 		}
 		coats = append(coats, c)
 	}
@@ -95,30 +96,12 @@ func (c Coat) words(laid bool) []string {
 		}
 	}
 	if laid {
-		say("lay", c.Says.Lay)
+		say("lay", c.Says)
 	}
-	for _, e := range c.events() {
-		say(e.what, e.says)
+	for _, e := range c.Steps {
+		say(e.What, e.Says)
 	}
 	return out
-}
-
-// event is a time of a coat and what is said of it.
-type event struct {
-	at         time.Time
-	what, says string
-	sure       Between
-}
-
-// events are those of a coat that apply to it, with one for two that are told alike.
-func (c Coat) events() []event {
-	if !c.Last {
-		return []event{{c.Next, "next coat", c.Says.Next, c.Sure.Next}}
-	}
-	if c.Says.Opens != "" && c.Says.Opens == c.Says.Burnish {
-		return []event{{c.Burnish, "compress and burnish", c.Says.Burnish, c.Sure.Burnish}, {c.Closes, "gone by", c.Says.Closes, c.Sure.Closes}}
-	}
-	return []event{{c.Opens, "compress", c.Says.Opens, c.Sure.Opens}, {c.Burnish, "burnish", c.Says.Burnish, c.Sure.Burnish}, {c.Closes, "gone by", c.Says.Closes, c.Sure.Closes}}
 }
 
 // state is a stretch of a coat's course.
@@ -127,31 +110,17 @@ type state struct {
 	from, to time.Time // to zero: with no end that is known
 }
 
-// states are the coat's, in their order; one of no length is left out.
-func (c Coat) states() []state {
-	type step struct {
-		class string
-		end   time.Time
-	}
-	steps := []step{{"wet", c.Opens}, {"drying", c.Next}}
-	if c.Last {
-		steps = []step{{"wet", c.Opens}, {"compress", c.Burnish}, {"burnish", c.Closes}, {"drying", c.Next}}
-		if c.Says.Opens != "" && c.Says.Opens == c.Says.Burnish { // told as one
-			steps = []step{{"wet", c.Opens}, {"burnish", c.Closes}, {"drying", c.Next}}
-		}
-		if c.Burnish.IsZero() && !c.Closes.IsZero() { // it is never fit to burnish
-			steps = []step{{"wet", c.Opens}, {"compress", c.Closes}, {"drying", c.Next}}
-		}
-	}
+// stretches are the coat's states, in their order; one of no length is left out.
+func (c Coat) stretches() []state {
 	var out []state
 	from := c.Lay
-	for _, s := range steps {
-		if s.end.IsZero() {
-			return append(out, state{class: s.class, from: from})
+	for _, s := range c.States {
+		if s.End.IsZero() {
+			return append(out, state{class: s.Class, from: from})
 		}
-		if s.end.After(from) {
-			out = append(out, state{s.class, from, s.end})
-			from = s.end
+		if s.End.After(from) {
+			out = append(out, state{s.Class, from, s.End})
+			from = s.End
 		}
 	}
 	return out
@@ -212,8 +181,8 @@ func (f *figure) coat(c Coat, ax axis, y float64) float64 {
 	f.open("coat")
 	defer f.shut()
 	head := c.Name
-	if c.Says.Lay != "" {
-		head += ", lay " + c.Says.Lay
+	if c.Says != "" {
+		head += ", lay " + c.Says
 	}
 	f.text("t", margin, y+16, fit(head, textSize, false, width-2*margin))
 	base := y + 24 + bar
@@ -227,21 +196,21 @@ func (f *figure) coat(c Coat, ax axis, y float64) float64 {
 // brackets draws how sure a coat's times are under its bars, each that is more than a stroke wide, and gives the base line of
 // what follows.
 func (f *figure) brackets(c Coat, ax axis, base float64) float64 {
-	for _, e := range c.events() {
-		a, on := ax.x(e.sure.From)
-		if e.sure.From.IsZero() || !on && e.sure.From.After(ax.hi) {
+	for _, e := range c.Steps {
+		a, on := ax.x(e.Sure.From)
+		if e.Sure.From.IsZero() || !on && e.Sure.From.After(ax.hi) {
 			continue
 		}
 		b, ends := ax.right, false
-		if !e.sure.To.IsZero() {
-			b, ends = ax.x(e.sure.To)
+		if !e.Sure.To.IsZero() {
+			b, ends = ax.x(e.Sure.To)
 		}
 		if b-a < 3 {
 			continue
 		}
 		base += 11
 		f.sure(a, b, base, !ends)
-		if x, on := ax.x(e.at); on && !e.at.IsZero() {
+		if x, on := ax.x(e.At); on && !e.At.IsZero() {
 			f.line("mark", x, base-6, x, base+6)
 		}
 	}
@@ -251,7 +220,7 @@ func (f *figure) brackets(c Coat, ax axis, base float64) float64 {
 // bars draws a coat's states over a base line.
 func (f *figure) bars(c Coat, ax axis, base float64) {
 	end, open := ax.left, false
-	for _, s := range c.states() {
+	for _, s := range c.stretches() {
 		h := map[string]float64{"wet": wetBar, "compress": bar, "burnish": bar, "drying": dryingBar}[s.class]
 		a, _ := ax.x(s.from)
 		b, on := ax.right, false
@@ -275,8 +244,8 @@ func (f *figure) bars(c Coat, ax axis, base float64) {
 			f.path("edge", fmt.Sprintf("M%s %sv-4H%sv4", num(from), num(base-bar+2), num(x)))
 		}
 	}
-	for _, e := range c.events() {
-		if x, on := ax.x(e.at); on && !e.at.IsZero() {
+	for _, e := range c.Steps {
+		if x, on := ax.x(e.At); on && !e.At.IsZero() {
 			f.line("mark", x, base-bar, x, base+4)
 		}
 	}
@@ -285,15 +254,15 @@ func (f *figure) bars(c Coat, ax axis, base float64) {
 // labels writes a coat's times under its bars.
 func (f *figure) labels(c Coat, ax axis, base float64) float64 {
 	var labels []label
-	for _, e := range c.events() {
-		if e.says == "" {
+	for _, e := range c.Steps {
+		if e.Says == "" {
 			continue
 		}
 		x := ax.right
-		if !e.at.IsZero() {
-			x, _ = ax.x(e.at)
+		if !e.At.IsZero() {
+			x, _ = ax.x(e.At)
 		}
-		labels = append(labels, label{x: x, text: e.what + " " + e.says})
+		labels = append(labels, label{x: x, text: e.What + " " + e.Says})
 	}
 	tiers := pack(labels, textSize, margin, width-margin)
 	for _, l := range labels {
@@ -305,12 +274,13 @@ func (f *figure) labels(c Coat, ax axis, base float64) float64 {
 // roomy is how wide a window must be for its times to be read without a close-up.
 const roomy = 200.0
 
-// closeUp gives the axis of a close-up of the last coat, where it needs one.
+// closeUp gives the axis of a close-up of a coat that is worked, where it needs one.
 func closeUp(c Coat, ax axis) (axis, bool) {
-	open, shut := c.Opens, c.Closes
-	if !c.Last || open.IsZero() || shut.IsZero() || !shut.After(open) || open.Before(c.Lay) {
+	w, ok := c.window()
+	if !ok {
 		return ax, false
 	}
+	open, shut := w.From, w.To
 	a, _ := ax.x(open)
 	b, on := ax.x(shut)
 	if !on || b-a >= roomy {
@@ -322,7 +292,7 @@ func closeUp(c Coat, ax axis) (axis, bool) {
 	return ax, true
 }
 
-// closeUp draws the last coat again on its own axis, below its bars.
+// closeUp draws such a coat again on its own axis, below its bars.
 func (f *figure) closeUp(c Coat, ax, zoom axis, base float64) float64 {
 	f.open("closeup")
 	defer f.shut()

@@ -89,15 +89,41 @@ var dublin = func() *time.Location {
 
 func clock(day, h, m int) time.Time { return time.Date(2026, 4, day, h, m, 0, 0, dublin) }
 
+// timed is a coat by its times: it is closed in where it is the last, else followed by another.
+type timed struct {
+	name                                      string
+	last                                      bool
+	lay, edge, opens, burnish, closes, next   time.Time
+	saysLay, says1, says2, says3, saysNext    string
+	sureOpens, sureBurnish, sureEnd, sureNext Between
+	band                                      string
+}
+
+func (c timed) coat() Coat {
+	x := Coat{Name: c.name, Lay: c.lay, Says: c.saysLay, Edge: c.edge, Band: c.band}
+	if !c.last {
+		x.Steps = []Step{{"next coat", c.saysNext, c.next, c.sureNext}}
+		x.States = []State{{"wet", c.opens}, {"drying", c.next}}
+		return x
+	}
+	x.Steps = []Step{{"compress", c.says1, c.opens, c.sureOpens}, {"burnish", c.says2, c.burnish, c.sureBurnish}, {"gone by", c.says3, c.closes, c.sureEnd}}
+	x.States = []State{{"wet", c.opens}, {"compress", c.burnish}, {"burnish", c.closes}, {"drying", c.next}}
+	return x
+}
+
+func fill() timed {
+	return timed{name: "1 polished-lime 0.20 mm", lay: clock(14, 8, 0), edge: clock(14, 8, 20), opens: clock(14, 9, 0), next: clock(14, 11, 0), saysLay: "08:00", saysNext: "from 11:00"}
+}
+
+func last() timed {
+	return timed{name: "2 polished-lime 0.08 mm", last: true, lay: clock(14, 11, 0), opens: clock(14, 12, 0), burnish: clock(14, 13, 0), closes: clock(14, 16, 30), next: clock(14, 16, 45),
+		saysLay: "11:00", says1: "from 12:00", says2: "from 13:00", says3: "16:30"}
+}
+
 func example() Day {
 	d := Day{Title: "Stair hall", Date: "Tue 14 Apr 2026", Verdict: "GO. Lay the first coat at 08:00.", From: clock(14, 8, 0), To: clock(14, 17, 0),
 		KnownTo: clock(14, 9, 0), Limits: []Limit{{C: 10, Above: true, Says: "wall at least 10 C"}, {C: 30, Says: "wall at most 30 C"}},
-		Coats: []Coat{
-			{Name: "1 polished-lime 0.20 mm", Lay: clock(14, 8, 0), Edge: clock(14, 8, 20), Opens: clock(14, 9, 0), Next: clock(14, 11, 0),
-				Says: Says{Lay: "08:00", Edge: "20 min", Next: "from 11:00"}},
-			{Name: "2 polished-lime 0.08 mm", Last: true, Lay: clock(14, 11, 0), Opens: clock(14, 12, 0), Burnish: clock(14, 13, 0), Closes: clock(14, 16, 30), Next: clock(14, 16, 45),
-				Says: Says{Lay: "11:00", Opens: "from 12:00", Burnish: "from 13:00", Closes: "16:30"}},
-		}}
+		Coats: []Coat{fill().coat(), last().coat()}}
 	for t := d.From; !t.After(d.To); t = t.Add(5 * time.Minute) {
 		h := t.Sub(d.From).Hours()
 		d.Course = append(d.Course, Point{Time: t, Air: 14 + h/4, DewPoint: 8 + h/9, Face: 13 + h/5})
@@ -109,9 +135,11 @@ func example() Day {
 func fullDay() Day {
 	d := example()
 	around := func(t time.Time) Between { return Between{t.Add(-25 * time.Minute), t.Add(40 * time.Minute)} }
-	for i := range d.Coats {
-		c := &d.Coats[i]
-		c.Sure, c.Band = Sure{Opens: around(c.Opens), Burnish: around(c.Burnish), Closes: around(c.Closes), Next: around(c.Next)}, "between this and that"
+	for i, c := range d.Coats {
+		for k, s := range c.Steps {
+			c.Steps[k].Sure = around(s.At)
+		}
+		d.Coats[i].Band = "between this and that"
 	}
 	for i := range d.Course {
 		h := d.Course[i].Time.Sub(d.From).Hours()
@@ -124,7 +152,7 @@ func fullDay() Day {
 // Each time that is not sure has a bracket under its bar, from earliest to latest, and the words say it.
 func TestBracketsStandAtTheirTimes(t *testing.T) {
 	d := fullDay()
-	d.Coats[1].Sure.Closes.To = time.Time{} // not reached in one case of ten
+	d.Coats[1].Steps[2].Sure.To = time.Time{} // not reached in one case of ten
 	at := func(h, m int) float64 { return plotLeft + (plotRight-plotLeft)*(float64(h-8)+float64(m)/60)/9 }
 	want := [][2]float64{{at(10, 35), at(11, 40)}, {at(11, 35), at(12, 40)}, {at(12, 35), at(13, 40)}, {at(16, 5), plotRight}}
 	var got [][2]float64
@@ -244,9 +272,10 @@ func TestBarsStandAtTheirTimes(t *testing.T) {
 // A window of eight minutes is drawn again on an axis of its own, true to it, with its times beside it.
 func TestShortWindowCloseUp(t *testing.T) {
 	d := example()
-	c := &d.Coats[1]
-	c.Opens, c.Burnish, c.Closes = clock(14, 11, 2), clock(14, 11, 4), clock(14, 11, 10)
-	c.Says = Says{Lay: "11:00", Opens: "2 min after laying", Burnish: "4 min after laying", Closes: "10 min after laying, 11:10"}
+	c := last()
+	c.opens, c.burnish, c.closes = clock(14, 11, 2), clock(14, 11, 4), clock(14, 11, 10)
+	c.says1, c.says2, c.says3 = "2 min after laying", "4 min after laying", "10 min after laying, 11:10"
+	d.Coats[1] = c.coat()
 	var bars []element
 	texts := ""
 	for _, e := range picture(t, d) {
@@ -276,7 +305,9 @@ func TestNeverReached(t *testing.T) {
 	d := example()
 	d.Coats = d.Coats[:1]
 	for _, next := range []time.Time{{}, clock(17, 9, 0)} {
-		d.Coats[0].Next, d.Coats[0].Says.Next = next, "not within two days"
+		c := fill()
+		c.next, c.saysNext = next, "not within two days"
+		d.Coats[0] = c.coat()
 		open, says := false, false
 		for _, e := range picture(t, d) {
 			open = open || e.attr["class"] == "open"
@@ -494,10 +525,14 @@ func TestAnyDay(t *testing.T) {
 		d := Day{Title: rapid.String().Draw(t, "title"), Date: says.Draw(t, "date"), Verdict: says.Draw(t, "verdict"), From: some.Draw(t, "from"), To: some.Draw(t, "to"),
 			KnownTo: some.Draw(t, "known"), SunFrom: some.Draw(t, "sun from"), SunTo: some.Draw(t, "sun to"), Units: rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units")}
 		for range rapid.IntRange(0, 5).Draw(t, "coats") {
-			d.Coats = append(d.Coats, Coat{Name: says.Draw(t, "name"), Last: rapid.Bool().Draw(t, "last"), Lay: some.Draw(t, "lay"), Edge: some.Draw(t, "edge"),
-				Opens: some.Draw(t, "opens"), Burnish: some.Draw(t, "burnish"), Closes: some.Draw(t, "closes"), Next: some.Draw(t, "next"),
-				Says: Says{says.Draw(t, "1"), says.Draw(t, "2"), says.Draw(t, "3"), says.Draw(t, "4"), says.Draw(t, "5"), says.Draw(t, "6")},
-				Sure: Sure{Opens: Between{some.Draw(t, "7"), some.Draw(t, "8")}, Closes: Between{some.Draw(t, "9"), some.Draw(t, "10")}, Next: Between{some.Draw(t, "11"), some.Draw(t, "12")}}, Band: says.Draw(t, "band")})
+			c := Coat{Name: says.Draw(t, "name"), Lay: some.Draw(t, "lay"), Says: says.Draw(t, "says"), Edge: some.Draw(t, "edge"), Band: says.Draw(t, "band")}
+			for range rapid.IntRange(0, 4).Draw(t, "steps") {
+				c.Steps = append(c.Steps, Step{says.Draw(t, "what"), says.Draw(t, "when"), some.Draw(t, "at"), Between{some.Draw(t, "earliest"), some.Draw(t, "latest")}})
+			}
+			for range rapid.IntRange(0, 5).Draw(t, "states") {
+				c.States = append(c.States, State{rapid.SampledFrom([]string{"wet", "compress", "burnish", "drying"}).Draw(t, "state"), some.Draw(t, "end")})
+			}
+			d.Coats = append(d.Coats, c)
 		}
 		for range rapid.IntRange(0, 30).Draw(t, "points") {
 			d.Course = append(d.Course, Point{some.Draw(t, "time"), float.Draw(t, "air"), float.Draw(t, "dew"), float.Draw(t, "face"), float.Draw(t, "sun"), float.Draw(t, "rain")})
@@ -517,15 +552,19 @@ func TestAnyPlausibleDay(t *testing.T) {
 		d.To = d.From.Add(time.Duration(rapid.IntRange(2, 16).Draw(t, "hours")) * time.Hour)
 		at := d.From
 		for i := range d.Coats {
-			c := &d.Coats[i]
+			c := fill()
+			if i == len(d.Coats)-1 {
+				c = last()
+			}
 			after := func(name string, most time.Duration) time.Time {
 				at = at.Add(time.Duration(rapid.Int64Range(0, int64(most)).Draw(t, name)))
 				return at
 			}
-			c.Lay = at
-			c.Opens, c.Burnish, c.Closes, c.Next = after("opens", 5*time.Hour), after("burnish", time.Hour), after("closes", time.Hour), after("next", 6*time.Hour)
+			c.lay = at
+			c.opens, c.burnish, c.closes, c.next = after("opens", 5*time.Hour), after("burnish", time.Hour), after("closes", time.Hour), after("next", 6*time.Hour)
 			early := func(m time.Time) Between { return Between{m.Add(-20 * time.Minute), m.Add(50 * time.Minute)} }
-			c.Sure = Sure{Opens: early(c.Opens), Burnish: early(c.Burnish), Closes: early(c.Closes), Next: early(c.Next)}
+			c.sureOpens, c.sureBurnish, c.sureEnd, c.sureNext = early(c.opens), early(c.burnish), early(c.closes), early(c.next)
+			d.Coats[i] = c.coat()
 		}
 		sound(t, d)
 	})
@@ -534,7 +573,7 @@ func TestAnyPlausibleDay(t *testing.T) {
 func TestHostileNames(t *testing.T) {
 	for _, s := range []string{`</title><script>alert(1)</script>`, `"><svg onload="x">`, "]]>&amp;&#0;\x00\x01\uFFFE\xff", strings.Repeat("漢字", 200), strings.Repeat("W", 300), "\u202egnp"} {
 		d := example()
-		d.Title, d.Verdict, d.Coats[0].Name, d.Limits[0].Says, d.Coats[1].Says.Closes = s, s, s, s, s
+		d.Title, d.Verdict, d.Coats[0].Name, d.Limits[0].Says, d.Coats[1].Steps[2].Says = s, s, s, s, s
 		sound(t, d)
 		for _, e := range picture(t, d) {
 			if e.name == "title" && !strings.Contains(e.text, clean(s)) {

@@ -64,11 +64,10 @@ type Slide struct{ Min, Max, Step float64 }
 
 // Today is a job's answer as it is shown.
 type Today struct {
-	Name    string      // of the job, as Jobs has it
-	Fault   string      // why there is no answer; the rest of the page still serves
-	Sheet   *sheet.Page // nil with Fault
-	Bands   []sheet.Fact
-	Worked  string // when it was worked out
+	Name    string       // of the job, as Jobs has it
+	Fault   string       // why there is no answer; the rest of the page still serves
+	Day     *sheet.Shown // nil with Fault
+	Worked  string       // when it was worked out
 	Picture template.HTML
 	Course  *Table // beside the picture
 

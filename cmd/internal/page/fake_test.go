@@ -13,6 +13,8 @@ import (
 
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/sheet"
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
 )
 
 // hostile is text that would do harm in a page if it were not escaped.
@@ -47,7 +49,9 @@ func (d *fakeDesk) Today(_ context.Context, n int, _ quantity.Units) Today {
 	name := d.Jobs()[n]
 	b := Button{Label: "Coat 1 laid " + name, Sign: hostile, Coat: 1, What: "laid", ID: NewID()}
 	return Today{Name: name, Fault: hostile, Reading: echo(url.Values{"temp": {hostile}}), ReadSay: hostile, Seen: []string{hostile}, Presses: []Button{b}, Undo: &b,
-		Sheet: &sheet.Page{Verdict: "GO", Says: hostile, Reasons: []string{hostile}}, Course: &Table{hostile, []string{hostile}, [][]string{{hostile, hostile}}}}
+		Day: &sheet.Shown{Day: view.Day{Head: hostile, Verdict: view.Verdict{Word: "GO", Says: message.Words(hostile)}, Reasons: []view.Reason{{Says: message.Words(hostile)}},
+			Tint: hostile, Danger: []string{hostile}, Plan: []view.Coat{{Name: message.Words(hostile), Then: []view.Step{{Name: hostile}}, Band: message.Words(hostile)}},
+			State: []view.Row{{Label: hostile, Says: []message.Text{message.Words(hostile)}}}}}, Course: &Table{hostile, []string{hostile}, [][]string{{hostile, hostile}}}}
 }
 
 func (d *fakeDesk) Read(_ context.Context, _ int, form url.Values, _ quantity.Units) error {

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/sheet"
 )
 
 //go:embed assets
@@ -22,10 +23,10 @@ var assetFiles embed.FS
 //go:embed *.html
 var templateFiles embed.FS
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{
+var templates = template.Must(template.Must(template.New("").Funcs(template.FuncMap{
 	"pct": func(x float64) string { return strconv.Itoa(int(100 * x)) },
 	"inc": func(i int) int { return i + 1 },
-}).ParseFS(templateFiles, "*.html"))
+}).ParseFS(templateFiles, "*.html")).Parse(sheet.Parts))
 
 // scripted is the header that the page's own script sends: it is answered with a part, not a page.
 const scripted = "X-Limeday"

@@ -10,37 +10,47 @@ import (
 	"unicode"
 
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
 )
 
-// Page is what the sheet says. Empty parts are left out.
-type Page struct {
-	Head     string // whose job, or that it is the example
-	Date     string // the moment of asking
-	Verdict  string // in capitals, "GO"
-	Says     string // the rest of the sentence: "Lay the first coat at 07:30."
-	Reasons  []string
-	Facts    []Fact // air, wall, why this start
-	PlanHead string // over the timetable; empty: the usual one
-	Coats    []Coat
-	Rest     string // what is left for another day
-	Signs    []Fact
-	Watch    []Fact
-	Changes  []Fact // what you can change, and its effect
-	Care     []Fact // tape, soap, wax, sealer, walls already laid
-	Tint     []string
-	Limits   []Fact // of the data sheet, met or not
-	Unknown  string
-	Cautions []string
-	Day      drawing.Day
+// Shown is a day with its printer, for a template. The parts named in [Parts] take one.
+type Shown struct {
+	view.Day
+	Printer view.Printer
 }
+
+// Say, Time, Brief, Clock and Plain write for a page: nothing in them breaks it, or turns its reading order round.
+func (s Shown) Say(t message.Text) string { return plain(s.Printer.Text(t)) }
+
+// Time writes a moment.
+func (s Shown) Time(t view.Time) string { return plain(s.Printer.Time(t)) }
+
+// Brief writes it for a narrow column.
+func (s Shown) Brief(t view.Time) string { return plain(s.Printer.Brief(t)) }
+
+// Clock writes its time of day.
+func (s Shown) Clock(t view.Time) string { return plain(s.Printer.Clock(t)) }
+
+// Plain is a text of a user's or a file's.
+func (s Shown) Plain(t string) string { return plain(t) }
+
+// Asked is the moment of asking.
+func (s Shown) Asked() string { return view.Stamp(s.At) }
+
+// Laid is what the walls already laid want.
+func (s Shown) Laid() []message.Text { return view.Laid(s.After) }
+
+// Met counts the limits of the data sheet that are met.
+func (s Shown) Met() message.Text { return view.Met(s.Limits) }
+
+// Parts are the templates that the sheet and the page of a day share: what is said of it, in one order.
+//
+//go:embed day.html
+var Parts string
 
 // Fact is a thing with what is said of it; either may be empty.
 type Fact struct{ Name, Says string }
-
-// Coat is a row of the timetable, in words; an empty time does not apply.
-type Coat struct {
-	Name, Lay, Edge, Compress, Burnish, Gone, Next string
-}
 
 // rows is how many moments of air and wall fit on the page.
 const rows = 12
@@ -51,46 +61,27 @@ var css string
 //go:embed sheet.html
 var page string
 
-var pageTemplate = template.Must(template.New("sheet").Parse(page))
+var pageTemplate = template.Must(template.Must(template.New("sheet").Parse(page)).Parse(Parts))
 
 // Write writes the page.
-func Write(w io.Writer, p Page) error {
+func Write(w io.Writer, d view.Day, p view.Printer) error {
 	policy, style := sealed(css + drawing.Style)
-	head, course := drawing.Table(p.Day, rows)
+	drawn := drawing.OfDay(d, p)
+	head, course := drawing.Table(drawn, rows)
 	return pageTemplate.Execute(w, struct {
-		Page
+		Shown
 		Policy  string
 		Style   template.CSS
 		Picture template.HTML
 		Columns []string
 		Course  [][]string
-	}{p.clean(), policy, style, drawing.Inline(p.Day), head, course})
+	}{Shown{d, p}, policy, style, drawing.Inline(drawn), head, course})
 }
 
 // sealed is a page's style with the content policy that allows it and nothing else.
 func sealed(style string) (string, template.CSS) {
 	sum := sha256.Sum256([]byte(style))
 	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'", template.CSS(style)
-}
-
-// clean takes from every text what a page may not hold or what would turn its reading order round.
-func (p Page) clean() Page {
-	for _, s := range []*string{&p.Head, &p.Date, &p.Verdict, &p.Says, &p.Rest, &p.PlanHead, &p.Unknown} {
-		*s = plain(*s)
-	}
-	for _, l := range []*[]string{&p.Reasons, &p.Tint, &p.Cautions} {
-		*l = each(*l, plain)
-	}
-	for _, l := range []*[]Fact{&p.Facts, &p.Signs, &p.Watch, &p.Changes, &p.Care, &p.Limits} {
-		*l = each(*l, Fact.clean)
-	}
-	p.Coats = each(p.Coats, func(c Coat) Coat {
-		for _, s := range []*string{&c.Name, &c.Lay, &c.Edge, &c.Compress, &c.Burnish, &c.Gone, &c.Next} {
-			*s = plain(*s)
-		}
-		return c
-	})
-	return p
 }
 
 func (f Fact) clean() Fact { return Fact{plain(f.Name), plain(f.Says)} }

@@ -17,28 +17,35 @@ import (
 	"pgregory.net/rapid"
 
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
 )
 
 // example fills every part with s somewhere in it.
-func example(s string) Page {
+func example(s string) view.Day {
 	from := time.Date(2026, 4, 14, 8, 0, 0, 0, time.UTC)
-	facts := []Fact{{"Air" + s, "15 C" + s}, {"", "only said" + s}}
-	p := Page{Head: "Stair hall" + s, Date: "Tue 14 Apr" + s, Verdict: "GO", Says: "Lay at 08:00." + s, Reasons: []string{"dry" + s}, Facts: facts,
-		PlanHead: "Were it laid" + s, Coats: []Coat{{"1 lime" + s, "08:00", "20 min", "from 9:00", "from 9:10", "9:30", s}, {Name: "2 lime", Lay: "10:00"}},
-		Rest: "1 coat more" + s, Signs: facts, Watch: facts, Changes: facts, Care: facts, Tint: []string{"pale" + s}, Limits: facts, Unknown: "salts" + s,
-		Cautions: []string{"goggles" + s}}
-	p.Day = drawing.Day{Title: "Hall" + s, From: from, To: from.Add(9 * time.Hour), Coats: []drawing.Coat{{Name: "1" + s, Lay: from, Says: drawing.Says{Next: s}}}}
-	for i := range 109 {
-		p.Day.Course = append(p.Day.Course, drawing.Point{Time: from.Add(time.Duration(5*i) * time.Minute), Air: 15, DewPoint: 9, Face: 14})
+	says := func(w string) message.Text { return message.Words(w + s) }
+	step := func(name string, at int) view.Step {
+		return view.Step{Code: name, Name: name, At: view.Time{At: from.Add(time.Duration(at) * time.Minute), Laid: from, Edge: message.Begins}}
 	}
-	return p
+	d := view.Day{Head: "Stair hall" + s, Place: "Hall" + s, At: from, Verdict: view.Verdict{Word: "GO", Says: says("Lay at 08:00.")}, Reasons: []view.Reason{{Says: says("dry")}},
+		State: []view.Row{{Label: "Air", Says: []message.Text{says("15 C"), says("only said")}}}, AllTheSame: true,
+		Plan: []view.Coat{{Name: says("1 lime"), Lay: view.Time{At: from}, Edge: view.Time{At: from.Add(20 * time.Minute), Laid: from, Edge: message.Ends}, Band: says("between"),
+			Then: []view.Step{step("compress", 60), step("burnish", 70), step("gone by", 90)}}, {Name: says("2 lime"), Lay: view.Time{At: from}, Then: []view.Step{step("next coat", 120)}}},
+		Left: says("1 coat more"), Signs: []view.Sign{{Name: "opens", Says: "damp"}}, Watch: []view.Pair{{Name: "tears", Says: "wait"}}, Changes: []view.Change{{Says: says("shade"), Effect: says("no")}},
+		Later: []view.Row{{Label: "Next", Says: []message.Text{says("Wed")}}}, Tint: "pale" + s, Limits: []view.Limit{{Says: says("met")}}, Unknown: "salts", Danger: []string{"goggles"},
+		After: []view.Due{{Name: "wax", When: says("later"), Do: "Wait.", Why: "It traps water."}, {Name: "soap", Wall: "yard" + s, When: says("soon")}}, Hours: view.Span{From: from, To: from.Add(9 * time.Hour)}}
+	for i := range 109 {
+		d.Course = append(d.Course, view.Point{Time: from.Add(time.Duration(5*i) * time.Minute), Air: 15, DewPoint: 9, Face: 14})
+	}
+	return d
 }
 
 type fataler interface{ Fatalf(string, ...any) }
 
-func written(t fataler, p Page) string {
+func written(t fataler, d view.Day) string {
 	var b bytes.Buffer
-	if err := Write(&b, p); err != nil {
+	if err := Write(&b, d, view.Printer{Day: d.At}); err != nil {
 		t.Fatalf("%v", err)
 	}
 	return b.String()
@@ -100,20 +107,21 @@ func sound(t fataler, page string) {
 func TestPage(t *testing.T) {
 	page := written(t, example(""))
 	sound(t, page)
-	for _, want := range []string{"<strong>GO</strong> Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd>", "<dd>only said</dd>", "<td data-k=\"burnish\">from 9:10</td>",
-		"What you can change", "The data sheet", "Afterwards", "Not known", "Lime burns", "<th scope=\"row\">08:00</th><td>15.0 C</td><td>9.0 C</td><td>14.0 C</td>", "role=\"img\""} {
+	for _, want := range []string{"<strong>GO</strong> Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd><dd>only said</dd>", "<td data-k=\"burnish\"><span class=\"k\">burnish </span>from 09:10</td>",
+		"What you can change", "The data sheet", "Afterwards", "<dt>wax</dt><dd>later. Wait. It traps water.</dd>", "<dt>Laid</dt><dd>yard: soap soon.</dd>", "Another day", "Eight days in ten", "Not known", "Lime burns",
+		"<th scope=\"row\">08:00</th><td>15.0 C</td><td>9.0 C</td><td>14.0 C</td>", "role=\"img\""} {
 		if !strings.Contains(page, want) {
 			t.Errorf("%q is not on the page", want)
 		}
 	}
 	// A line to write the real time on, for each time that applies.
-	if got := strings.Count(page, "><span></span></td>"); got != 5+1 {
+	if got := strings.Count(page, "><span></span></td>"); got != 5+3 {
 		t.Errorf("%d lines to write on", got)
 	}
 }
 
 func TestEmptyPartsAreLeftOut(t *testing.T) {
-	page := written(t, Page{Verdict: "NO-GO", Says: "today.", Cautions: []string{"goggles"}})
+	page := written(t, view.Day{Verdict: view.Verdict{Word: "NO-GO", Says: message.Words("today.")}, Danger: []string{"goggles"}})
 	sound(t, page)
 	for _, not := range []string{"What you can change", "The data sheet", "Afterwards", "Why", "The coats", "<table"} {
 		if strings.Contains(page, not) {
@@ -158,7 +166,7 @@ type full struct{}
 func (full) Write([]byte) (int, error) { return 0, errors.New("no space left") }
 
 func TestFullDisk(t *testing.T) {
-	if err := Write(full{}, example("")); err == nil {
+	if err := Write(full{}, example(""), view.Printer{}); err == nil {
 		t.Error("no error")
 	}
 }

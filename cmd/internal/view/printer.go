@@ -47,6 +47,9 @@ var forms = map[message.Kind]form{
 	message.Pace:        {kind: quantity.WorkRate, digits: [2]int{0, 0}},
 }
 
+// beyond is what no quantity of a building site comes to, in any unit.
+const beyond = 1e12
+
 // Text writes a text.
 func (p Printer) Text(t message.Text) string { return t.Format(p.Quantity) }
 
@@ -66,6 +69,12 @@ func (p Printer) quantity(q message.Quantity) string {
 		return p.clock(p.shown(q, q.At))
 	case message.Clocks:
 		return p.clock(p.shown(q, q.At)) + " and " + p.clock(p.shown(q, q.Until))
+	case message.Due:
+		t := p.shown(q, q.At)
+		if !p.Day.IsZero() && t.Sub(p.Day) > week-24*time.Hour {
+			return p.date(t, "2 Jan")
+		}
+		return p.clock(t)
 	case message.Date:
 		return p.date(q.At, "2 Jan")
 	case message.Moment:
@@ -74,9 +83,11 @@ func (p Printer) quantity(q message.Quantity) string {
 		return p.Spell(q.Value)
 	case message.Between:
 		return p.Between(q.Value, q.To)
+	case message.After:
+		return after(q.Value, q.Edge)
 	}
 	v := q.Value
-	if math.IsNaN(v) || math.IsInf(v, 0) {
+	if math.IsNaN(v) || math.Abs(v) > beyond {
 		return Unknown
 	}
 	if f, ok := forms[q.Kind]; ok {
@@ -90,12 +101,14 @@ func (p Printer) quantity(q message.Quantity) string {
 	switch q.Kind {
 	case message.Step:
 		return quantity.FormatStep(v, p.Units, decimals(v, 1))
-	case message.Humidity, message.Share:
+	case message.Humidity:
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", 100*v), ".0") + " %"
+	case message.Share:
 		return fmt.Sprintf("%.0f %%", 100*v)
 	case message.Thickness:
 		return p.thickness(v)
 	case message.Minutes:
-		return fmt.Sprintf("%.0f min", v/60)
+		return fmt.Sprintf("%.0f min", towards(v/60, q.Edge))
 	case message.Hours:
 		return fmt.Sprintf("%.1f h", v/3600)
 	case message.Age:
@@ -165,7 +178,7 @@ func (p Printer) clock(t time.Time) string {
 	case t.Format(time.DateOnly) == p.Day.Format(time.DateOnly):
 		return t.Format("15:04")
 	case t.Sub(p.Day).Abs() > week-24*time.Hour:
-		return t.Format("2 Jan 15:04")
+		return p.date(t, "2 Jan 15:04")
 	}
 	return t.Format("Mon 15:04")
 }
@@ -180,6 +193,9 @@ func (p Printer) date(t time.Time, layout string) string {
 		return Unknown
 	}
 	t = p.here(t)
+	if !p.Day.IsZero() && t.Year() != p.Day.Year() {
+		layout = strings.Replace(layout, "Jan", "Jan 2006", 1)
+	}
 	return t.Format(layout)
 }
 
@@ -222,6 +238,39 @@ func (p Printer) Between(low, high float64) string {
 		a = n
 	}
 	return a + " to " + b
+}
+
+// after is a time after laying of s seconds, rounded by its edge: to the minute soon after it, then to five and to tenths.
+func after(s float64, e message.Edge) string {
+	switch m := s / 60; {
+	case math.IsNaN(s):
+		return Unknown
+	case math.IsInf(s, 1):
+		return fmt.Sprintf(">%.0f d", drying.Horizon/86400)
+	case m < 1 && e == message.Begins:
+		return "at once"
+	case m < 1:
+		return "<1 min"
+	case m < message.Soon.Minutes():
+		return fmt.Sprintf("%.0f min", towards(m, e))
+	case m < 120:
+		return fmt.Sprintf("%.0f min", 5*towards(m/5, e))
+	case m < 48*60:
+		return fmt.Sprintf("%.1f h", towards(m/6, e)/10)
+	default:
+		return fmt.Sprintf("%.1f d", towards(m/144, e)/10)
+	}
+}
+
+// towards rounds a number of minutes: what begins up, what ends down.
+func towards(m float64, e message.Edge) float64 {
+	switch e {
+	case message.Begins:
+		return math.Ceil(m - 1e-6)
+	case message.Ends:
+		return math.Floor(m + 1e-6)
+	}
+	return math.Round(m)
 }
 
 // age is how long ago something was, s.

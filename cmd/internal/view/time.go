@@ -2,7 +2,6 @@ package view
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"limeday/drying"
@@ -14,57 +13,32 @@ type Time struct {
 	At    time.Time
 	Laid  time.Time // when its coat was laid; zero: it is not one of a coat
 	Edge  message.Edge
-	Grain time.Duration // how coarsely the finish's times are known; zero: to the minute
-	// Within is what rounding may not eat: a coat's own window. Zero: none.
-	Within time.Duration
+	Grain time.Duration // that it is rounded to; zero: the minute
 }
 
-// Soon is the time after laying within which a moment is told to the minute.
-const Soon = 30 * time.Minute
-
-// grains are those that a clock is read in.
-var grains = []time.Duration{12 * time.Hour, 6 * time.Hour, 2 * time.Hour, time.Hour, 30 * time.Minute, 10 * time.Minute, 5 * time.Minute}
-
-// Shown is the moment as every writer shows it: what begins later, what ends sooner, by the grain, but never by more than a quarter of
-// the coat's own window or of the time since it was laid.
+// Shown is the moment as every writer shows it: what begins is rounded up, what ends down, as its clock has it.
 func (t Time) Shown() time.Time {
-	if t.At.IsZero() || t.Edge == message.Exact {
+	at := t.At.Round(time.Second) // moments are worked out in fractions of one
+	switch {
+	case t.At.IsZero() || t.Edge == message.Exact || t.atOnce():
 		return t.At
+	case t.Edge == message.Begins:
+		return drying.RoundUp(at, max(t.Grain, time.Minute))
 	}
-	since := t.At.Sub(t.Laid)
-	if !t.Laid.IsZero() && since < time.Minute && t.Edge == message.Begins {
-		return t.At // at once
-	}
-	g := t.grain()
-	if t.Edge == message.Begins {
-		return drying.RoundUp(t.At, g)
-	}
-	down := drying.RoundDown(t.At, g)
-	if !t.Laid.IsZero() && down.Before(t.Laid) && !t.At.Before(t.Laid) {
+	down := drying.RoundDown(at, max(t.Grain, time.Minute))
+	if down.Before(t.Laid) && !t.At.Before(t.Laid) {
 		return t.Laid
 	}
 	return down
 }
 
-// grain is the one that the moment is rounded by.
-func (t Time) grain() time.Duration {
-	most := t.Grain
-	if !t.Laid.IsZero() {
-		since := t.At.Sub(t.Laid)
-		if since < Soon {
-			return time.Minute
-		}
-		most = min(most, since/4)
-	}
-	if t.Within > 0 {
-		most = min(most, t.Within/4)
-	}
-	for _, g := range grains {
-		if g <= most {
-			return g
-		}
-	}
-	return time.Minute
+// Reached reports whether there is such a moment.
+func (t Time) Reached() bool { return !t.At.IsZero() }
+
+func (t Time) since() time.Duration { return t.At.Sub(t.Laid) }
+
+func (t Time) atOnce() bool {
+	return !t.Laid.IsZero() && t.since() < time.Minute && t.Edge == message.Begins
 }
 
 // Time writes a moment: "from 09:30" of what begins, "to 09:30" of what ends, and minutes after laying while those are few.
@@ -78,14 +52,16 @@ func (p Printer) Clock(t Time) string { return p.together(p.clock(t.Shown())) }
 
 func (p Printer) time(t Time, brief bool) string {
 	begins := t.Edge == message.Begins
-	since := t.At.Sub(t.Laid)
+	since := t.since()
 	switch {
 	case t.At.IsZero() && brief:
 		return "over 2 days"
 	case t.At.IsZero():
 		return "not within two days"
-	case t.Laid.IsZero() || since >= Soon:
-	case since < time.Minute && begins:
+	case t.Edge == message.Exact:
+		return p.clock(t.At)
+	case t.Laid.IsZero() || since >= message.Soon:
+	case t.atOnce():
 		return "at once"
 	case since < time.Minute && brief:
 		return "under 1 min"
@@ -110,9 +86,18 @@ func (p Printer) time(t Time, brief bool) string {
 
 // minutes are those after laying.
 func minutes(t Time) string {
-	m := t.At.Sub(t.Laid).Minutes()
-	if t.Edge == message.Begins {
-		return fmt.Sprintf("%.0f min", math.Ceil(m-1e-9))
+	m := t.since().Minutes()
+	return fmt.Sprintf("%.0f min", towards(m, t.Edge))
+}
+
+// Stamp is a day and time with its zone: the place it is named for or, for this computer's, its abbreviation.
+func Stamp(t time.Time) string {
+	if t.IsZero() {
+		return Unknown
 	}
-	return fmt.Sprintf("%.0f min", math.Floor(m+1e-9))
+	zone := t.Format("MST")
+	if t.Location() != time.Local {
+		zone = t.Location().String()
+	}
+	return t.Format("Mon 2 Jan 2006, 15:04") + ", " + zone
 }

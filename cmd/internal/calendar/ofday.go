@@ -1,0 +1,75 @@
+package calendar
+
+import (
+	"strings"
+	"time"
+
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
+)
+
+// Alarm is how long before a coat is to be worked the calendar calls: time to put down what is in hand (judgement, no source).
+const Alarm = 10 * time.Minute
+
+// rules begins the note of an event with a sign.
+const rules = "The sign rules over the clock."
+
+// OfDay is what is to be done on a day, and when: an entry for each laying, and for each step with a sign.
+func OfDay(v view.Day, p view.Printer, now time.Time) Day {
+	d := Day{Job: v.Head, Date: v.Start.Format(time.DateOnly), Place: v.Place, Stamp: now}
+	place := v.Place
+	if place == "" {
+		place = "A wall"
+	}
+	for i, c := range v.Plan {
+		name := p.Text(c.Name)
+		key := p.Text(message.Say("coat-{}-", message.Number(c.Number)))
+		lay := Event{Key: key + "lay", Start: c.Lay.Shown(), Title: "Lay coat " + name, Note: place}
+		if i > 0 {
+			lay.Note = note(v.Plan[i-1].Then)
+		}
+		d.Events = append(d.Events, lay)
+		for k, s := range c.Then {
+			e := Event{Key: key + s.Code, Start: s.At.Shown(), Title: view.Capital(s.Name) + " coat " + name}
+			switch {
+			case !s.At.Reached() || s.Code == "gone": // what has gone by ends what can be done
+				continue
+			case s.Code == "next" && i < len(v.Plan)-1:
+				continue // the laying of it has an entry
+			case s.Code == "next":
+				e.Title, e.Note = "Next coat can follow on coat "+name, note(c.Then[k:])
+			default:
+				if s.Code != "burnish" {
+					e.Key = key + "close"
+				}
+				e.Alarm, e.Note = Alarm, note(append([]view.Step{s}, ends(c.Then)...))
+				if end := ends(c.Then); len(end) > 0 && end[0].At.Shown().After(e.Start) {
+					e.End = end[0].At.Shown()
+				}
+			}
+			d.Events = append(d.Events, e)
+		}
+	}
+	return d
+}
+
+// ends are the steps that end what can be done.
+func ends(steps []view.Step) []view.Step {
+	for _, s := range steps {
+		if s.Code == "gone" && s.At.Reached() {
+			return []view.Step{s}
+		}
+	}
+	return nil
+}
+
+// note has the signs of steps.
+func note(steps []view.Step) string {
+	says := []string{rules}
+	for _, s := range steps {
+		for _, x := range s.Signs {
+			says = append(says, x.Name+": "+x.Says+".")
+		}
+	}
+	return strings.Join(says, " ")
+}

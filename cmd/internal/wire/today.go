@@ -1,0 +1,235 @@
+package wire
+
+import (
+	"math"
+	"time"
+
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
+)
+
+// Today is the morning check.
+type Today struct {
+	Schema   string        `json:"schema"`
+	Job      string        `json:"job"`
+	At       string        `json:"at"`
+	Start    string        `json:"start"`
+	Verdict  string        `json:"verdict"`
+	Reasons  []todayReason `json:"reasons"`
+	Coats    []todayCoat   `json:"coats"`
+	Earliest *string       `json:"earliest"` // of the starts that are not a no-go
+	Latest   *string       `json:"latest"`
+	Changes  []todayChange `json:"changes"`
+	Care     []todayCare   `json:"care"`
+	Sheet    []todaySheet  `json:"sheet"`
+	Frost    todayFrost    `json:"frost"`
+	Air      Air           `json:"air"`
+	Weather  todayWeather  `json:"weather"`
+	Next     todayNext     `json:"next"`            // the first later day that is not a no-go, where this one is
+	Work     []string      `json:"work"`            // what a no-go still serves for
+	Walls    []wallSummary `json:"walls,omitempty"` // outdoors, where the job has several
+	Since    []todaySeen   `json:"since,omitempty"` // what was seen of the coats laid, where the answer is for the rest of the day
+	Timing   *Timing       `json:"timing"`          // what was learned of the plasterer; null where nothing was
+	Assumed  []string      `json:"assumed"`
+}
+
+type todaySeen struct {
+	Coat   int    `json:"coat"`
+	What   string `json:"what"`
+	At     string `json:"at"`
+	NotYet bool   `json:"not_yet"`
+}
+
+// Timing is whose times they are.
+type Timing struct {
+	Finish string `json:"finish"`
+	Boards int    `json:"boards"`
+}
+
+type todayReason struct {
+	Code     string  `json:"code"`
+	Severity string  `json:"severity"`
+	Text     string  `json:"text"`
+	Value    float64 `json:"value"`
+	Limit    float64 `json:"limit"`
+	Unit     string  `json:"unit"`
+}
+
+// todayCoat has RFC 3339 times with offset, null where not reached.
+type todayCoat struct {
+	Coat        int     `json:"coat"`
+	Finish      string  `json:"finish"`
+	ThicknessMm float64 `json:"thickness_mm"`
+	Lay         *string `json:"lay"`
+	Edge        *string `json:"edge"`
+	Opens       *string `json:"opens"`
+	Burnish     *string `json:"burnish"`
+	Closes      *string `json:"closes"`
+	Recoat      *string `json:"recoat"`
+
+	// Eight days in ten fall between.
+	LayEarliest     *string `json:"lay_earliest"`
+	LayLatest       *string `json:"lay_latest"`
+	EdgeEarliest    *string `json:"edge_earliest"`
+	EdgeLatest      *string `json:"edge_latest"`
+	OpensEarliest   *string `json:"opens_earliest"`
+	OpensLatest     *string `json:"opens_latest"`
+	BurnishEarliest *string `json:"burnish_earliest"`
+	BurnishLatest   *string `json:"burnish_latest"`
+	ClosesEarliest  *string `json:"closes_earliest"`
+	ClosesLatest    *string `json:"closes_latest"`
+	RecoatEarliest  *string `json:"recoat_earliest"`
+	RecoatLatest    *string `json:"recoat_latest"`
+}
+
+type wallSummary struct {
+	Name     string   `json:"name"`
+	Bearing  float64  `json:"bearing"`
+	Verdict  string   `json:"verdict"`
+	Start    *string  `json:"start"`
+	Earliest *string  `json:"earliest"`
+	Latest   *string  `json:"latest"`
+	Reasons  []string `json:"reasons"`
+}
+
+type todayChange struct {
+	Code      string  `json:"code"`
+	Text      string  `json:"text"`
+	Effect    string  `json:"effect"`
+	Helps     bool    `json:"helps"`
+	Tomorrow  bool    `json:"tomorrow"`
+	Verdict   string  `json:"verdict"`
+	WindowMin float64 `json:"window_min"`
+	Done      *string `json:"done"`
+}
+
+// todayNext has nulls where the day itself can be worked, and where no later day is known.
+type todayNext struct {
+	Start    *string `json:"start"`
+	Verdict  *string `json:"verdict"`
+	Searched *string `json:"searched"`
+}
+
+type todayCare struct {
+	Code    string  `json:"code"`
+	Wall    string  `json:"wall,omitempty"` // of a wall already laid
+	Text    string  `json:"text"`
+	From    *string `json:"from"`
+	Certain *string `json:"certain"` // surely by then; null where only the start is known
+}
+
+type todaySheet struct {
+	What  string   `json:"what"`
+	Value float64  `json:"value"`
+	Low   *float64 `json:"low"`
+	High  *float64 `json:"high"`
+	Unit  string   `json:"unit"`
+	Met   bool     `json:"met"`
+}
+
+type todayFrost struct {
+	Risk        string   `json:"risk"`
+	FirstFreeze *string  `json:"first_freeze"`
+	SurfaceMinC *float64 `json:"surface_min_c"`
+	// After the forecast, up to the middle of what published advice wants: by the history kept of the place; null where none is.
+	AfterForecast *todayOdds `json:"after_forecast"`
+}
+
+type todayOdds struct {
+	Share float64 `json:"share"` // of the years in which the air froze
+	Years int     `json:"years"`
+	Until string  `json:"until"`
+}
+
+type todayWeather struct {
+	Source    string   `json:"source"`
+	Issued    string   `json:"issued"`
+	AgeH      float64  `json:"age_h"`
+	Radiation string   `json:"radiation"`
+	Forecast  bool     `json:"forecast"`
+	Credit    string   `json:"credit,omitempty"`
+	Held      bool     `json:"held"`
+	Replay    bool     `json:"replay"`
+	Notes     []string `json:"notes"`
+}
+
+// moment is m in RFC 3339, nil where it is zero.
+func moment(m time.Time) *string {
+	if m.IsZero() {
+		return nil
+	}
+	s := m.Format(time.RFC3339)
+	return &s
+}
+
+// NewToday writes a day. Its sentences are in metric units, by the clock of the job.
+func NewToday(d view.Day) Today {
+	p := view.Printer{Day: d.At}
+	texts := func(in []message.Text) []string {
+		out := []string{}
+		for _, t := range in {
+			out = append(out, p.Text(t))
+		}
+		return out
+	}
+	x := d.Exact
+	t := Today{
+		Schema: "limeday.today/1", Job: d.Job, At: d.At.Format(time.RFC3339), Start: d.Start.Format(time.RFC3339), Verdict: d.Verdict.Code,
+		Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
+		Earliest: moment(x.Earliest), Latest: moment(x.Latest), Air: NewAir(x.Air, &x.Face),
+		Frost: todayFrost{Risk: x.Frost.Risk, FirstFreeze: moment(x.Frost.First), SurfaceMinC: x.Frost.SurfaceMin},
+		Weather: todayWeather{x.Weather.Source, x.Weather.Issued.Format(time.RFC3339), x.Weather.Age.Hours(), x.Weather.Radiation, x.Weather.Forecast, x.Weather.Credit,
+			x.Weather.Held, x.Weather.Replay, texts(x.Weather.Notes)},
+		Next: todayNext{Start: moment(x.Next.Start), Searched: moment(x.Next.Searched)}, Work: append([]string{}, x.Work...), Assumed: texts(x.Assumed),
+	}
+	t.Air.Schema = ""
+	if x.Next.Verdict != "" {
+		t.Next.Verdict = &x.Next.Verdict
+	}
+	if x.Frost.OddsYears > 0 {
+		t.Frost.AfterForecast = &todayOdds{x.Frost.Odds, x.Frost.OddsYears, x.Frost.OddsUntil.Format(time.RFC3339)}
+	}
+	for _, s := range x.Seen {
+		t.Since = append(t.Since, todaySeen{s.Coat, s.What, s.At.Format(time.RFC3339), s.Not})
+	}
+	if x.Timing != nil {
+		t.Timing = &Timing{x.Timing.Finish, x.Timing.Boards}
+	}
+	for _, w := range x.Walls {
+		t.Walls = append(t.Walls, wallSummary{w.Name, w.Bearing, w.Verdict, moment(w.Start), moment(w.Earliest), moment(w.Latest), append([]string{}, w.Reasons...)})
+	}
+	for _, r := range d.Reasons {
+		t.Reasons = append(t.Reasons, todayReason{r.Code, r.Severity, p.Text(r.Words), r.Value, r.Limit, r.Unit})
+	}
+	for _, c := range d.Changes {
+		t.Changes = append(t.Changes, todayChange{c.Code, p.Text(c.Says), p.Text(c.Effect), c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), moment(c.Done)})
+	}
+	for _, c := range d.After {
+		text := c.Do
+		if c.Why != "" {
+			text += " " + c.Why
+		}
+		t.Care = append(t.Care, todayCare{c.Code, c.Wall, text, moment(c.From), moment(c.Certain)})
+	}
+	for _, l := range d.Limits {
+		t.Sheet = append(t.Sheet, todaySheet{l.What, l.Value, l.Low, l.High, l.Unit, l.Met})
+	}
+	for _, c := range d.Plan {
+		t.Coats = append(t.Coats, coat(c))
+	}
+	return t
+}
+
+// coat is one coat, with every moment it has.
+func coat(c view.Coat) todayCoat {
+	t := todayCoat{Coat: c.Number, Finish: c.Finish, ThicknessMm: math.Round(c.Thick*1e9) / 1e6}
+	to := map[string][3]**string{
+		"lay": {&t.Lay, &t.LayEarliest, &t.LayLatest}, "edge": {&t.Edge, &t.EdgeEarliest, &t.EdgeLatest}, "opens": {&t.Opens, &t.OpensEarliest, &t.OpensLatest},
+		"burnish": {&t.Burnish, &t.BurnishEarliest, &t.BurnishLatest}, "closes": {&t.Closes, &t.ClosesEarliest, &t.ClosesLatest}, "recoat": {&t.Recoat, &t.RecoatEarliest, &t.RecoatLatest},
+	}
+	for _, e := range c.Events {
+		at := to[e.Code]
+		*at[0], *at[1], *at[2] = moment(e.At), moment(e.Earliest), moment(e.Latest)
+	}
+	return t
+}
