@@ -27,9 +27,9 @@ func TestDayFiles(t *testing.T) {
 		t.Fatalf("exit status %d, %q", code, errs)
 	}
 	for name, want := range map[string][]string{
-		"a.html": {"<strong>GO</strong>", "Stair hall, Alder House", "Wet lime burns", "<svg", "What you can change", "Tape off", "next coat from"},
-		"a.svg":  {"<svg xmlns", "<style>", "1 polished-lime 0.20 mm", `class="face"`, `class="burnish"`, "wall at least 10 C"},
-		"a.ics":  {"DTSTAMP:20260414T053000Z\r\n", "SUMMARY:Lay coat 1 polished-lime 0.20 mm\r\n", "TRIGGER:-PT10M\r\n", "DTSTART:20260414T063000Z\r\n"},
+		"a.html": {"<strong>GO</strong>", "Stair hall, Alder House", "Wet lime burns", "<svg", "What you can change", "tape off", "next coat from"},
+		"a.svg":  {"<svg xmlns", "<style>", "1 polished-lime 0.2 mm", `class="face"`, `class="burnish"`, "wall at least 10 C"},
+		"a.ics":  {"DTSTAMP:20260414T053000Z\r\n", "SUMMARY:Lay coat 1 polished-lime 0.2 mm\r\n", "TRIGGER:-PT10M\r\n", "DTSTART:20260414T063000Z\r\n"},
 	} {
 		b, err := os.ReadFile(in(name))
 		if err != nil {

@@ -42,7 +42,7 @@ func (t Time) atOnce() bool {
 }
 
 // Time writes a moment: "from 09:30" of what begins, "to 09:30" of what ends, and minutes after laying while those are few.
-func (p Printer) Time(t Time) string { return p.together(p.time(t, false)) }
+func (p Printer) Time(t Time) string { return p.time(t, false) }
 
 // Brief writes it for a narrow column.
 func (p Printer) Brief(t Time) string { return p.together(p.time(t, true)) }
@@ -59,7 +59,7 @@ func (p Printer) time(t Time, brief bool) string {
 	case t.At.IsZero():
 		return "not within two days"
 	case t.Edge == message.Exact:
-		return p.clock(t.At)
+		return p.together(p.clock(t.At))
 	case t.Laid.IsZero() || since >= message.Soon:
 	case t.atOnce():
 		return "at once"
@@ -70,14 +70,14 @@ func (p Printer) time(t Time, brief bool) string {
 	case brief:
 		return minutes(t)
 	case begins:
-		return minutes(t) + " after laying"
+		return p.together(minutes(t)) + " after laying"
 	default:
-		return minutes(t) + " after laying, " + p.clock(t.Shown())
+		return p.together(minutes(t)) + " after laying, " + p.together(p.clock(t.Shown()))
 	}
-	at := p.clock(t.Shown())
+	at := p.together(p.clock(t.Shown()))
 	switch {
 	case begins:
-		return "from " + at
+		return p.together("from ") + at
 	case brief:
 		return "to " + at
 	}

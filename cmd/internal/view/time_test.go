@@ -93,7 +93,7 @@ func TestUnknownIsWords(t *testing.T) {
 		}
 		q.At, q.Until = moments(t, "at"), moments(t, "until")
 		q.Value = rapid.SampledFrom([]float64{0, 1, -3.25, 1e9}).Draw(t, "ordinary")
-		if s := p.Quantity(q); s == "" || zeroDate.MatchString(s) || p.Keep && strings.Contains(s, " ") {
+		if s := p.Quantity(q); s == "" || strings.Contains(s, "0001-") || strings.Contains(s, "Jan 0001") || p.Keep && strings.Contains(s, " ") {
 			t.Fatalf("%s: %q", q.Kind, s)
 		}
 		for _, x := range []view.Time{{}, {Edge: message.Ends}, {Laid: q.At, Edge: message.Begins}} {
