@@ -71,6 +71,7 @@ var edges = map[string][]string{
 	"cmd/internal/drawing":  {"cmd/internal/quantity", "cmd/internal/view", "drying/message"},
 	"cmd/internal/fault":    {},
 	"cmd/internal/job":      {"cmd/internal/fault", "cmd/internal/near", "cmd/internal/quantity"},
+	"cmd/internal/mirror":   {},
 	"cmd/internal/near":     {},
 	"cmd/internal/outfile":  {"cmd/internal/fault"},
 	"cmd/internal/page":     {"cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/drawing"},
