@@ -142,7 +142,9 @@ func TestCutAnywhere(t *testing.T) {
 
 // Readings after the moment asked do not refuse an answer about it.
 func TestJudgedUpToTheMoment(t *testing.T) {
-	at := func(h int) time.Time { return time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC).Add(time.Duration(h) * time.Hour) }
+	at := func(h int) time.Time {
+		return time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC).Add(time.Duration(h) * time.Hour)
+	}
 	// Hours of readings that move, but for those of a fault.
 	file := func(n int, fault func(i int, at time.Time) (string, bool)) string {
 		return rows("time,temp (C),rh", n, time.Hour, func(i int, at time.Time) string {

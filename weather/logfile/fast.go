@@ -125,7 +125,7 @@ func (f *fast) tell(stamps []stamp) bool {
 	}
 	slices.Sort(steps)
 	f.step = steps[len(steps)/2]
-	f.share = len(stamps) / (len(steps) + 1)
+	f.share = (len(stamps) + len(steps)/2) / (len(steps) + 1)
 	f.coarse = f.step == grain
 	return f.step <= fastStep && len(steps) >= fastSteps || f.step == time.Minute && f.coarse && f.share >= oneTick
 }
@@ -157,15 +157,15 @@ func sameMinute(a, b stamp) bool {
 }
 
 // read reads all rows.
-func (f *fast) read(r io.Reader, o Options) ([]sample, Decisions, error) {
-	head := f.t
+func (f *fast) read(r io.Reader, o Options) (*table, []sample, Decisions, error) {
+	head := f.t // with the rows of the beginning
 	f.t = &table{file: head.file, delimiter: head.delimiter}
 	err := f.t.each(&cleaner{name: head.file, r: decoded(r, f.d.Encoding)}, o, func(rw row) error { return f.row(rw, o) })
 	if err != nil {
-		return nil, f.d, err
+		return nil, nil, f.d, err
 	}
 	samples, err := f.means(o)
-	return samples, f.d, err
+	return f.t, samples, f.d, err
 }
 
 // row adds a reading to the means.
@@ -240,7 +240,7 @@ func (f *fast) add(rw row, st stamp, s sample) error {
 	if again && st.after(m.at) {
 		m.at = st
 	}
-	if again && s.hasTemp && f.latestIn.hasTemp && leaps(f.latestIn.temp, s.temp) && m.bad == nil {
+	if l := f.latestIn; again && m.bad == nil && s.bad == nil && s.hasTemp && l.hasTemp && leaps(l.temp, s.temp) {
 		m.bad = t.jumpError(rw.line, rw.temp, s.temp-f.latestIn.temp, (st.clockTime() - f.latest.clockTime()).Abs())
 	}
 	m.add(s)
@@ -332,11 +332,9 @@ func (f *fast) means(o Options) ([]sample, error) {
 		out[i].time = times[i]
 	}
 	d.Rows = f.tally.rows
-	each := f.step.String()
+	each := "every " + span(f.step)
 	if f.coarse && f.share > 1 {
-		each = fmt.Sprintf("%d times in %s", f.share, each)
-	} else {
-		each = "every " + each
+		each = fmt.Sprintf("%d times in %s", f.share, span(f.step))
 	}
 	t.note("the logger read %s: averaged to the minute, %s of %s, each at the time of its last reading", each, count(len(out), "mean"), count(d.Rows, "reading"))
 	return out, nil

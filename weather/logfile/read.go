@@ -37,8 +37,7 @@ func Read(name string, r io.Reader, o Options) (Result, error) {
 	var d Decisions
 	var err error
 	if f != nil {
-		t = f.t
-		samples, d, err = f.read(b, o)
+		t, samples, d, err = f.read(b, o)
 	} else {
 		t, samples, d, err = readAll(name, b, slow, o)
 	}
