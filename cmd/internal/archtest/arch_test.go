@@ -61,21 +61,22 @@ var edges = map[string][]string{
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
-		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
+		"cmd/internal/infile", "cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {},
-	"cmd/internal/config":   {"cmd/internal/fault", "cmd/internal/quantity"},
-	"cmd/internal/diary":    {"cmd/internal/fault", "cmd/internal/quantity", "drying/material"},
+	"cmd/internal/config":   {"cmd/internal/fault", "cmd/internal/infile", "cmd/internal/quantity"},
+	"cmd/internal/diary":    {"cmd/internal/fault", "cmd/internal/infile", "cmd/internal/quantity", "drying/material"},
 	"cmd/internal/drawing":  {"cmd/internal/quantity"},
 	"cmd/internal/fault":    {},
-	"cmd/internal/job":      {"cmd/internal/fault", "cmd/internal/near", "cmd/internal/quantity"},
+	"cmd/internal/infile":   {},
+	"cmd/internal/job":      {"cmd/internal/fault", "cmd/internal/infile", "cmd/internal/near", "cmd/internal/quantity"},
 	"cmd/internal/near":     {},
 	"cmd/internal/outfile":  {"cmd/internal/fault"},
 	"cmd/internal/page":     {"cmd/internal/drawing", "cmd/internal/quantity", "cmd/internal/sheet"},
 	"cmd/internal/quantity": {"cmd/internal/near"},
 	"cmd/internal/sheet":    {"cmd/internal/drawing"},
-	"cmd/internal/timing":   {"cmd/internal/fault", "drying"},
+	"cmd/internal/timing":   {"cmd/internal/fault", "cmd/internal/infile", "drying"},
 }
 
 // layers, from the bottom. Tests may import sideways and down, never up.

@@ -9,6 +9,7 @@ import (
 	"os"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 )
 
 // MaxSize is the largest diary read, in bytes: some hundred thousand entries.
@@ -20,7 +21,7 @@ const MaxSize = 64 << 20
 func Read(path string) (entries []Entry, faults fault.List, err error) {
 	f, err := (&Book{path: path, disk: realDisk{}, wait: wait}).lock(os.O_RDONLY)
 	if errors.Is(err, errLocked) || errors.Is(err, errors.ErrUnsupported) {
-		f, err = os.Open(path) // better read while another writes than not at all
+		f, err = infile.Open(path) // better read while another writes than not at all
 	}
 	if err != nil {
 		return nil, nil, fault.List{{File: path, Message: unreadable(err), Expected: "a diary"}}
