@@ -58,44 +58,44 @@ type minute struct {
 }
 
 // lookForFast tells such a logger by how its file begins. Else slow is what is
-// wrong with the beginning, if anything is.
-func lookForFast(name string, b *bufio.Reader, o Options) (f *fast, slow error) {
+// wrong with the beginning, if anything is, and err that it is no text.
+func lookForFast(name string, b *bufio.Reader, o Options) (f *fast, slow, err error) {
 	data, err := b.Peek(headSize)
 	if err != nil && err != io.EOF {
-		return nil, nil // told when it is read again
+		return nil, nil, nil // told when it is read again
 	}
 	content, encoding, err := plainText(name, data)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if len(content) > sampleSize {
 		content = content[:sampleSize]
 	}
 	if len(content) == sampleSize || len(data) == headSize {
 		if content = content[:strings.LastIndexByte(content, '\n')+1]; content == "" { // up to a whole row
-			return nil, nil
+			return nil, nil, nil
 		}
 	}
 	t, err := split(name, content, o)
 	if err != nil {
-		return nil, err
+		return nil, err, nil
 	}
 	stamps, err := t.stamps()
 	if err != nil {
-		return nil, err
+		return nil, err, nil
 	}
 	f = &fast{t: t}
 	if !f.tell(stamps) {
-		return nil, nil
+		return nil, nil, nil
 	}
 	_, cols, unit, err := t.texts(o)
 	if err != nil {
-		return nil, err
+		return nil, err, nil
 	}
 	f.d = t.decided(encoding)
 	f.unit = unit
 	if f.d.Decimal, err = t.chooseDecimal(cols, o.Decimal); err != nil {
-		return nil, err
+		return nil, err, nil
 	}
 	// Settled, with the same words, at the end; a file that states no unit is in C or refused.
 	f.d.TempUnit, f.d.HumidityUnit = unit, o.HumidityUnit
@@ -105,7 +105,7 @@ func lookForFast(name string, b *bufio.Reader, o Options) (f *fast, slow error) 
 		f.d.TempUnit = Celsius
 	}
 	f.dew = t.dewUnit(&f.d)
-	return f, nil
+	return f, nil, nil
 }
 
 // tell looks at the steps between rows, which go up or down.

@@ -31,11 +31,13 @@ func Read(name string, r io.Reader, o Options) (Result, error) {
 		return Result{}, err
 	}
 	b := bufio.NewReaderSize(r, headSize)
-	f, slow := lookForFast(name, b, o)
+	f, slow, err := lookForFast(name, b, o)
+	if err != nil {
+		return Result{}, err
+	}
 	var t *table
 	var samples []sample
 	var d Decisions
-	var err error
 	if f != nil {
 		t, samples, d, err = f.read(b, o)
 	} else {
