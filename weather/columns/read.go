@@ -36,7 +36,7 @@ type Options struct {
 }
 
 // longestRow is the longest row read, in bytes, with what is read ahead of it.
-const longestRow = 1 << 20
+const longestRow = 256 << 10
 
 // reader is a file being read.
 type reader struct {
@@ -341,7 +341,7 @@ func (d *reader) broken(err error) error {
 		return err
 	case errors.Is(err, weather.ErrLongRow):
 		d.line++
-		return d.fault("", fmt.Sprintf("a row is longer than %d MiB, or a quote in it is not closed", longestRow>>20), "", "a row for each hour")
+		return d.fault("", fmt.Sprintf("a row is longer than %d KiB, or a quote in it is not closed", longestRow>>10), "", "a row for each hour")
 	case errors.As(err, &form) && errors.Is(err, csv.ErrFieldCount):
 		d.line = form.Line
 		return d.fault("", "the row has not as many cells as the header", "", fmt.Sprintf("%d cells; a whole file", len(d.header)))
