@@ -63,7 +63,7 @@ func TestEndlessFiles(t *testing.T) {
 		{"EPW, one line", epwHead, repeat("2001,"), wx, "the line is longer than 1 MiB", 8 << 20},
 		{"ISD-Lite, one line", "", repeat("2001 01 01 "), isd, "a line is longer than 64 KiB", 8 << 20},
 		{"CSV, one line", "time,temp_c,rh\n", repeat("2001-"), csv, "x:2: a row is longer than 256 KiB", 16 << 20},
-		{"CSV, an open quote", "time,temp_c,rh\n2001-01-01T00:00:00Z,1,70\n", repeat("\"2001-01-01T01:00:00Z,1,70\n\"\"\n"), csv, "x:3: a row is longer than 256 KiB, or a quote in it is not closed", 16 << 20},
+		{"CSV, an open quote", "time,temp_c,rh\n2001-01-01T00:00:00Z,1,70\n\"", repeat("2001-01-01T01:00:00Z,1,70\n"), csv, "x:3: a row is longer than 256 KiB, or a quote in it is not closed", 16 << 20},
 		{"CSV, one header", "time,temp_c,rh", repeat(",x"), csv, "x:1: a row is longer than 256 KiB", 64 << 20},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
