@@ -206,7 +206,9 @@ func doneSites(path string) (done map[string]bool, cut bool, err error) {
 	sc.Buffer(nil, maxResult)
 	sc.Split(func(data []byte, atEOF bool) (int, []byte, error) {
 		n, text, err := bufio.ScanLines(data, atEOF)
-		cut = text != nil && data[n-1] != '\n'
+		if n > 0 {
+			cut = data[n-1] != '\n'
+		}
 		return n, text, err
 	})
 	line := 0
