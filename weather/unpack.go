@@ -11,6 +11,14 @@ import (
 // MaxFile is the largest weather file read, unpacked, in bytes: decades of hours.
 const MaxFile = 256 << 20
 
+// MaxRecords is how many records of one file are kept: over a century of hours.
+const MaxRecords = 1 << 20
+
+// TooMany is the fault of a row that is one more than are kept.
+func TooMany(name string, line, most int) error {
+	return &DataError{File: name, Line: line, Message: fmt.Sprintf("holds more than %d rows", most), Want: "hourly weather, in files of some years"}
+}
+
 // Unpack returns what r holds: unpacked if it is gzip (RFC 1952), else as it is.
 // Reading past [MaxFile] bytes, and a file cut off inside its packing, are a
 // [*DataError] that calls it name.

@@ -35,11 +35,15 @@ type Options struct {
 	DropBad    bool           // leave values beyond all weather out, with a note, instead of refusing the file
 }
 
+// longestRow is the longest row read, in bytes, with what is read ahead of it.
+const longestRow = 256 << 10
+
 // reader is a file being read.
 type reader struct {
 	name    string
 	o       Options
 	csv     *csv.Reader
+	limit   *weather.RowLimit
 	header  []string
 	at      map[Column]int
 	units   map[Column]unit
@@ -105,7 +109,8 @@ func (d *reader) open(text io.Reader) error {
 		return d.fault("", "is empty", "", "a header and rows")
 	}
 	first, _, _ := strings.Cut(strings.TrimLeft(string(start), "\r\n"), "\n")
-	d.csv = csv.NewReader(b)
+	d.limit = &weather.RowLimit{R: b, Max: longestRow}
+	d.csv = csv.NewReader(d.limit)
 	d.csv.ReuseRecord = true
 	for _, c := range ";\t|" {
 		if strings.Count(first, string(c)) > strings.Count(first, string(d.csv.Comma)) {
@@ -199,6 +204,7 @@ func (d *reader) rows() error {
 	var other string // another station
 	station, several := d.at[Station]
 	for {
+		d.limit.Done(d.csv.InputOffset())
 		cells, err := d.csv.Read()
 		if err == io.EOF {
 			break
@@ -286,6 +292,9 @@ func (d *reader) row(cells []string) error {
 			return err
 		}
 	}
+	if len(d.pending) == weather.MaxRecords {
+		return weather.TooMany(d.name, d.line, weather.MaxRecords)
+	}
 	d.pending = append(d.pending, p)
 	return nil
 }
@@ -330,6 +339,9 @@ func (d *reader) broken(err error) error {
 	switch {
 	case errors.As(err, &bad):
 		return err
+	case errors.Is(err, weather.ErrLongRow):
+		d.line++
+		return d.fault("", fmt.Sprintf("a row is longer than %d KiB, or a quote in it is not closed", longestRow>>10), "", "a row for each hour")
 	case errors.As(err, &form) && errors.Is(err, csv.ErrFieldCount):
 		d.line = form.Line
 		return d.fault("", "the row has not as many cells as the header", "", fmt.Sprintf("%d cells; a whole file", len(d.header)))

@@ -8,6 +8,9 @@ import (
 	"limeday/weather"
 )
 
+// maxRows is how many rows of a file are kept: some thirty years.
+const maxRows = weather.MaxRecords / 4
+
 // Read reads all of r as a series. See the package for what its times mean. The
 // series' grid is the station. Its errors are a [*weather.DataError], or from r.
 func Read(name string, r io.Reader, o Options) (weather.Series, Header, error) {
@@ -23,6 +26,9 @@ func Read(name string, r io.Reader, o Options) (weather.Series, Header, error) {
 		}
 		if err != nil {
 			return weather.Series{}, Header{}, err
+		}
+		if len(rows) == maxRows {
+			return weather.Series{}, Header{}, weather.TooMany(name, row.Line, maxRows)
 		}
 		rows = append(rows, row)
 	}

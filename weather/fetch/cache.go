@@ -5,6 +5,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"time"
@@ -56,8 +58,11 @@ func (c *Client) read(req Request) (entry, int) {
 	if c.settings.CacheDir == "" {
 		return entry{}, absent
 	}
-	data, err := os.ReadFile(c.path(req))
-	if err != nil {
+	data, err := readKept(c.path(req), int64(c.settings.MaxBody)+maxMeta)
+	switch {
+	case errors.Is(err, errNotKept):
+		return entry{}, damaged
+	case err != nil:
 		return entry{}, absent
 	}
 	sum, rest, ok := bytes.Cut(data, []byte("\n"))
@@ -74,6 +79,28 @@ func (c *Client) read(req Request) (entry, int) {
 		return entry{}, damaged
 	}
 	return e, kept
+}
+
+// maxMeta is more than the fields of an entry take, in bytes.
+const maxMeta = 64 << 10
+
+var errNotKept = errors.New("no file that was kept")
+
+// readKept reads a file of the cache, unless it cannot be one.
+func readKept(path string, most int64) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !info.Mode().IsRegular() || info.Size() > most {
+		return nil, errNotKept
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, most)) // one that grew meanwhile fails its checksum
 }
 
 // write keeps an answer: whole, or not at all, whoever else writes or reads.

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"sync"
 	"testing"
@@ -161,6 +162,17 @@ func TestDamaged(t *testing.T) {
 			t.Fatalf("%v", err)
 		}
 	})
+	// One without end is not read.
+	if err := os.Truncate(file, 4<<30); err != nil {
+		t.Fatal(err)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	_, err = d.get(offline)
+	runtime.ReadMemStats(&after)
+	if none := (*fetch.OfflineError)(nil); !errors.As(err, &none) || !strings.Contains(none.Words(), "is damaged") || after.TotalAlloc-before.TotalAlloc > 1<<20 {
+		t.Errorf("4 GB: %v, %d bytes of memory", err, after.TotalAlloc-before.TotalAlloc)
+	}
 	d.plan = []reply{good(0)}
 	if r, err := d.get(nil); err != nil || r.FromCache {
 		t.Error(err)

@@ -56,6 +56,9 @@ func Read(name string, r io.Reader, o Options) (weather.Series, error) {
 			return weather.Series{}, &weather.DataError{File: name, Line: line, Key: "the date",
 				Message: fmt.Sprintf("is not after that of line %d", rows[n-1].line), Want: "rows in order of time, each hour once"}
 		}
+		if len(rows) == weather.MaxRecords {
+			return weather.Series{}, weather.TooMany(name, line, weather.MaxRecords)
+		}
 		rows = append(rows, row)
 	}
 	var bad *weather.DataError

@@ -43,8 +43,12 @@ const (
 	FromZero HumidityUnit = "fraction"
 )
 
-// Options pin decisions. The zero value leaves everything to the file.
+// Options pin decisions. The zero value leaves everything to the file, and judges all of it.
 type Options struct {
+	// At is the moment that is asked about: up to it the readings are judged. Where those after it cannot be believed, they are
+	// left out from there on, with a note. Zero: all are judged.
+	At time.Time
+
 	Delimiter    rune // one of , ; TAB |
 	Decimal      Decimal
 	DateOrder    DateOrder

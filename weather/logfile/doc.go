@@ -15,6 +15,15 @@
 //   - Bytes: UTF-8, with or without a byte order mark; UTF-16 with one; anything
 //     else is Windows-1252. Lines end in CRLF, LF or a lone CR. Records and
 //     quotes are those of RFC 4180 (2005), section 2, read leniently.
+//   - A file of [MaxSize] bytes is read, or of [MaxFast] from a logger that reads twice a minute
+//     or more often: its readings are averaged to the minute while they are read, temperature and vapour
+//     pressure each, and the mean of 06:29:00.1 to 06:30:00.0 stands at its last reading's time. Readings
+//     of one time are averaged too where the times show no fractions of a second, or minutes only and four
+//     readings or more in each. A row has 64 KiB at the most.
+//   - A last row without a line end is left out, with a note, unless nothing more can have stood in the last
+//     of its values that is read: see the rule in cut.go.
+//   - Readings are judged up to [Options.At]; those later that cannot be believed are left out, with all after
+//     them and a note.
 //   - Lines that begin with # are comments. Up to [MaxPreamble] lines may stand
 //     above the header. Rows without temperature and humidity (events of the
 //     logger, trailers) are skipped and counted.
@@ -48,6 +57,9 @@
 //   - Spreadsheet days counted from 1904, which look like those counted from 1900.
 //   - A clock that was put forward: it leaves a gap, and looks like one. A logger
 //     whose clock or calibration is wrong from the first row to the last.
+//   - Two loggers in one file, whose rows share their times: they are refused, but where both read
+//     every second and the times show no fractions; those are averaged as one.
+//   - A decimal mark, a unit or an order of times that a fast logger changes after the first 64 KiB: refused.
 //   - Gaps: they are noted and left. [weather.Series.FillGaps] and
 //     [weather.Series.Hourly] do what is asked of them, in the open.
 package logfile

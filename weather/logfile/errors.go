@@ -148,10 +148,12 @@ func (e *StuckError) Expected() string {
 	return "a sensor that moves; take these rows out, or dry the sensor and log again"
 }
 
-// span is a duration for people, to the minute.
+// span is a duration for people, to the minute if it is one.
 func span(d time.Duration) string {
 	h, m := int(d.Hours()), int(d.Minutes())%60
 	switch {
+	case d < time.Minute && d > 0:
+		return fmt.Sprintf("%.3g s", d.Seconds())
 	case h == 0:
 		return fmt.Sprintf("%d min", m)
 	case m == 0:

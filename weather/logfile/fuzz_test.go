@@ -32,6 +32,9 @@ func FuzzRead(f *testing.F) {
 		"time,temp,rh\n45000.25,12.5,70\n",
 		"\"Time, GMT+02:00\",\"Temp, *F\",RH\r04/14/26 12:05 p.m.,\"1,234\",70\r",
 		"time;temp;rh\n2026-10-25 02:30;12,5;70\n2026-10-25 02:30;12,5;71\n",
+		plainFile[:len(plainFile)-2],
+		quickFile("time,temp,rh", walk(60, 7*time.Second), "2006-01-02 15:04:05"),
+		quickFile("temp,time,rh", walk(60, 100*time.Millisecond), "2/1/06 03:04:05 PM"),
 	} {
 		f.Add([]byte(s))
 	}
@@ -50,6 +53,12 @@ func FuzzRead(f *testing.F) {
 		again, err := logfile.Read("x.csv", strings.NewReader(string(data)), pins)
 		if err != nil || say(again.Series) != say(res.Series) {
 			t.Fatalf("with its own pins %+v: %v\n%s\n%s", pins, err, say(again.Series), say(res.Series))
+		}
+		// What is read whole is read for any moment, but where too much is missing up to it.
+		middle := res.Series.Records[len(res.Series.Records)/2].Time
+		part, err := logfile.Read("x.csv", strings.NewReader(string(data)), logfile.Options{SiteZone: berlin, At: middle})
+		if err != nil && !strings.Contains(err.Error(), "are missing") || err == nil && say(part.Series) != say(res.Series) {
+			t.Fatalf("at %v: %v\n%s\n%s", middle, err, say(part.Series), say(res.Series))
 		}
 		filled, _ := res.Series.FillGaps()
 		sane(t, filled)

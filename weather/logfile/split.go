@@ -7,6 +7,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"limeday/weather"
 )
 
 // MaxPreamble is how many lines may stand above the header.
@@ -20,6 +22,9 @@ const sampleSize = 64 << 10
 // longestCell is how many lines a quoted cell may run over; a quote that is
 // not closed runs over all that follow.
 const longestCell = 10
+
+// longestRow is the longest row read, in bytes, with what is read ahead of it.
+const longestRow = 64 << 10
 
 // row is a line with readings, as text.
 type row struct {
@@ -40,8 +45,8 @@ type table struct {
 
 // records reads content as RFC 4180 does, section 2, but lets fields differ in
 // number and quotes stand where they should not.
-func records(content string, delimiter rune) *csv.Reader {
-	c := csv.NewReader(strings.NewReader(content))
+func records(content io.Reader, delimiter rune) *csv.Reader {
+	c := csv.NewReader(content)
 	c.Comma = delimiter
 	c.FieldsPerRecord = -1
 	c.LazyQuotes = true
@@ -136,7 +141,7 @@ func chooseDelimiter(name, content string, said rune, o Options) (rune, error) {
 // fit counts the rows that fit the header under a delimiter; -1 is no header.
 // The error is what is not clear about the header.
 func fit(name, sample string, delimiter rune, o Options) (int, error) {
-	r := records(sample, delimiter)
+	r := records(strings.NewReader(sample), delimiter)
 	var c columns
 	found, score := false, 0
 	for {
@@ -191,18 +196,30 @@ func noHeader(name, content string) error {
 
 // collect goes through all records, once the delimiter is known.
 func (t *table) collect(o Options) error {
-	r := records(t.content, t.delimiter)
+	return t.each(strings.NewReader(t.content), o, func(rw row) error {
+		t.rows = append(t.rows, rw)
+		return nil
+	})
+}
+
+// each goes through the records of a text and gives the rows with readings to keep.
+func (t *table) each(text io.Reader, o Options, keep func(row) error) error {
+	limit := &weather.RowLimit{R: text, Max: longestRow}
+	r := records(limit, t.delimiter)
 	found := false
-	var events, headers, firstEvent, over int
+	var events, headers, firstEvent, over, kept int
+	var before shapes
+	line := 0
 	for {
+		limit.Done(r.InputOffset())
 		cells, err := r.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil {
-			return &Error{At: At{File: t.file}, Message: "is not readable CSV: " + err.Error(), Want: "CSV"}
+			return t.unreadable(err, line+1)
 		}
-		line, _ := r.FieldPos(0)
+		line, _ = r.FieldPos(0)
 		for _, c := range cells {
 			if strings.Count(c, "\n") > longestCell {
 				return &Error{At: At{File: t.file, Line: line}, Message: "a quote is opened and not closed", Want: "quotes in pairs"}
@@ -231,7 +248,7 @@ func (t *table) collect(o Options) error {
 		}
 		width := len(cells)
 		cells = trimTail(cells)
-		if len(t.rows) == 0 && t.unitRow == nil && t.isUnits(cells) {
+		if kept == 0 && t.unitRow == nil && t.isUnits(cells) {
 			t.unitRow = append([]string(nil), cells...)
 			continue
 		}
@@ -250,6 +267,15 @@ func (t *table) collect(o Options) error {
 			}
 			continue
 		}
+		if last, open := limit.Open(r.InputOffset()); open {
+			told, out := t.cutShort(&rw, width, last == '"', before)
+			if told != "" {
+				t.note("line %d %s", line, told)
+			}
+			if out {
+				continue
+			}
+		}
 		for i := range cells {
 			if strings.TrimSpace(cells[i]) != "" && (i >= len(t.names) || t.names[i] == "" && i != t.temp && i != t.rh && i != t.moment && i != t.clock) {
 				_, col := r.FieldPos(i)
@@ -259,21 +285,23 @@ func (t *table) collect(o Options) error {
 		}
 		// A delimiter too many behind a row is one too many behind all of them;
 		// else it may be a decimal comma before an empty cell.
-		if mine := max(width-len(t.names), 0); len(t.rows) == 0 {
+		if mine := max(width-len(t.names), 0); kept == 0 {
 			over = mine
 		} else if mine != over {
-			return &Error{At: At{File: t.file, Line: line}, Message: fmt.Sprintf("has %d cells, which the rows above have not", width), Want: "as many cells in every row"}
+			if _, open := limit.Open(r.InputOffset()); !open || mine > over {
+				return &Error{At: At{File: t.file, Line: line}, Message: fmt.Sprintf("has %d cells, which the rows above have not", width), Want: "as many cells in every row"}
+			}
 		}
-		if width < t.need() && r.InputOffset() >= int64(len(t.content)) && !strings.HasSuffix(t.content, "\n") {
-			t.note("line %d is cut short and was skipped", line)
-			continue
+		before.add(t, rw, width)
+		kept++
+		if err := keep(rw); err != nil {
+			return err
 		}
-		t.rows = append(t.rows, rw)
 	}
 	if !found {
 		return noHeader(t.file, t.content)
 	}
-	if len(t.rows) == 0 {
+	if kept == 0 {
 		return &Error{At: At{File: t.file, Line: t.line}, Message: "no readings stand under the header", Want: "at least one reading"}
 	}
 	if events > 0 {
@@ -283,6 +311,23 @@ func (t *table) collect(o Options) error {
 		t.note("the header repeated: %s skipped", count(headers, "row"))
 	}
 	return nil
+}
+
+// unreadable words an error from below the records, of which those up to a byte
+// were read.
+func (t *table) unreadable(err error, line int) error {
+	var f Fault
+	switch {
+	case errors.As(err, &f):
+		return err
+	case errors.Is(err, weather.ErrLongRow):
+		return &Error{At: At{File: t.file, Line: line}, Message: fmt.Sprintf("a row is longer than %d KiB, or a quote in it is not closed", longestRow>>10), Want: "CSV, with a row for each reading"}
+	}
+	var p *csv.ParseError
+	if errors.As(err, &p) {
+		return &Error{At: At{File: t.file}, Message: "is not readable CSV: " + err.Error(), Want: "CSV"}
+	}
+	return fmt.Errorf("%s: %w", t.file, err)
 }
 
 // isHeader reports whether the header stands here again.
@@ -340,7 +385,7 @@ func (t *table) cell(line, column int, raw string) At {
 	for range line - 1 {
 		_, rest, _ = strings.Cut(rest, "\n")
 	}
-	r := records(rest, t.delimiter)
+	r := records(strings.NewReader(rest), t.delimiter)
 	cells, err := r.Read()
 	if err != nil || column < 0 || column >= len(cells) {
 		return t.at(line, 0, raw)

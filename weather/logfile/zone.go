@@ -97,7 +97,11 @@ type sample struct {
 	time              time.Time
 	temp, rh          float64
 	hasTemp, hasHumid bool
-	run               int // rows between two falls of the time
+	run               int    // rows between two falls of the time
+	bad               *Error // what cannot be; nil where all can
+
+	averaged bool    // over a minute; hasHumid then says that vapour is there
+	vapour   float64 // Pa
 }
 
 // locate gives every row its instant. Offsets in the text come before the

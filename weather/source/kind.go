@@ -121,11 +121,16 @@ func readFile(ctx context.Context, f File, o YearsOptions) (weather.Series, bool
 	return none, false, &weather.DataError{File: f.Name, Message: "is no kind of weather file that is known; it begins", Text: strings.ToValidUTF8(first, "?"), Want: kinds}
 }
 
+// maxPower is the largest saved answer read, in bytes: some thirty years.
+const maxPower = 64 << 20
+
 // readPower reads a saved answer.
 func readPower(name string, r io.Reader) (weather.Series, error) {
-	body, err := io.ReadAll(r)
+	body, err := io.ReadAll(io.LimitReader(r, maxPower+1))
 	var bad *weather.DataError
 	switch {
+	case len(body) > maxPower:
+		return weather.Series{}, &weather.DataError{File: name, Message: fmt.Sprintf("is an answer of NASA POWER larger than %d MiB", maxPower>>20), Want: "the answers of some years each"}
 	case errors.As(err, &bad):
 		return weather.Series{}, err
 	case err != nil:

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/psychro"
@@ -57,7 +58,7 @@ func readLogger(path string, stdin io.Reader, o logfile.Options) (weather.Series
 	if path == "-" {
 		name = "standard input"
 	} else {
-		f, err := os.Open(path)
+		f, err := infile.Open(path)
 		if err != nil {
 			return weather.Series{}, unreadable(path, err)
 		}

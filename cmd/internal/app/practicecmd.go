@@ -13,6 +13,7 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying/material"
 	"limeday/drying/message"
@@ -432,7 +433,7 @@ func (s *sitting) draw(ctx context.Context) error {
 // batch marks answers that were given beforehand. All of them are read before any is recorded.
 func (s *sitting) batch(ctx context.Context, answers []string, counted bool) error {
 	if len(answers) == 1 && answers[0] == "-" {
-		data, err := io.ReadAll(io.LimitReader(s.inv.Stdin, 1<<20))
+		data, err := infile.All(s.inv.Stdin, 1<<20)
 		if err != nil {
 			return fault.List{{File: "standard input", Message: "could not be read: " + fault.Plain(err), Expected: "answers, one a line"}}
 		}

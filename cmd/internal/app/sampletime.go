@@ -16,6 +16,7 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 )
 
 const timeKeys = `Keys: l laid, d damp, g gone by, e dry (evenly pale), w looked and not yet,
@@ -30,11 +31,14 @@ type keyboard struct {
 	err  error       // set before keys is closed
 }
 
+// longestLine is the longest line taken from standard input, in bytes.
+const longestLine = 64 << 10
+
 func newKeyboard(in io.Reader, live bool) *keyboard {
 	k := &keyboard{live: live, keys: make(chan string)}
 	go func() {
 		defer close(k.keys)
-		r := bufio.NewReader(in)
+		r := bufio.NewReaderSize(in, longestLine)
 		for {
 			var text string
 			var err error
@@ -46,7 +50,11 @@ func newKeyboard(in io.Reader, live bool) *keyboard {
 					skipSequence(r)
 				}
 			} else {
-				text, err = r.ReadString('\n')
+				var line []byte
+				line, err = r.ReadSlice('\n')
+				if text = string(line); errors.Is(err, bufio.ErrBufferFull) {
+					text, err = "", fmt.Errorf("a line is longer than %s; give one key or answer a line", infile.Size(longestLine))
+				}
 			}
 			if err == nil || !live && text != "" {
 				k.keys <- text

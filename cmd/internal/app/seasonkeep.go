@@ -16,6 +16,7 @@ import (
 	"sort"
 	"time"
 
+	"limeday/cmd/internal/infile"
 	"limeday/cmd/internal/outfile"
 	"limeday/drying"
 	"limeday/drying/season"
@@ -96,9 +97,12 @@ func hashWeather(h hash.Hash, s weather.Series, from, to time.Time) {
 	}
 }
 
+// maxKept is the most that is read of a year's days, unpacked, in bytes: they take some hundred kilobytes.
+const maxKept = 16 << 20
+
 // Load implements season.Keeper; what cannot be read is worked out again.
 func (k *seasonKeeper) Load(wall, year int) (season.Days, bool) {
-	f, err := os.Open(k.path(wall, year))
+	f, err := infile.Open(k.path(wall, year))
 	if err != nil {
 		return season.Days{}, false
 	}
@@ -108,7 +112,7 @@ func (k *seasonKeeper) Load(wall, year int) (season.Days, bool) {
 	if err != nil {
 		return d, false
 	}
-	if err := json.NewDecoder(z).Decode(&d); err != nil || len(d.Days) == 0 {
+	if err := json.NewDecoder(io.LimitReader(z, maxKept)).Decode(&d); err != nil || len(d.Days) == 0 {
 		return season.Days{}, false
 	}
 	return d, true

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/near"
 	"limeday/drying"
@@ -35,9 +36,19 @@ type seasonSite struct {
 // siteColumns are those of a list of sites; the last three may be left out.
 var siteColumns = []string{"name", "lat", "lon", "altitude", "zone", "weather"}
 
-// readSites reads a list of sites: CSV with a header. name is the file's. The error is a fault.List with every fault.
+// maxSites is the longest list of sites read, in bytes, and maxSiteFaults how many of its faults are told.
+const (
+	maxSites      = 4 << 20
+	maxSiteFaults = 100
+)
+
+// readSites reads a list of sites: CSV with a header. name is the file's. The error is a fault.List with its first faults.
 func readSites(name string, r io.Reader) ([]seasonSite, error) {
-	c := csv.NewReader(r)
+	data, err := infile.All(r, maxSites)
+	if err != nil {
+		return nil, fault.List{{File: name, Message: "could not be read: " + fault.Plain(err), Expected: "a list of sites"}}
+	}
+	c := csv.NewReader(bytes.NewReader(data))
 	c.FieldsPerRecord = -1
 	c.TrimLeadingSpace = true
 	var faults fault.List
@@ -75,7 +86,7 @@ func readSites(name string, r io.Reader) ([]seasonSite, error) {
 	}
 	var out []seasonSite
 	seen := map[string]int{}
-	for {
+	for len(faults) < maxSiteFaults {
 		row, err := c.Read()
 		if errors.Is(err, io.EOF) {
 			break
@@ -173,19 +184,33 @@ type siteLine struct {
 
 const siteSchema = "limeday.season-site/1"
 
+// maxResult is the longest line of results read, in bytes.
+const maxResult = 16 << 20
+
 // doneSites are the names of the sites that a results file has an answer for. A site that had none is tried again, and its
 // last line counts; one that was cut off counts for nothing: cut tells that there is one.
 func doneSites(path string) (done map[string]bool, cut bool, err error) {
 	done = map[string]bool{}
-	data, err := os.ReadFile(path)
+	f, err := infile.Open(path)
 	if errors.Is(err, os.ErrNotExist) {
 		return done, false, nil
 	}
-	if err != nil {
-		return nil, false, &Error{Exit: ExitFailure, Where: path, Expected: "a file of results", Message: path + ": could not be read: " + fault.Plain(err), Err: err}
+	unread := func(err error) error {
+		return &Error{Exit: ExitFailure, Where: path, Expected: "a file of results", Message: path + ": could not be read: " + fault.Plain(err), Err: err}
 	}
-	sc := bufio.NewScanner(bytes.NewReader(data))
-	sc.Buffer(nil, 64<<20)
+	if err != nil {
+		return nil, false, unread(err)
+	}
+	defer f.Close()
+	sc := bufio.NewScanner(f)
+	sc.Buffer(nil, maxResult)
+	sc.Split(func(data []byte, atEOF bool) (int, []byte, error) {
+		n, text, err := bufio.ScanLines(data, atEOF)
+		if n > 0 {
+			cut = data[n-1] != '\n'
+		}
+		return n, text, err
+	})
 	line := 0
 	for sc.Scan() {
 		line++
@@ -202,10 +227,14 @@ func doneSites(path string) (done map[string]bool, cut bool, err error) {
 		}
 		done[d.Site] = d.Error == nil
 	}
-	if err := sc.Err(); err != nil {
-		return nil, false, &Error{Exit: ExitBadInput, Where: path, Expected: "a file of results", Message: path + ": " + err.Error(), Err: err}
+	switch err := sc.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return nil, false, &Error{Exit: ExitBadInput, Where: fmt.Sprintf("%s:%d", path, line+1), Expected: "a file of results, or a new one", Err: err,
+			Message: fmt.Sprintf("%s:%d: this line is longer than %s, which no result is; give another file", path, line+1, infile.Size(maxResult))}
+	case err != nil:
+		return nil, false, unread(err)
 	}
-	return done, len(data) > 0 && data[len(data)-1] != '\n', nil
+	return done, cut, nil
 }
 
 // eachSite works the sites out that path has no result of, one after the other, and adds a line for each, on the disk before the
@@ -291,7 +320,7 @@ func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d d
 	in, name := inv.Stdin, "standard input"
 	if list != "-" {
 		name = list
-		file, err := os.Open(list)
+		file, err := infile.Open(list)
 		if err != nil {
 			return true, unreadable(list, err)
 		}

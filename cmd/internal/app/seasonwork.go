@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 	"limeday/drying"
 	"limeday/drying/season"
 	"limeday/weather"
@@ -27,7 +28,7 @@ type seasonPlace struct {
 func (inv *invocation) yearsFromFiles(ctx context.Context, names []string, p seasonPlace) (source.Years, error) {
 	var files []source.File
 	for _, name := range names {
-		f := source.File{Name: name, Open: func() (io.ReadCloser, error) { return os.Open(name) }}
+		f := source.File{Name: name, Open: func() (io.ReadCloser, error) { return infile.Open(name) }}
 		if name == "-" {
 			f = source.File{Name: "standard input", Open: func() (io.ReadCloser, error) { return io.NopCloser(inv.Stdin), nil }}
 		}

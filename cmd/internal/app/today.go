@@ -217,6 +217,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 		if o, err = readOptions(j, pins, d.Zone); err != nil {
 			return nil, err
 		}
+		o.At = ask.At
 		ask.Air, err = readLogger(file, inv.Stdin, o)
 	case outside:
 		ask.Air, err = gableAir(ask.At)

@@ -6,13 +6,13 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
 	"github.com/pelletier/go-toml/v2"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 	"limeday/cmd/internal/quantity"
 )
 
@@ -34,6 +34,9 @@ type Source struct {
 // Path is where the file lies in a folder of user configuration.
 func Path(folder string) string { return filepath.Join(folder, "limeday", "config.toml") }
 
+// maxSize is the largest file read, in bytes.
+const maxSize = 64 << 10
+
 // Load reads the file in folder. A missing file is an empty Config. known are the names of the services. The
 // error is a fault.List.
 func Load(folder string, known []string) (Config, error) {
@@ -42,7 +45,7 @@ func Load(folder string, known []string) (Config, error) {
 		return c, nil
 	}
 	path := Path(folder)
-	data, err := os.ReadFile(path)
+	data, err := infile.Read(path, maxSize)
 	if errors.Is(err, fs.ErrNotExist) {
 		return c, nil
 	}
@@ -50,7 +53,7 @@ func Load(folder string, known []string) (Config, error) {
 		return fault.List{{File: path, Line: line, Message: fmt.Sprintf(format, a...), Expected: expected}}
 	}
 	if err != nil {
-		return c, bad(0, "a readable file", "could not be read: %v", err)
+		return c, bad(0, "a readable file", "could not be read: %s", fault.Plain(err))
 	}
 	d := toml.NewDecoder(bytes.NewReader(data)).DisallowUnknownFields()
 	if err := d.Decode(&c); err != nil {

@@ -86,12 +86,9 @@ func (b *Book) make() error {
 
 // read reads the whole file through f.
 func (b *Book) read(f file) (*record, error) {
-	data, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
+	data, err := whole(b.path, f)
 	if err != nil {
 		return nil, b.refuse(err)
-	}
-	if len(data) > MaxSize {
-		return nil, &FileError{Path: b.path, Message: fmt.Sprintf("is larger than %d MiB, which no diary is; begin a new one", MaxSize>>20), NoDiary: true}
 	}
 	r := scan(b.path, data)
 	if r.foreign() {

@@ -4,11 +4,11 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 )
 
 // MaxSize is the largest diary read, in bytes: some hundred thousand entries.
@@ -20,17 +20,31 @@ const MaxSize = 64 << 20
 func Read(path string) (entries []Entry, faults fault.List, err error) {
 	f, err := (&Book{path: path, disk: realDisk{}, wait: wait}).lock(os.O_RDONLY)
 	if errors.Is(err, errLocked) || errors.Is(err, errors.ErrUnsupported) {
-		f, err = os.Open(path) // better read while another writes than not at all
+		f, err = infile.Open(path) // better read while another writes than not at all
 	}
 	if err != nil {
 		return nil, nil, fault.List{{File: path, Message: unreadable(err), Expected: "a diary"}}
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, MaxSize+1))
+	data, err := whole(path, f)
 	if err != nil {
 		return nil, nil, fault.List{{File: path, Message: unreadable(err), Expected: "a diary"}}
 	}
 	return Parse(path, data)
+}
+
+// whole reads a file, unless it is too large.
+func whole(path string, f file) ([]byte, error) {
+	large := &FileError{Path: path, Message: fmt.Sprintf("is larger than %d MiB, which no diary is; begin a new one", MaxSize>>20), NoDiary: true}
+	if info, err := f.Stat(); err == nil && info.Mode().IsRegular() && info.Size() > MaxSize {
+		return nil, large
+	}
+	data, err := infile.All(f, MaxSize)
+	var size *infile.SizeError
+	if errors.As(err, &size) {
+		return nil, large
+	}
+	return data, err
 }
 
 // unreadable is a sentence without the path, which stands before it.

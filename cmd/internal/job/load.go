@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"unicode/utf8"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 )
 
 // MaxSize is the largest job file read, in bytes.
@@ -26,7 +26,7 @@ func Load(path string, stdin io.Reader, names Names) (*Job, error) {
 		}
 		return Parse(name, data, names)
 	}
-	f, err := os.Open(path)
+	f, err := infile.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, whole(path, "there is no such file; give the path of a job file")
 	}

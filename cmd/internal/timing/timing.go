@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -15,6 +14,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/infile"
 	"limeday/drying"
 )
 
@@ -50,9 +50,12 @@ func Write(w io.Writer, t drying.Timing, at time.Time, from []string) error {
 	}{schema, t.Finish, t.Boards, at.Truncate(time.Second), from, drying.TimingNames(), t.Mean, t.Rows()})
 }
 
+// maxSize is the largest file read, in bytes: a timing takes some kilobytes.
+const maxSize = 1 << 20
+
 // Load reads the timing kept in a file. The error is a fault.List.
 func Load(path string) (drying.Timing, error) {
-	data, err := os.ReadFile(path)
+	data, err := infile.Read(path, maxSize)
 	if err != nil {
 		return drying.Timing{}, fault.List{{File: path, Message: "could not be read: " + fault.Plain(err), Expected: "a timing, as limeday sample learn writes it"}}
 	}
