@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/outfile"
 	"limeday/cmd/internal/quantity"
@@ -130,21 +131,20 @@ func notWritten(err error) error {
 }
 
 func checkJob(inv *invocation, path string) error {
-	j, err := job.Load(path, inv.Stdin, knownNames())
+	j, err := intake.Load(path, "", inv.Stdin)
 	if err != nil {
 		return err
 	}
 	units := inv.UnitsOf(j)
-	d, assumed, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
+	s, err := inv.intake().Site(j, intake.Given{Untimed: true})
 	if err != nil {
 		return err
 	}
-	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: append([]string{}, assumed...)}
+	d := s.Job
+	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: assumedText(s.Assumed, units)}
 	var walls []drying.Job
 	if j.Room == nil {
-		var more []string
-		walls, more = outdoorWalls(j, d)
-		a.Assumed = append(a.Assumed, more...)
+		walls = s.Walls
 	}
 	for _, w := range walls {
 		o := w.Outdoors

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	timingfile "limeday/cmd/internal/timing"
@@ -90,11 +91,11 @@ func sampleLearn(ctx context.Context, inv *invocation, f sampleFlags, args []str
 	}
 	var logger weather.Series
 	if readings != "" {
-		o, err := readOptions(&job.Job{}, "", inv.Now().Location())
+		o, err := intake.ReadOptions(&job.Job{}, "", inv.Now().Location())
 		if err != nil {
 			return err
 		}
-		if logger, err = readLogger(readings, inv.Stdin, o); err != nil {
+		if logger, err = intake.ReadLogger(readings, inv.Stdin, o); err != nil {
 			return err
 		}
 	}
@@ -317,15 +318,20 @@ const mostPlanned = 3
 
 // samplePlan proposes the boards that would narrow a job's timing most.
 func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string) error {
-	j, err := job.Load(args[0], inv.Stdin, knownNames())
+	j, err := intake.Load(args[0], "", inv.Stdin)
 	if err != nil {
 		return err
 	}
 	units := inv.UnitsOf(j)
-	d, _, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
+	earlier, err := f.earlier.Value()
 	if err != nil {
 		return err
 	}
+	s, err := inv.intake().Site(j, intake.Given{Timing: earlier})
+	if err != nil {
+		return err
+	}
+	d := s.Job
 	reading, err := f.air.Reading(units)
 	if err != nil {
 		return err
@@ -333,17 +339,10 @@ func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string
 	if reading == nil {
 		return usage("--temp", "--temp and --rh", "sample plan needs the air that the boards will stand in: give --temp and --rh, such as --temp 18C --rh 55")
 	}
-	earlier, err := f.earlier.Value()
-	if err != nil {
-		return err
-	}
-	if d.Timing, _, err = timingFor(earlier, j, d.Coats); err != nil {
-		return err
-	}
 	last := d.Coats[len(d.Coats)-1]
 	at := inv.Now()
 	base := drying.Sample{Name: "the job", Finish: last.Finish, Background: d.Background, Number: len(d.Coats), Thickness: last.Thickness, Damped: d.Damped,
-		Laid: at, Air: oneReading(at, reading.Air), AirSpeed: drying.DefaultAirSpeed, Pressure: d.Pressure()}
+		Laid: at, Air: intake.OneReading(at, reading.Air), AirSpeed: drying.DefaultAirSpeed, Pressure: d.Pressure()}
 	tell, told := inv.progress("Trying boards")
 	defer told()
 	tell(0)
@@ -372,7 +371,7 @@ func offeredBoards(base drying.Sample, air psychro.Air) []drying.Sample {
 			if err != nil {
 				continue // outside what air can be
 			}
-			s.Air = oneReading(base.Laid, moved)
+			s.Air = intake.OneReading(base.Laid, moved)
 			out = append(out, s)
 		}
 	}

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/near"
 	"limeday/drying"
@@ -293,7 +294,7 @@ func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d d
 		name = list
 		file, err := os.Open(list)
 		if err != nil {
-			return true, unreadable(list, err)
+			return true, intake.Unreadable(list, err)
 		}
 		defer file.Close()
 		in = file
@@ -317,7 +318,7 @@ func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d d
 		if len(s.Weather) > 0 {
 			at.weather = s.Weather
 		}
-		jobs, _ := outdoorWalls(j, here)
+		jobs, _ := intake.Walls(j, here)
 		years, err := inv.seasonYears(ctx, j, here, at)
 		if err != nil {
 			return nil, err

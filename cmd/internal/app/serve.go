@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/pflag"
 	"golang.org/x/net/netutil"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
@@ -48,7 +49,7 @@ use a network that you trust.`,
 				listen:  addText(fs, "listen", usualAddress, "the address and port to answer at"),
 				diary:   addText(fs, "diary", "FILE", "the diary of the one job, in place of that beside it"),
 				weather: addList(fs, "weather", "FILE", "hourly weather of years, for the season; may be given again"),
-				source:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; else their usual order"),
+				source:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), intake.Any), "the weather service asked; else their usual order"),
 				offline: fs.Bool("offline", false, "no network: forecasts kept from before, with their age"),
 				record:  addText(fs, "record", "FILE", "a diary that the answers of practice are kept in"),
 				seed:    addSeed(fs),
@@ -181,7 +182,7 @@ func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
 		return nil, usage("--diary", "one job", "--diary is the diary of one job; give one job, or leave --diary out: each job's lies beside it")
 	}
 	if len(inv.Args) == 0 {
-		d.jobs = []*deskJob{{path: job.ExampleName, example: exampleHall}, {path: job.ExampleName, example: exampleGable}, {path: job.ExampleName, example: exampleStair}}
+		d.jobs = []*deskJob{{path: job.ExampleName, example: intake.Hall}, {path: job.ExampleName, example: intake.Gable}, {path: job.ExampleName, example: intake.Stair}}
 	}
 	for i, path := range inv.Args {
 		if slices.Contains(inv.Args[:i], path) {
