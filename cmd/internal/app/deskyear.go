@@ -5,7 +5,6 @@ import (
 	"errors"
 
 	"limeday/cmd/internal/drawing"
-	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying/season"
@@ -84,11 +83,7 @@ func (d *desk) WorkYear(n int) error {
 
 // season works a job's season out, as the command does.
 func (d *desk) season(j *deskJob) (*season.Result, error) {
-	file, err := d.load(j)
-	if err != nil {
-		return nil, err
-	}
-	site, err := d.inv.intake().Site(file, intake.Given{})
+	site, err := d.inv.seasonSite(j.path, j.example)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +91,7 @@ func (d *desk) season(j *deskJob) (*season.Result, error) {
 	if q.starts, err = startsOf("", site.Job.Hours); err != nil {
 		return nil, err
 	}
-	years, err := d.inv.seasonYears(d.ctx, file, site.Job, q)
+	years, err := d.inv.seasonYears(d.ctx, site.File, site.Job, q)
 	if err != nil {
 		return nil, err
 	}

@@ -19,6 +19,15 @@ func (inv *invocation) intake() *intake.Intake {
 	return &intake.Intake{Now: inv.Now, Stdin: inv.Stdin, Ask: inv.askWeather}
 }
 
+// siteOf reads a job's file, - for standard input, for a command that asks of no day.
+func (inv *invocation) siteOf(path string, given intake.Given) (intake.Site, error) {
+	j, err := intake.Load(path, "", inv.Stdin)
+	if err != nil {
+		return intake.Site{}, err
+	}
+	return inv.intake().Site(j, given)
+}
+
 // assumedText writes what was taken for granted, a clause each.
 func assumedText(assumed []message.Text, u quantity.Units) []string {
 	says := []string{}

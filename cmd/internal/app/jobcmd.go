@@ -131,16 +131,11 @@ func notWritten(err error) error {
 }
 
 func checkJob(inv *invocation, path string) error {
-	j, err := intake.Load(path, "", inv.Stdin)
+	s, err := inv.siteOf(path, intake.Given{Untimed: true})
 	if err != nil {
 		return err
 	}
-	units := inv.UnitsOf(j)
-	s, err := inv.intake().Site(j, intake.Given{Untimed: true})
-	if err != nil {
-		return err
-	}
-	d := s.Job
+	j, d, units := s.File, s.Job, inv.UnitsOf(s.File)
 	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: assumedText(s.Assumed, units)}
 	var walls []drying.Job
 	if j.Room == nil {

@@ -49,20 +49,16 @@ func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error 
 				return usage("--"+w.name, "a job, or flags", "--%s is for cards without a job, which says it itself; leave it out", w.name)
 			}
 		}
-		j, err := intake.Load(inv.Args[0], "", inv.Stdin)
-		if err != nil {
-			return err
-		}
-		units = inv.UnitsOf(j)
 		learned, err := f.timing.Value()
 		if err != nil {
 			return err
 		}
-		s, err := inv.intake().Site(j, intake.Given{Timing: learned})
+		s, err := inv.siteOf(inv.Args[0], intake.Given{Timing: learned})
 		if err != nil {
 			return err
 		}
-		d := s.Job
+		j, d := s.File, s.Job
+		units = inv.UnitsOf(j)
 		pressure, head = d.Pressure(), orWord(d.Place.Name, nameOf(inv.Args[0]))
 		if coats, err = practice.Coats(d); err != nil {
 			return err

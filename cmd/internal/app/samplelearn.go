@@ -318,20 +318,15 @@ const mostPlanned = 3
 
 // samplePlan proposes the boards that would narrow a job's timing most.
 func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string) error {
-	j, err := intake.Load(args[0], "", inv.Stdin)
-	if err != nil {
-		return err
-	}
-	units := inv.UnitsOf(j)
 	earlier, err := f.earlier.Value()
 	if err != nil {
 		return err
 	}
-	s, err := inv.intake().Site(j, intake.Given{Timing: earlier})
+	s, err := inv.siteOf(args[0], intake.Given{Timing: earlier})
 	if err != nil {
 		return err
 	}
-	d := s.Job
+	d, units := s.Job, inv.UnitsOf(s.File)
 	reading, err := f.air.Reading(units)
 	if err != nil {
 		return err

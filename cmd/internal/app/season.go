@@ -136,19 +136,11 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	if err := f.files.check(append([]string{path}, q.weather...)...); err != nil {
 		return err
 	}
-	j, err := intake.Load(path, "", inv.Stdin)
+	site, err := inv.seasonSite(path, "")
 	if err != nil {
 		return err
 	}
-	if j.Room != nil {
-		return fault.List{{File: j.File, Expected: "a job without [room], with bearing in every [[wall]]",
-			Message: "season is for walls outdoors, and this job has [room]; today answers for it"}}
-	}
-	site, err := inv.intake().Site(j, intake.Given{})
-	if err != nil {
-		return err
-	}
-	d := site.Job
+	j, d := site.File, site.Job
 	starts, err := f.starts.Value()
 	if err != nil {
 		return err
@@ -171,6 +163,19 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 		return err
 	}
 	return f.tell(ctx, inv, r, j, assumedText(site.Assumed, inv.UnitsOf(j)), detail)
+}
+
+// seasonSite reads a job of walls outdoors.
+func (inv *invocation) seasonSite(path string, e intake.Example) (intake.Site, error) {
+	j, err := intake.Load(path, e, inv.Stdin)
+	if err != nil {
+		return intake.Site{}, err
+	}
+	if j.Room != nil {
+		return intake.Site{}, fault.List{{File: j.File, Expected: "a job without [room], with bearing in every [[wall]]",
+			Message: "season is for walls outdoors, and this job has [room]; today answers for it"}}
+	}
+	return inv.intake().Site(j, intake.Given{})
 }
 
 // tell writes the files and the answer.

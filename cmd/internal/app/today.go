@@ -273,7 +273,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	case path == "":
 		return nil, usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
 	case which != "" && !example:
-		return nil, errExample
+		return nil, exampleAlone()
 	case path == "-" && r.Logger == "-":
 		return nil, usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
 	}
@@ -293,7 +293,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	case reading != nil && r.Logger != "":
 		return nil, usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
 	case which != "" && own:
-		return nil, errExample
+		return nil, exampleAlone()
 	case example && (r.Source != "" || r.Offline):
 		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
 	}
@@ -306,8 +306,10 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	return day, nil
 }
 
-// errExample refuses a job or a reading beside --example.
-var errExample = usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
+// exampleAlone refuses a job or a reading beside --example.
+func exampleAlone() error {
+	return usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
+}
 
 // texts are the flags that are words, and numbers without a unit.
 func (q *todayQuestion) texts() (r intake.Request, err error) {
