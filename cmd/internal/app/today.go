@@ -255,27 +255,9 @@ func readOf(d intake.Day, path string, units quantity.Units) *dayRead {
 
 // read reads the job and its air; files are checked before anything is worked out.
 func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFiles) (*dayRead, error) {
-	r, err := q.texts()
+	r, path, err := q.named(inv)
 	if err != nil {
 		return nil, err
-	}
-	which, err := q.which.Value()
-	if err != nil {
-		return nil, err
-	}
-	path, example := job.ExampleName, len(inv.Args) == 0
-	if example {
-		r.Example = intake.Example(orWord(which, string(q.builtIn)))
-	} else {
-		path = inv.Args[0]
-	}
-	switch {
-	case path == "":
-		return nil, usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
-	case which != "" && !example:
-		return nil, exampleAlone()
-	case path == "-" && r.Logger == "-":
-		return nil, usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
 	}
 	if err := files.check(path, r.Logger); err != nil {
 		return nil, err
@@ -283,7 +265,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	if r.File, err = intake.Load(path, r.Example, inv.Stdin); err != nil {
 		return nil, err
 	}
-	units := inv.UnitsOf(r.File)
+	units, example := inv.UnitsOf(r.File), r.Example != ""
 	reading, err := q.quantities(&r, units)
 	if err != nil {
 		return nil, err
@@ -292,7 +274,7 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	switch {
 	case reading != nil && r.Logger != "":
 		return nil, usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
-	case which != "" && own:
+	case q.which.set && own:
 		return nil, exampleAlone()
 	case example && (r.Source != "" || r.Offline):
 		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
@@ -304,6 +286,30 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	day := readOf(d, path, units)
 	day.reading, day.example, day.own = reading, example, own
 	return day, nil
+}
+
+// named reads the flags that have no unit, and which job is asked about.
+func (q *todayQuestion) named(inv *invocation) (r intake.Request, path string, err error) {
+	if r, err = q.texts(); err != nil {
+		return r, "", err
+	}
+	which, err := q.which.Value()
+	if err != nil {
+		return r, "", err
+	}
+	if len(inv.Args) == 0 {
+		r.Example = intake.Example(orWord(which, string(q.builtIn)))
+		return r, job.ExampleName, nil
+	}
+	switch path = inv.Args[0]; {
+	case path == "":
+		return r, path, usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
+	case which != "":
+		return r, path, exampleAlone()
+	case path == "-" && r.Logger == "-":
+		return r, path, usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
+	}
+	return r, path, nil
 }
 
 // exampleAlone refuses a job or a reading beside --example.
