@@ -43,7 +43,10 @@ The page runs until Ctrl-C. What is pressed on it is added to the diary of the
 job, which lies beside the job file. It answers on this computer only, unless
 --listen names another address: it then prints a link that lets one phone in,
 and the next once that is used. Between phone and program nothing is encrypted:
-use a network that you trust.`,
+use a network that you trust.
+
+A reading typed in is the air of its room, as it is for today; with --source it
+shifts that forecast. A wall outdoors needs the forecast, and there it does so.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			f := serveFlags{
 				listen:  addText(fs, "listen", usualAddress, "the address and port to answer at"),
