@@ -58,6 +58,9 @@ type Hours struct {
 	From, To time.Duration // since midnight by the clock
 }
 
+// UsualHours are the working hours where none are given (common practice, no source).
+func UsualHours() Hours { return Hours{From: 8 * time.Hour, To: 17 * time.Hour} }
+
 // Room is what the wall stands in.
 type Room struct {
 	AirSpeed   float64        // along the wall, m/s
@@ -114,6 +117,9 @@ type Outdoors struct {
 	Behind *float64
 	Cavity bool // between the wall's layers and that room
 }
+
+// UsualShelter is the share of the open wind taken to reach a wall among other houses (judgement, no source; 0.3 to 0.8).
+const UsualShelter = 0.5
 
 // CoverNamed is the cover of a name, open for the empty one.
 func CoverNamed(name string) exposure.Cover {

@@ -107,6 +107,38 @@ func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
 	return out, nil
 }
 
+// Awaited is something that can be seen next: that a coat has come to a state, with its sign, or of a look that it has not.
+type Awaited struct {
+	Coat  int
+	What  SeenState
+	Event Event // whose sign it is; empty of a coat laid
+	Look  bool  // it can also be seen not to have come
+}
+
+// NextSeen are the things that can be seen next of a job, in the order they are worth asking for: of the coat that is being worked, or
+// of the one to be laid. None is left where the last coat has gone by. What was seen is as [SeenOf] takes it.
+func NextSeen(job Job, seen []Seen) []Awaited {
+	has := func(coat int, what SeenState) bool {
+		return slices.ContainsFunc(seen, func(s Seen) bool { return s.Coat == coat && s.What == what && !s.Not })
+	}
+	n := len(job.Coats)
+	for c := 1; c <= n; c++ {
+		laid := has(c, SeenLaid)
+		switch last := c == n; {
+		case !laid:
+			return []Awaited{{Coat: c, What: SeenLaid}}
+		case last && has(c, SeenGone), !last && (has(c, SeenDry) || has(c+1, SeenLaid)):
+		case last && !has(c, SeenDamp):
+			return []Awaited{{c, SeenDamp, EventOpens, true}, {c, SeenGone, EventCloses, false}}
+		case last:
+			return []Awaited{{c, SeenGone, EventCloses, true}}
+		default:
+			return []Awaited{{c, SeenDry, EventNext, true}, {Coat: c + 1, What: SeenLaid}}
+		}
+	}
+	return nil
+}
+
 // Resume answers for the rest of a day on which coats have been laid: it takes what was seen of them, draws from it how
 // fast this day is, and works out the rest, with its bands. A wall temperature is not used, as it belongs to the start.
 // Errors are those of Check, and *SeenError.

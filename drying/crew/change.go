@@ -146,6 +146,7 @@ func (p *Plan) changes() []change {
 			}
 		}
 		a.Crew.Hands = append(a.Crew.Hands, h)
+		a.jobs(func(j *drying.Job) { j.Room.Hands = len(a.Crew.Hands) })
 	}
 	add(drying.ChangeHand, "One more pair of hands", hand)
 	add(ChangeMoreHands, "Two more pairs of hands, and several lay side by side", func(a *Ask) {
@@ -159,11 +160,7 @@ func (p *Plan) changes() []change {
 	if from := c.Hours.From - 2*time.Hour; from >= 5*time.Hour {
 		add(ChangeEarlier, fmt.Sprintf("Begin at %02d:%02d", int(from.Hours()), int(from.Minutes())%60), func(a *Ask) {
 			a.Crew.Hours.From = from
-			for i := range a.Sites {
-				j := *a.Sites[i].Job
-				j.Hours.From = from
-				a.Sites[i].Job = &j
-			}
+			a.jobs(func(j *drying.Job) { j.Hours.From = from })
 		})
 	}
 	if c.Strip > 0 {
@@ -171,6 +168,19 @@ func (p *Plan) changes() []change {
 	}
 	add(ChangeJoint, "Let a joint show, at a bead or a line that is wanted", func(a *Ask) { a.Anywhere = true })
 	return append(out, p.walls()...)
+}
+
+// jobs changes a copy of every job; walls that share one go on sharing it.
+func (a *Ask) jobs(change func(*drying.Job)) {
+	changed := map[*drying.Job]*drying.Job{}
+	for i, s := range a.Sites {
+		if changed[s.Job] == nil {
+			j := *s.Job
+			change(&j)
+			changed[s.Job] = &j
+		}
+		a.Sites[i].Job = changed[s.Job]
+	}
 }
 
 // walls are the changes to walls and air.
@@ -188,20 +198,14 @@ func (p *Plan) walls() []change {
 		}
 		seen[v.Code] = true
 		out = append(out, change{Change{Code: v.Code, Says: v.Says, Tomorrow: v.Tomorrow}, func(a *Ask) {
-			changed := map[*drying.Job]*drying.Job{}
-			for i, s := range a.Sites {
-				if changed[s.Job] == nil {
-					j := *s.Job
-					j.Coats = slices.Clone(j.Coats)
-					for _, x := range j.Variants(temp) {
-						if x.Code == v.Code {
-							x.Apply(&j, &a.Ask)
-						}
+			a.jobs(func(j *drying.Job) {
+				j.Coats = slices.Clone(j.Coats)
+				for _, x := range j.Variants(temp) {
+					if x.Code == v.Code {
+						x.Apply(j, &a.Ask)
 					}
-					changed[s.Job] = &j
 				}
-				a.Sites[i].Job = changed[s.Job]
-			}
+			})
 		}})
 	}
 	return out

@@ -83,3 +83,37 @@ func TestBatches(t *testing.T) {
 		}
 	}
 }
+
+// One more pair of hands lays the wall in less time: the room's own vapour is counted by the hands that there are then, as where the
+// job has them from the start, and walls of one room go on sharing it.
+func TestWeighHandsInTheRoom(t *testing.T) {
+	a := hall(t, 0.2e-3, 0.1e-3)
+	a.Crew.Hands = hands(1)
+	j := *a.Sites[0].Job
+	j.Room.Volume, j.Room.AirChanges, j.Room.WetArea, j.Room.Hands = 40, 0.5, a.Sites[0].Wall.Area(), 1
+	a.Sites = []Site{{a.Sites[0].Wall, &j}, {Wall{Name: "other", Width: 2, Height: 2}, &j}}
+	for _, c := range (&Plan{Ask: a}).changes() {
+		want := 1
+		switch c.Code {
+		case drying.ChangeHand:
+			want = 2
+		case ChangeMoreHands:
+			want = 3
+		case ChangeEarlier:
+		default:
+			continue
+		}
+		b := a
+		b.Sites, b.Crew.Hands = append([]Site(nil), a.Sites...), append([]Hand(nil), a.Crew.Hands...)
+		c.apply(&b)
+		if got := b.Sites[0].Job.Room.Hands; got != want || len(b.Crew.Hands) != want {
+			t.Errorf("%s: %d hands, %d in the room; want %d", c.Code, len(b.Crew.Hands), got, want)
+		}
+		if b.Sites[0].Job != b.Sites[1].Job {
+			t.Errorf("%s: the walls of a room have each their own job", c.Code)
+		}
+	}
+	if j.Room.Hands != 1 || j.Hours != a.Sites[0].Job.Hours {
+		t.Error("the question itself was changed")
+	}
+}

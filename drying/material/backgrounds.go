@@ -1,5 +1,7 @@
 package material
 
+import "fmt"
+
 // Primer says how a mineral primer drinks: the plasterer's three words for it.
 type Primer string
 
@@ -68,6 +70,21 @@ func BackgroundNamed(name string, primer Primer) (Background, error) {
 		return Background{Name: name, About: "old paint on lime plaster", Layers: []Rigid{paint(), oldLime(), brick()}, Assumed: 2, Sealed: true}, nil
 	}
 	return Background{}, &UnknownError{Kind: "background", Name: name, Known: Backgrounds()}
+}
+
+// DampError refuses to damp down what is not masonry.
+type DampError struct{ Background string }
+
+func (e *DampError) Error() string {
+	return fmt.Sprintf("%s is not damped down: water spoils board and stands on a sealed face; only masonry is", e.Background)
+}
+
+// CheckDamp refuses, as a *DampError, what may not be damped down.
+func (b Background) CheckDamp() error {
+	if !b.Masonry {
+		return &DampError{b.Name}
+	}
+	return nil
 }
 
 // On puts b over the wall behind it: b's own layers, then those of behind in place of the ones b assumed.

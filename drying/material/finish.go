@@ -69,6 +69,16 @@ func (w Waits) Wait(thickness float64) (low, high float64) {
 	return max(w.Least.Low, w.PerMm.Low*t), max(w.Least.High, w.PerMm.High*t)
 }
 
+// Thinnest is the wet thickness in m under which nothing is a coat: that of a grain or two (judgement, no source).
+const Thinnest = 0.01e-3
+
+// thickOver is how many times its Thickest a coat is still taken to be meant (judgement, no source): what is too thick to be safe is
+// answered, and said to be.
+const thickOver = 20
+
+// Laid are the thinnest and the thickest coat in m that a hand lays of the finish; what lies outside is a slip in the unit or the finish.
+func (f Finish) Laid() (thinnest, thickest float64) { return Thinnest, thickOver * f.Thickest.Value }
+
 // SolidMass is the dry mass laid, kg/m2, in a wet thickness in m.
 func (f Finish) SolidMass(thickness float64) float64 {
 	return thickness / (1/f.SolidDensity.Value + f.WaterRatio.Value/1000)

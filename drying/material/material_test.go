@@ -1,6 +1,7 @@
 package material
 
 import (
+	"errors"
 	"math"
 	"reflect"
 	"testing"
@@ -135,6 +136,35 @@ func TestDesorptivity(t *testing.T) {
 		t.Logf("%s: D %.3g m2/s, desorptivity %.4g m/s^0.5, stated %.4g (%+.2f %%)", name, d, got, f.Desorptivity.Value, 100*(got/f.Desorptivity.Value-1))
 		if math.Abs(got/f.Desorptivity.Value-1) > 0.005 { // discretisation of the early, singular flux
 			t.Errorf("%s: desorptivity %g, want %g", name, got, f.Desorptivity.Value)
+		}
+	}
+}
+
+// Every usual coat is one; a grain's thickness and a wall's are none. Masonry alone is damped.
+func TestWhatIsNoCoat(t *testing.T) {
+	for _, name := range Finishes() {
+		f, err := FinishNamed(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		thin, thick := f.Laid()
+		for _, c := range f.Coats {
+			if c.Low < thin || c.High > thick {
+				t.Errorf("%s: a usual coat of %g to %g m is none in %g to %g m", name, c.Low, c.High, thin, thick)
+			}
+		}
+		if thin != Thinnest || f.Thickest.Value >= thick {
+			t.Errorf("%s: %g to %g m", name, thin, thick)
+		}
+	}
+	for _, name := range Backgrounds() {
+		b, err := BackgroundNamed(name, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		var damp *DampError
+		if err := b.CheckDamp(); errors.As(err, &damp) == b.Masonry {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }

@@ -70,6 +70,17 @@ func (f *airFlags) Reading(u quantity.Units) (*airReading, error) {
 	return &airReading{Air: air, RHPct: *rh, PressureFrom: from}, nil
 }
 
+// station are --pressure and --altitude where they are given, at most one of them.
+func (f *airFlags) station(u quantity.Units) (pressure, altitude *float64, err error) {
+	if _, _, err = f.Pressure(u); err != nil {
+		return nil, nil, err
+	}
+	if pressure, err = f.pressure.Value(u); err == nil {
+		altitude, err = f.altitude.Value(u)
+	}
+	return pressure, altitude, err
+}
+
 // Pressure is that of --pressure, or of the standard atmosphere at --altitude
 // or else at sea level, with a clause that says which.
 func (f *airFlags) Pressure(u quantity.Units) (psychro.Pascal, string, error) {

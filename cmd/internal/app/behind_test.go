@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying/exposure"
@@ -15,18 +16,19 @@ func TestBehindWall(t *testing.T) {
 	text := strings.Replace(gableJob, "name = \"gable\"\n", "name = \"gable\"\nbehind = \"room\"\ncover = \"tented\"\n", 1)
 	text = strings.Replace(text, "name = \"porch side\"\n", "name = \"porch side\"\nbehind = \"room\"\nbehind_temp = \"15C\"\n", 1)
 	text = strings.Replace(text, "[[layer]]\n", "[[wall]]\nbearing = \"W\"\nbehind = \"cavity\"\n[[layer]]\n", 1)
-	j, err := job.Parse("gable.toml", []byte(text), knownNames())
+	j, err := job.Parse("gable.toml", []byte(text), intake.Names())
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, assumed, err := toDrying(j, givenAtFlags{home: time.UTC}, quantity.US)
+	in := intake.Intake{Now: func() time.Time { return time.Unix(0, 0).UTC() }}
+	s, err := in.Site(j, intake.Given{})
 	if err != nil {
 		t.Fatal(err)
 	}
+	assumed, walls := assumedText(s.Assumed, quantity.US), s.Walls
 	if !strings.Contains(strings.Join(assumed, "; "), "the room behind the wall at 68 F") {
 		t.Errorf("assumed %q", assumed)
 	}
-	walls, _ := outdoorWalls(j, d)
 	if b := walls[0].Outdoors.Behind; b == nil || *b != 20 || walls[0].Outdoors.Cover != exposure.Tented {
 		t.Errorf("gable: %v, %s", b, walls[0].Outdoors.Cover)
 	}

@@ -12,14 +12,13 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/sheet"
 	"limeday/cmd/internal/view"
-	"limeday/drying"
 	"limeday/drying/message"
-	"limeday/psychro"
 )
 
 // benchRuns is how many drawings of the bench are worked out at a time; more wait for their turn.
@@ -43,7 +42,8 @@ type desk struct {
 
 // deskJob is one job of the page.
 type deskJob struct {
-	path, example, name, diary string
+	path, name, diary string
+	example           intake.Example
 
 	work sync.Mutex // one answer at a time
 	book sync.Mutex // one press or reading at a time: never held while an answer is worked out
@@ -100,7 +100,7 @@ func (d *desk) warm() {
 func (d *desk) wait() { d.background.Wait() }
 
 func (d *desk) load(j *deskJob) (*job.Job, error) {
-	return loadJob(j.path, j.example != "", j.example == exampleGable, j.example == exampleStair, nil)
+	return intake.Load(j.path, j.example, nil)
 }
 
 // Today implements page.Desk.
@@ -158,13 +158,8 @@ func (j *deskJob) current(now time.Time, zone *time.Location) *deskReading {
 
 // dayOf is what a job's day is worked out from.
 type dayOf struct {
-	file    *job.Job
-	job     drying.Job
-	walls   []drying.Job
-	ask     drying.Ask
-	seen    []drying.Seen
+	intake.Day
 	reading *deskReading
-	assumed []string
 }
 
 // today works a job's answer out.
@@ -174,10 +169,10 @@ func (d *desk) today(ctx context.Context, j *deskJob, u quantity.Units) page.Tod
 		t.NoPress = ""
 		t.Reading = readingForm(u)
 	}
-	day, err := d.day(ctx, j, u)
-	t.ReadSay = day.reading.say(day.ask.At, u)
-	if day.file != nil && j.example == "" {
-		if len(day.walls) > 1 {
+	day, err := d.day(ctx, j)
+	t.ReadSay = day.reading.say(day.Ask.At, u)
+	if day.File != nil && j.example == "" {
+		if len(day.Walls) > 1 {
 			t.NoPress = "This job has several walls, and what is seen is of one: serve a job with that wall alone to note it."
 		} else {
 			d.buttons(&t, j, day)
@@ -204,98 +199,63 @@ func clause(err error) string {
 }
 
 // day gathers what the answer is worked out from. Where there is an error, what is known so far stands.
-func (d *desk) day(ctx context.Context, j *deskJob, u quantity.Units) (day dayOf, err error) {
-	if day.file, err = d.load(j); err != nil {
-		day.file = nil
+func (d *desk) day(ctx context.Context, j *deskJob) (day dayOf, err error) {
+	r := intake.Request{Example: j.example, Source: d.source, Offline: d.offline, Lenient: true}
+	if r.File, err = d.load(j); err != nil {
 		return day, err
 	}
-	now := d.inv.Now()
-	if day.job, day.assumed, err = toDrying(day.file, givenAtFlags{home: now.Location()}, u); err != nil {
-		day.file = nil
+	in := d.inv.intake()
+	if r.Diary, err = d.inv.entriesOf(j.diary); err != nil {
+		var bad error
+		if day.Site, bad = in.Site(r.File, r.Given); bad != nil {
+			err = bad
+		}
 		return day, err
 	}
-	var unused string
-	if day.job.Timing, unused, err = timingFor("", day.file, day.job.Coats); err != nil {
-		return day, err
-	} else if unused != "" {
-		day.assumed = append(day.assumed, unused)
-	}
-	day.walls = []drying.Job{day.job}
-	if day.file.Room == nil {
-		var more []string
-		day.walls, more = outdoorWalls(day.file, day.job)
-		day.assumed = append(day.assumed, more...)
-	}
-	day.ask.At = now
-	if j.diary != "" {
-		if day.seen, err = d.inv.fromDiary(j.diary, now, day.job.Zone); err != nil {
-			return day, err
+	reading := j.current(in.Now(), zoneOf(r.File, in.Now()))
+	if reading != nil {
+		r.Reading = &intake.Reading{At: reading.at, Temp: reading.temp, RH: reading.rh}
+		r.WallTemp, r.WallAt = reading.wall, reading.at
+		if r.File.Room == nil && r.Source == "" {
+			r.Source = intake.Any // a wall outdoors needs the forecast, and the page has nowhere to say so
 		}
 	}
-	return day, d.air(ctx, j, &day)
-}
-
-// air finds the air of the day: the example's own, the reading, the forecast, or the forecast shifted by the reading.
-func (d *desk) air(ctx context.Context, j *deskJob, day *dayOf) (err error) {
-	at := &day.ask.At
-	switch j.example {
-	case exampleHall, exampleGable, exampleStair:
-		if *at, err = time.Parse(time.RFC3339, job.ExampleAt); err != nil {
-			return err
-		}
-		if j.example == exampleGable {
-			day.ask.Air, err = gableAir(*at)
-		} else {
-			day.ask.Air, err = exampleAir()
-		}
-		return err
-	}
-	r := j.current(*at, day.job.Zone)
-	day.reading = r
-	if r != nil {
-		air, err := psychro.NewAir(psychro.Celsius(r.temp), psychro.Fraction(r.rh/100), day.job.Pressure())
-		if err != nil {
-			return err
-		}
-		day.ask.Air = oneReading(r.at, air)
-		if r.wall != nil && at.Sub(r.at) < time.Hour {
-			day.ask.WallTemp = r.wall
-		}
-	}
-	placed := day.file.Place.Latitude != nil && day.file.Place.Longitude != nil
-	switch {
-	case !placed && r == nil:
-		return errors.New("there is no reading yet, and the job does not say where it is, so no forecast can be asked for: give the reading below")
-	case !placed:
-		return nil
-	}
-	air, err := d.inv.forecast(ctx, day.file, day.job, *at, d.source, d.offline, day.ask.Air)
-	var none *Error
-	if errors.As(err, &none) && none.Exit == ExitNoWeather && r != nil && day.file.Room != nil {
-		day.ask.Air.Notes = append(day.ask.Air.Notes, none.Message)
-		return nil // the reading alone serves indoors
+	if day.Day, err = in.Day(ctx, r); day.File != nil {
+		day.reading = reading
 	}
 	if err == nil {
-		day.ask.Air = air
+		err = d.inv.tellLate(j.diary, day.Late, day.Job.Zone)
 	}
-	return err
+	var none *intake.Error
+	if errors.As(err, &none) && none.Reason == intake.NoPlace {
+		err = errors.New("there is no reading yet, and the job does not say where it is, so no forecast can be asked for: give the reading below")
+	}
+	return day, err
+}
+
+// zoneOf is a job's zone, or that of now.
+func zoneOf(j *job.Job, now time.Time) *time.Location {
+	if j.Place.Zone != nil {
+		return j.Place.Zone
+	}
+	return now.Location()
 }
 
 // answer works the day out and says it.
 func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day dayOf, u quantity.Units) error {
-	seen := day.seen
-	if len(day.walls) > 1 {
+	seen := day.Seen
+	if len(day.Walls) > 1 {
 		seen = nil
 	}
-	answers, best, err := d.inv.workDay(day.walls, day.ask, seen, d.seed)
+	answers, best, err := d.inv.workDay(day.Walls, day.Ask, seen, d.seed)
 	if err != nil {
-		return noCheck(err, day.ask.Air.Source)
+		return noCheck(err, day.Ask.Air.Source)
 	}
 	a := answers[best]
 	if x := a.Exterior; x != nil && j.example == "" {
-		x.Odds, x.OddsYears = d.inv.oddsAfter(ctx, day.walls[best], x.Horizon, x.FrostFree[1])
+		x.Odds, x.OddsYears = d.inv.oddsAfter(ctx, day.Walls[best], x.Horizon, x.FrostFree[1])
 	}
-	v, err := d.inv.viewDay(day.file, headOf(day.file, j.example != "", false), day.walls[best], day.ask, answers, best, seen, day.assumed)
+	v, err := d.inv.viewDay(day.File, headOf(day.File, j.example != "", false), day.Walls[best], day.Ask, answers, best, seen, day.Assumed)
 	if err != nil {
 		return err
 	}

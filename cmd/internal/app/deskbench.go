@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"limeday/cmd/internal/drawing"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
@@ -137,7 +138,7 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 		if text != "" || !q.optional {
 			v, err := quantity.Parse(q.kind, text, typed, q.valid)
 			if err == nil && q.name == "thickness" && a.Finish.Name != "" {
-				err = notACoat(a.Finish, v, shown)
+				err = intake.CheckCoat(a.Finish, v, shown)
 			}
 			if err != nil {
 				f.Fault, ok = err.Error(), false

@@ -8,51 +8,29 @@ import (
 	"slices"
 
 	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/page"
 	"limeday/drying"
 )
 
 // buttons are what can be pressed now: of the coat that is being worked, or of the next.
 func (d *desk) buttons(t *page.Today, j *deskJob, day dayOf) {
-	came := map[drying.Seen]bool{}
-	for _, s := range day.seen {
-		if !s.Not {
-			came[drying.Seen{Coat: s.Coat, What: s.What}] = true
-		}
+	for _, s := range day.Seen {
 		word := string(s.What)
 		if s.Not {
 			word = "not yet " + word
 		}
-		t.Seen = append(t.Seen, fmt.Sprintf("coat %d %s %s", s.Coat, word, s.At.In(day.job.Zone).Format("15:04")))
+		t.Seen = append(t.Seen, fmt.Sprintf("coat %d %s %s", s.Coat, word, s.At.In(day.Job.Zone).Format("15:04")))
 	}
-	has := func(coat int, what drying.SeenState) bool { return came[drying.Seen{Coat: coat, What: what}] }
-	press := func(coat int, what drying.SeenState, says, sign string) {
-		t.Presses = append(t.Presses, page.Button{Label: fmt.Sprintf("Coat %d %s", coat, says), Sign: sign, Coat: coat, What: string(what)})
-	}
-	look := func(coat int, what drying.SeenState, says string) {
-		t.Presses = append(t.Presses, page.Button{Label: fmt.Sprintf("Looked: coat %d not yet %s", coat, says), Coat: coat, What: string(what), Looked: true})
-	}
-	n := len(day.job.Coats)
-	for c := 1; c <= n; c++ {
-		last := c == n
-		switch {
-		case !has(c, drying.SeenLaid):
-			press(c, drying.SeenLaid, "laid", "")
-		case last && has(c, drying.SeenGone), !last && (has(c, drying.SeenDry) || has(c+1, drying.SeenLaid)):
-			continue
-		case last && !has(c, drying.SeenDamp):
-			press(c, drying.SeenDamp, "damp", drying.EventOpens.Sign())
-			look(c, drying.SeenDamp, "damp")
-			press(c, drying.SeenGone, "gone by", drying.EventCloses.Sign())
-		case last:
-			press(c, drying.SeenGone, "gone by", drying.EventCloses.Sign())
-			look(c, drying.SeenGone, "gone by")
-		default:
-			press(c, drying.SeenDry, "dry", drying.EventNext.Sign())
-			look(c, drying.SeenDry, "dry")
-			press(c+1, drying.SeenLaid, "laid", "")
+	for _, x := range drying.NextSeen(day.Job, day.Seen) {
+		b := page.Button{Label: fmt.Sprintf("Coat %d %s", x.Coat, saidOf(x.What)), Coat: x.Coat, What: string(x.What)}
+		if x.Event != "" {
+			b.Sign = x.Event.Sign()
 		}
-		break
+		t.Presses = append(t.Presses, b)
+		if x.Look {
+			t.Presses = append(t.Presses, page.Button{Label: fmt.Sprintf("Looked: coat %d not yet %s", x.Coat, saidOf(x.What)), Coat: x.Coat, What: string(x.What), Looked: true})
+		}
 	}
 	if e, ok := lastEvent(j.diary, day); ok {
 		word := e.Text("what")
@@ -60,13 +38,21 @@ func (d *desk) buttons(t *page.Today, j *deskJob, day dayOf) {
 			word = "not yet " + word
 		}
 		coat, _ := e.Number("coat")
-		t.Undo = &page.Button{Label: fmt.Sprintf("Take back: coat %.0f %s %s", coat, word, e.At.In(day.job.Zone).Format("15:04")), What: "undo", Entry: e.N}
+		t.Undo = &page.Button{Label: fmt.Sprintf("Take back: coat %.0f %s %s", coat, word, e.At.In(day.Job.Zone).Format("15:04")), What: "undo", Entry: e.N}
 	}
+}
+
+// saidOf is a state as a button says it.
+func saidOf(s drying.SeenState) string {
+	if s == drying.SeenGone {
+		return string(drying.EventCloses)
+	}
+	return string(s)
 }
 
 // lastEvent is what was last seen of the wall, as it stands in the diary.
 func lastEvent(path string, day dayOf) (diary.Entry, bool) {
-	if len(day.seen) == 0 {
+	if len(day.Seen) == 0 {
 		return diary.Entry{}, false
 	}
 	entries, _, err := diary.Read(path)
@@ -75,7 +61,7 @@ func lastEvent(path string, day dayOf) (diary.Entry, bool) {
 	}
 	var last diary.Entry
 	for _, e := range diary.Amended(entries) {
-		if _, ofBoard := e.Number("board"); e.Kind == diary.Event && !ofBoard && e.N > last.N && slices.ContainsFunc(day.seen, func(s drying.Seen) bool {
+		if _, ofBoard := e.Number("board"); e.Kind == diary.Event && !ofBoard && e.N > last.N && slices.ContainsFunc(day.Seen, func(s drying.Seen) bool {
 			return s.At.Equal(e.At) && string(s.What) == e.Text("what")
 		}) {
 			last = e
@@ -137,10 +123,11 @@ func (d *desk) fits(j *deskJob, p page.Press, e *diary.Entry) error {
 		return errors.New(clause(err))
 	}
 	now := d.inv.Now()
-	job, _, err := toDrying(file, givenAtFlags{home: now.Location()}, file.Units)
+	site, err := d.inv.intake().Site(file, intake.Given{Untimed: true})
 	if err != nil {
 		return errors.New(clause(err))
 	}
+	job := site.Job
 	e.At = e.At.In(job.Zone)
 	e.Data["coat"], e.Data["what"] = float64(p.Coat), p.What
 	if p.Looked {

@@ -52,11 +52,13 @@ func (d *desk) Wall(ctx context.Context, n int, u quantity.Units) page.Wall {
 
 // wall plans a job's walls, as the command does.
 func (d *desk) wall(ctx context.Context, j *deskJob, u quantity.Units) (*wallScreen, error) {
-	day, err := d.day(ctx, j, u)
+	day, err := d.day(ctx, j)
 	if err != nil {
 		return nil, err
 	}
-	return d.inv.planWall(ctx, &dayRead{path: j.path, job: day.file, units: u, example: j.example != "", jobs: day.walls, ask: day.ask, assumed: day.assumed}, d.seed)
+	r := readOf(day.Day, j.path, u)
+	r.example = j.example != ""
+	return d.inv.planWall(ctx, r, d.seed)
 }
 
 // show fills a page in.

@@ -83,27 +83,19 @@ func (d *desk) WorkYear(n int) error {
 
 // season works a job's season out, as the command does.
 func (d *desk) season(j *deskJob) (*season.Result, error) {
-	file, err := d.load(j)
+	site, err := d.inv.seasonSite(j.path, j.example)
 	if err != nil {
-		return nil, err
-	}
-	job, _, err := toDrying(file, givenAtFlags{home: d.inv.Now().Location()}, file.Units)
-	if err != nil {
-		return nil, err
-	}
-	if job.Timing, _, err = timingFor("", file, job.Coats); err != nil {
 		return nil, err
 	}
 	q := seasonQuestion{weather: d.weather, offline: d.offline}
-	if q.starts, err = startsOf("", job.Hours); err != nil {
+	if q.starts, err = startsOf("", site.Job.Hours); err != nil {
 		return nil, err
 	}
-	years, err := d.inv.seasonYears(d.ctx, file, job, q)
+	years, err := d.inv.seasonYears(d.ctx, site.File, site.Job, q)
 	if err != nil {
 		return nil, err
 	}
-	walls, _ := outdoorWalls(file, job)
-	r, err := d.inv.workSeason(d.ctx, walls, years, q.starts, func(share float64) {
+	r, err := d.inv.workSeason(d.ctx, site.Walls, years, q.starts, func(share float64) {
 		j.mu.Lock()
 		j.year.done = share
 		j.mu.Unlock()

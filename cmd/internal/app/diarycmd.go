@@ -14,6 +14,7 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 )
@@ -238,7 +239,7 @@ const entryStamp = "Mon 2 Jan 2006, 15:04 -07:00"
 // past reads a moment that is not still to come.
 func past(inv *invocation, where, text string) (time.Time, error) {
 	now := inv.Now()
-	t, err := momentOf(where, text, now.Location())
+	t, err := intake.Moment(where, text, now.Location())
 	if err != nil {
 		return t, err
 	}
@@ -278,7 +279,7 @@ func fill(inv *invocation, e *diary.Entry, pairs []string) error {
 			delete(data, name)
 			continue
 		}
-		v, err := f.Parse(text, inv.Units(), func(s string) (time.Time, error) { return momentOf(name, s, inv.Now().Location()) })
+		v, err := f.Parse(text, inv.Units(), func(s string) (time.Time, error) { return intake.Moment(name, s, inv.Now().Location()) })
 		if err != nil {
 			return err
 		}

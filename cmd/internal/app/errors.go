@@ -12,6 +12,7 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/near"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
@@ -69,6 +70,7 @@ func told(err error) (*Error, fault.List) {
 	var never *drying.NeverDryError
 	var suction *drying.SuctionError
 	var logger logfile.Fault
+	var asked *intake.Error
 	var weathered *drying.WeatherError
 	var seen *drying.SeenError
 	var sample *drying.SampleError
@@ -81,6 +83,9 @@ func told(err error) (*Error, fault.List) {
 		return &Error{Exit: ExitInterrupted, Message: "interrupted; nothing was answered", Err: err}, nil
 	case errors.As(err, &e):
 		return e, nil
+	case errors.As(err, &asked):
+		exit := map[intake.Reason]int{intake.Question: ExitUsage, intake.NoWeather: ExitNoWeather, intake.NoPlace: ExitNoWeather}[asked.Reason]
+		return &Error{Exit: exit, Message: asked.Message, Where: asked.Where, Expected: asked.Expected, Err: err}, nil
 	case errors.As(err, &faults):
 		first := faults[0]
 		return &Error{Exit: ExitBadInput, Message: first.String(), Where: first.Where(), Expected: first.Expected, Err: err}, faults
@@ -116,6 +121,17 @@ func told(err error) (*Error, fault.List) {
 	default:
 		return &Error{Exit: ExitFailure, Message: err.Error(), Err: err}, nil
 	}
+}
+
+// loggerFault words a fault of a logger's file.
+func loggerFault(f logfile.Fault) *Error {
+	e := &Error{Exit: ExitBadInput, Where: f.Place().String(), Expected: f.Expected(), Err: f,
+		Message: fmt.Sprintf("%s: %s; expected %s", f.Place(), f.Says(), f.Expected())}
+	var unsure *logfile.AmbiguityError
+	if errors.As(f, &unsure) {
+		e.Message += fmt.Sprintf(" (--read-as %s=..., or %s in [readings] of the job)", unsure.Option, strings.ReplaceAll(string(unsure.Option), "-", "_"))
+	}
+	return e
 }
 
 type errorAnswer struct {

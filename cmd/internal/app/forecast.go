@@ -2,35 +2,44 @@ package app
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 	"time"
 
-	"limeday/cmd/internal/job"
-	"limeday/drying"
+	"limeday/cmd/internal/intake"
+	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
 	"limeday/weather"
 	"limeday/weather/source"
 )
 
-// nearBy is how much later than the moment of asking a forecast may begin: services give whole hours, and
-// those to come.
-const nearBy = 2 * time.Hour
+// intake reads questions, with this run's clock and services.
+func (inv *invocation) intake() *intake.Intake {
+	return &intake.Intake{Now: inv.Now, Stdin: inv.Stdin, Ask: inv.askWeather}
+}
 
-// anySource is the word for the services in their usual order.
-const anySource = "any"
-
-// forecast is the air of the job's room from a weather service, with readings blended in where there are any.
-func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, at time.Time, name string, offline bool, readings weather.Series) (weather.Series, error) {
-	if j.Place.Latitude == nil || j.Place.Longitude == nil {
-		return weather.Series{}, &Error{Exit: ExitNoWeather, Where: j.File, Expected: "lat and lon in [place]",
-			Message: j.File + " does not say where it is, so there is no forecast for it: give lat and lon in [place], or a reading with --temp and --rh"}
+// siteOf reads a job's file, - for standard input, for a command that asks of no day.
+func (inv *invocation) siteOf(path string, given intake.Given) (intake.Site, error) {
+	j, err := intake.Load(path, "", inv.Stdin)
+	if err != nil {
+		return intake.Site{}, err
 	}
-	place := weather.Place{Name: j.Place.Name, Lat: *j.Place.Latitude, Lon: *j.Place.Longitude, Altitude: d.Place.Altitude}
+	return inv.intake().Site(j, given)
+}
+
+// assumedText writes what was taken for granted, a clause each.
+func assumedText(assumed []message.Text, u quantity.Units) []string {
+	says := []string{}
+	for _, t := range assumed {
+		says = append(says, view.Printer{Units: u}.Text(t))
+	}
+	return says
+}
+
+// askWeather asks the weather services for a place, and says so before it does.
+func (inv *invocation) askWeather(ctx context.Context, place weather.Place, name string, offline bool, since time.Time) (weather.Series, error) {
 	s := source.New(inv.sourceSettings(offline))
-	if name == anySource {
-		name = ""
-	}
 	if !offline {
 		asked := name
 		if asked == "" {
@@ -38,23 +47,7 @@ func (inv *invocation) forecast(ctx context.Context, j *job.Job, d drying.Job, a
 		}
 		fmt.Fprintf(inv.Notes, "Asking %s for the weather at %s.\n", asked, source.Told(place))
 	}
-	out, err := s.Forecast(ctx, place, name, laidSince(j, d, at))
-	var none *source.NoneError
-	if errors.As(err, &none) {
-		return weather.Series{}, &Error{Exit: ExitNoWeather, Where: j.File, Expected: "a weather service that answers, or a reading with --temp and --rh",
-			Message: "no forecast for " + j.File + ": " + err.Error() + ". Give a reading with --temp and --rh", Err: err}
-	} else if err != nil {
-		return weather.Series{}, err
-	}
-	in := out
-	if j.Room != nil {
-		in = d.Inside(out)
-	}
-	in = startingBy(in, at)
-	if len(readings.Records) > 0 {
-		in = source.Blend(in, readings)
-	}
-	return in, nil
+	return s.Forecast(ctx, place, name, since)
 }
 
 // sourceSettings are what weather services are asked with.
@@ -69,30 +62,4 @@ func (inv *invocation) sourceSettings(offline bool) source.Settings {
 		set.Services[n] = source.Service(s)
 	}
 	return set
-}
-
-// laidSince is when the first of the walls outdoors that still need care was laid, as far back as weather is told for
-// the asking; zero where there is none.
-func laidSince(j *job.Job, d drying.Job, at time.Time) (since time.Time) {
-	for _, l := range d.Laid {
-		if j.Room != nil || !l.On.Before(at) || at.Sub(l.On) > source.Remembers {
-			continue
-		}
-		if since.IsZero() || l.On.Before(since) {
-			since = l.On
-		}
-	}
-	return since
-}
-
-// startingBy makes a forecast begin no later than t, by keeping its first hour back to t where that is near.
-func startingBy(s weather.Series, t time.Time) weather.Series {
-	if len(s.Records) == 0 || !s.Records[0].Time.After(t) || s.Records[0].Time.Sub(t) > nearBy {
-		return s
-	}
-	first := s.Records[0]
-	first.Time = t.UTC()
-	first.Temperature.Tag, first.Vapour.Tag = weather.Held, weather.Held
-	s.Records = append([]weather.Record{first}, s.Records...)
-	return s
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/outfile"
 	"limeday/cmd/internal/quantity"
@@ -131,21 +132,15 @@ func notWritten(err error) error {
 }
 
 func checkJob(inv *invocation, path string) error {
-	j, err := job.Load(path, inv.Stdin, knownNames())
+	s, err := inv.siteOf(path, intake.Given{Untimed: true})
 	if err != nil {
 		return err
 	}
-	units := inv.UnitsOf(j)
-	d, assumed, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
-	if err != nil {
-		return err
-	}
-	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: append([]string{}, assumed...)}
+	j, d, units := s.File, s.Job, inv.UnitsOf(s.File)
+	a := jobCheckAnswer{Schema: "limeday.job-check/1", File: j.File, Job: j.Place.Name, Background: d.Background.Name, Assumed: assumedText(s.Assumed, units)}
 	var walls []drying.Job
 	if j.Room == nil {
-		var more []string
-		walls, more = outdoorWalls(j, d)
-		a.Assumed = append(a.Assumed, more...)
+		walls = s.Walls
 	}
 	for _, w := range walls {
 		o := w.Outdoors

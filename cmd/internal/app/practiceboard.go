@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
@@ -241,7 +242,7 @@ func compareBoard(inv *invocation, f practiceFlags, path, name string, s diary.S
 	if err != nil {
 		return err
 	}
-	timing, _, err := timingFor(learned, nil, []drying.Coat{{Finish: x.Finish}})
+	timing, _, err := intake.Timing(learned, []drying.Coat{{Finish: x.Finish}})
 	if err != nil {
 		return err
 	}

@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/sheet"
 	"limeday/cmd/internal/view"
@@ -49,22 +49,16 @@ func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error 
 				return usage("--"+w.name, "a job, or flags", "--%s is for cards without a job, which says it itself; leave it out", w.name)
 			}
 		}
-		j, err := job.Load(inv.Args[0], inv.Stdin, knownNames())
-		if err != nil {
-			return err
-		}
-		units = inv.UnitsOf(j)
-		d, _, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
-		if err != nil {
-			return err
-		}
 		learned, err := f.timing.Value()
 		if err != nil {
 			return err
 		}
-		if d.Timing, _, err = timingFor(learned, j, d.Coats); err != nil {
+		s, err := inv.siteOf(inv.Args[0], intake.Given{Timing: learned})
+		if err != nil {
 			return err
 		}
+		j, d := s.File, s.Job
+		units = inv.UnitsOf(j)
 		pressure, head = d.Pressure(), orWord(d.Place.Name, nameOf(inv.Args[0]))
 		if coats, err = practice.Coats(d); err != nil {
 			return err
@@ -157,11 +151,11 @@ func cardCoats(f practiceFlags) ([]practice.Case, error) {
 	if err != nil {
 		return nil, err
 	}
-	timing, unused, err := timingFor(learned, nil, []drying.Coat{{Finish: fin}})
+	timing, unused, err := intake.Timing(learned, []drying.Coat{{Finish: fin}})
 	if err != nil {
 		return nil, err
 	}
-	if unused != "" {
+	if unused != nil {
 		return nil, usage("--timing", "a timing of "+fin.Name, "--timing: %s is of another finish than %s; leave it out", learned, fin.Name)
 	}
 	d := drying.Job{Background: on, Timing: timing, Room: drying.Room{AirSpeed: drying.DefaultAirSpeed, WallHeight: drying.DefaultWallHeight}}

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
@@ -140,16 +141,16 @@ func readClock(x *practice.Exercise, text string, u quantity.Units) (time.Time, 
 			when = x.Day.Format(time.DateOnly) + "T0" + when[len(time.DateOnly)+1:]
 		}
 	}
-	t, byClock, ok := readMoment(when, x.Day.Location())
+	t, byClock, ok := intake.ReadMoment(when, x.Day.Location())
 	if !ok {
 		return t, refused(x, u, "%q is not a time of day; give %s", oneLine(text), wantedAnswer(x, u))
 	}
 	if byClock {
-		switch at := onTheClock(t, when); len(at) {
+		switch at := intake.OnTheClock(t, when); len(at) {
 		case 0:
-			return t, refused(x, u, "the clock %s skips %s that day; it is put forward over it", zoneName(x.Day.Location()), oneLine(text))
+			return t, refused(x, u, "the clock %s skips %s that day; it is put forward over it", intake.ZoneName(x.Day.Location()), oneLine(text))
 		case 2:
-			return t, refused(x, u, "the clock %s shows %s twice that day, as it is put back; say which with the offset: %s or %s", zoneName(x.Day.Location()), oneLine(text),
+			return t, refused(x, u, "the clock %s shows %s twice that day, as it is put back; say which with the offset: %s or %s", intake.ZoneName(x.Day.Location()), oneLine(text),
 				at[0].Format(time.RFC3339), at[1].Format(time.RFC3339))
 		default:
 			t = at[0]

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/drying/material"
@@ -132,8 +133,8 @@ func possibleBoard(e diary.Entry, u quantity.Units) error {
 		return badFlag("background", err)
 	case e.Text("primer") != "" && !on.Primed:
 		return usage("primer", "a primed background", "primer goes with a primed background, and %s has none; leave it out", on.Name)
-	case e.Flag("damped") && !on.Masonry:
-		return badFlag("damped", errNotMasonry(on.Name))
+	case e.Flag("damped") && on.CheckDamp() != nil:
+		return badFlag("damped", on.CheckDamp())
 	}
 	name := "thickness"
 	thick, ok := e.Number(name)
@@ -142,7 +143,7 @@ func possibleBoard(e diary.Entry, u quantity.Units) error {
 		spread, _ := e.Number(name)
 		thick = f.Thickness(spread)
 	}
-	if err := notACoat(f, thick, u); err != nil {
+	if err := intake.CheckCoat(f, thick, u); err != nil {
 		return badFlag(name, err)
 	}
 	return nil

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	timingfile "limeday/cmd/internal/timing"
@@ -84,66 +85,20 @@ func sampleLearn(ctx context.Context, inv *invocation, f sampleFlags, args []str
 	if err != nil {
 		return err
 	}
-	readings, err := f.readings.Value()
+	logger, err := f.logger(inv)
 	if err != nil {
 		return err
 	}
-	var logger weather.Series
-	if readings != "" {
-		o, err := readOptions(&job.Job{}, "", inv.Now().Location())
-		if err != nil {
-			return err
-		}
-		if logger, err = readLogger(readings, inv.Stdin, o); err != nil {
-			return err
-		}
-	}
-	var samples []drying.Sample
-	var boards []learnedBoard
-	var from []string
-	for _, path := range args {
-		entries, faults, err := diary.Read(path)
-		if err != nil {
-			return err
-		}
-		if err := tellFaults(inv, faults); err != nil {
-			return err
-		}
-		for _, s := range diary.Samples(entries) {
-			laid, ok := s.Reached(diary.Laid)
-			if !ok || only != "" && s.Board.Text("finish") != only {
-				continue
-			}
-			if err := s.Sound(); err != nil {
-				return fmt.Errorf("%s, board %d: %w", path, s.Board.N, err)
-			}
-			x, err := sampleFrom(path, s, laid, entries, logger)
-			if err != nil {
-				return err
-			}
-			if len(x.Seen) < 2 && len(x.Weighings) < 2 {
-				continue // laid, and nothing seen of it yet
-			}
-			samples, boards = append(samples, x), append(boards, learnedBoard{File: path, Board: s.Board.N, Name: s.Board.Text("name")})
-			from = append(from, fmt.Sprintf("%s of %s", x.Name, laid.Format("2006-01-02 15:04 -07:00")))
-		}
+	samples, boards, from, err := inv.boardsOf(args, only, logger)
+	if err != nil {
+		return err
 	}
 	want := only
 	if want == "" && prior != nil {
 		want = prior.Finish
 	}
-	if len(samples) == 0 {
-		return &Error{Exit: ExitBadInput, Where: args[0], Expected: "sample boards that were laid and watched",
-			Message: strings.Join(args, ", ") + ": nothing was seen of any sample board" + of(want) + "; time one with limeday sample time " + args[0]}
-	}
-	for i, s := range samples {
-		if want == "" {
-			want = s.Finish.Name
-		}
-		if s.Finish.Name != want {
-			return &Error{Exit: ExitBadInput, Where: boards[i].File, Expected: "boards of one finish",
-				Message: fmt.Sprintf("%s is of %s, and others are of %s; a timing is of one finish: choose with --finish", s.Name, s.Finish.Name, want)}
-		}
+	if err := ofOneFinish(samples, boards, want, args); err != nil {
+		return err
 	}
 	tell, told := inv.progress(fmt.Sprintf("Learning from %s", plural(len(samples), "board")))
 	got, err := drying.Teach(samples, prior, drying.Bands{Members: inv.Members, Seed: uint64(*f.seed), Tell: tell})
@@ -174,6 +129,69 @@ func sampleLearn(ctx context.Context, inv *invocation, f sampleFlags, args []str
 		a.Timing = &out
 	}
 	return inv.Answer(a, func() string { return learnText(a, got) })
+}
+
+// logger is the air of --readings.
+func (f sampleFlags) logger(inv *invocation) (weather.Series, error) {
+	readings, err := f.readings.Value()
+	if err != nil || readings == "" {
+		return weather.Series{}, err
+	}
+	o, err := intake.ReadOptions(&job.Job{}, "", inv.Now().Location())
+	if err != nil {
+		return weather.Series{}, err
+	}
+	return intake.ReadLogger(readings, inv.Stdin, o)
+}
+
+// boardsOf are the boards of diaries that were laid and watched, of one finish where it is named, with what each is called.
+func (inv *invocation) boardsOf(paths []string, finish string, logger weather.Series) (samples []drying.Sample, boards []learnedBoard, from []string, err error) {
+	for _, path := range paths {
+		entries, faults, err := diary.Read(path)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		if err := tellFaults(inv, faults); err != nil {
+			return nil, nil, nil, err
+		}
+		for _, s := range diary.Samples(entries) {
+			laid, ok := s.Reached(diary.Laid)
+			if !ok || finish != "" && s.Board.Text("finish") != finish {
+				continue
+			}
+			if err := s.Sound(); err != nil {
+				return nil, nil, nil, fmt.Errorf("%s, board %d: %w", path, s.Board.N, err)
+			}
+			x, err := sampleFrom(path, s, laid, entries, logger)
+			if err != nil {
+				return nil, nil, nil, err
+			}
+			if len(x.Seen) < 2 && len(x.Weighings) < 2 {
+				continue // laid, and nothing seen of it yet
+			}
+			samples, boards = append(samples, x), append(boards, learnedBoard{File: path, Board: s.Board.N, Name: s.Board.Text("name")})
+			from = append(from, fmt.Sprintf("%s of %s", x.Name, laid.Format("2006-01-02 15:04 -07:00")))
+		}
+	}
+	return samples, boards, from, nil
+}
+
+// ofOneFinish refuses boards of several finishes, and none.
+func ofOneFinish(samples []drying.Sample, boards []learnedBoard, want string, paths []string) error {
+	if len(samples) == 0 {
+		return &Error{Exit: ExitBadInput, Where: paths[0], Expected: "sample boards that were laid and watched",
+			Message: strings.Join(paths, ", ") + ": nothing was seen of any sample board" + of(want) + "; time one with limeday sample time " + paths[0]}
+	}
+	for i, s := range samples {
+		if want == "" {
+			want = s.Finish.Name
+		}
+		if s.Finish.Name != want {
+			return &Error{Exit: ExitBadInput, Where: boards[i].File, Expected: "boards of one finish",
+				Message: fmt.Sprintf("%s is of %s, and others are of %s; a timing is of one finish: choose with --finish", s.Name, s.Finish.Name, want)}
+		}
+	}
+	return nil
 }
 
 func of(finish string) string {
@@ -317,15 +335,15 @@ const mostPlanned = 3
 
 // samplePlan proposes the boards that would narrow a job's timing most.
 func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string) error {
-	j, err := job.Load(args[0], inv.Stdin, knownNames())
+	earlier, err := f.earlier.Value()
 	if err != nil {
 		return err
 	}
-	units := inv.UnitsOf(j)
-	d, _, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
+	s, err := inv.siteOf(args[0], intake.Given{Timing: earlier})
 	if err != nil {
 		return err
 	}
+	d, units := s.Job, inv.UnitsOf(s.File)
 	reading, err := f.air.Reading(units)
 	if err != nil {
 		return err
@@ -333,17 +351,10 @@ func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string
 	if reading == nil {
 		return usage("--temp", "--temp and --rh", "sample plan needs the air that the boards will stand in: give --temp and --rh, such as --temp 18C --rh 55")
 	}
-	earlier, err := f.earlier.Value()
-	if err != nil {
-		return err
-	}
-	if d.Timing, _, err = timingFor(earlier, j, d.Coats); err != nil {
-		return err
-	}
 	last := d.Coats[len(d.Coats)-1]
 	at := inv.Now()
 	base := drying.Sample{Name: "the job", Finish: last.Finish, Background: d.Background, Number: len(d.Coats), Thickness: last.Thickness, Damped: d.Damped,
-		Laid: at, Air: oneReading(at, reading.Air), AirSpeed: drying.DefaultAirSpeed, Pressure: d.Pressure()}
+		Laid: at, Air: intake.OneReading(at, reading.Air), AirSpeed: drying.DefaultAirSpeed, Pressure: d.Pressure()}
 	tell, told := inv.progress("Trying boards")
 	defer told()
 	tell(0)
@@ -372,7 +383,7 @@ func offeredBoards(base drying.Sample, air psychro.Air) []drying.Sample {
 			if err != nil {
 				continue // outside what air can be
 			}
-			s.Air = oneReading(base.Laid, moved)
+			s.Air = intake.OneReading(base.Laid, moved)
 			out = append(out, s)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/drying"
 	"limeday/drying/season"
@@ -135,25 +136,11 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	if err := f.files.check(append([]string{path}, q.weather...)...); err != nil {
 		return err
 	}
-	j, err := job.Load(path, inv.Stdin, knownNames())
+	site, err := inv.seasonSite(path, "")
 	if err != nil {
 		return err
 	}
-	if j.Room != nil {
-		return fault.List{{File: j.File, Expected: "a job without [room], with bearing in every [[wall]]",
-			Message: "season is for walls outdoors, and this job has [room]; today answers for it"}}
-	}
-	units := inv.UnitsOf(j)
-	d, assumed, err := toDrying(j, givenAtFlags{home: inv.Now().Location()}, units)
-	if err != nil {
-		return err
-	}
-	var unused string
-	if d.Timing, unused, err = timingFor("", j, d.Coats); err != nil {
-		return err
-	} else if unused != "" {
-		assumed = append(assumed, unused)
-	}
+	j, d := site.File, site.Job
 	starts, err := f.starts.Value()
 	if err != nil {
 		return err
@@ -164,8 +151,6 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	if done, err := f.many(ctx, inv, j, d, q); done || err != nil {
 		return err
 	}
-	jobs, more := outdoorWalls(j, d)
-	assumed = append(assumed, more...)
 	years, err := inv.seasonYears(ctx, j, d, q)
 	if err != nil {
 		return err
@@ -173,11 +158,24 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 	if years.Span = q.counted(years.Span); len(years.Span) == 0 {
 		return usage("--years", "years that there is weather of", "none of the years of --years is in the weather; leave it out to use what there is")
 	}
-	r, err := inv.workSeason(ctx, jobs, years, q.starts, nil)
+	r, err := inv.workSeason(ctx, site.Walls, years, q.starts, nil)
 	if err != nil {
 		return err
 	}
-	return f.tell(ctx, inv, r, j, assumed, detail)
+	return f.tell(ctx, inv, r, j, assumedText(site.Assumed, inv.UnitsOf(j)), detail)
+}
+
+// seasonSite reads a job of walls outdoors.
+func (inv *invocation) seasonSite(path string, e intake.Example) (intake.Site, error) {
+	j, err := intake.Load(path, e, inv.Stdin)
+	if err != nil {
+		return intake.Site{}, err
+	}
+	if j.Room != nil {
+		return intake.Site{}, fault.List{{File: j.File, Expected: "a job without [room], with bearing in every [[wall]]",
+			Message: "season is for walls outdoors, and this job has [room]; today answers for it"}}
+	}
+	return inv.intake().Site(j, intake.Given{})
 }
 
 // tell writes the files and the answer.
@@ -224,8 +222,8 @@ func (f *seasonFlags) span() (first, last int, err error) {
 	if two && bad == nil {
 		last, bad = strconv.Atoi(strings.TrimSpace(b))
 	}
-	if bad != nil || first < firstYear || last > lastYear || last < first {
-		return 0, 0, usage("--years", "2015-2024, or one year", "--years: %q is not a year, or years from one to a later, of %d to %d; write it as 2015-2024", text, firstYear, lastYear)
+	if bad != nil || first < intake.FirstYear || last > intake.LastYear || last < first {
+		return 0, 0, usage("--years", "2015-2024, or one year", "--years: %q is not a year, or years from one to a later, of %d to %d; write it as 2015-2024", text, intake.FirstYear, intake.LastYear)
 	}
 	return first, last, nil
 }
@@ -239,8 +237,8 @@ func (f *seasonFlags) skipped() ([]int, error) {
 	var out []int
 	for _, t := range strings.Split(text, ",") {
 		y, err := strconv.Atoi(strings.TrimSpace(t))
-		if err != nil || y < firstYear || y > lastYear {
-			return nil, usage("--skip", "years, such as 2016,2019", "--skip: %q is not a year of %d to %d; write them as 2016,2019", strings.TrimSpace(t), firstYear, lastYear)
+		if err != nil || y < intake.FirstYear || y > intake.LastYear {
+			return nil, usage("--skip", "years, such as 2016,2019", "--skip: %q is not a year of %d to %d; write them as 2016,2019", strings.TrimSpace(t), intake.FirstYear, intake.LastYear)
 		}
 		out = append(out, y)
 	}

@@ -17,6 +17,7 @@ import (
 
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/infile"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/near"
 	"limeday/drying"
@@ -322,7 +323,7 @@ func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d d
 		name = list
 		file, err := infile.Open(list)
 		if err != nil {
-			return true, unreadable(list, err)
+			return true, intake.Unreadable(list, err)
 		}
 		defer file.Close()
 		in = file
@@ -346,7 +347,7 @@ func (f *seasonFlags) many(ctx context.Context, inv *invocation, j *job.Job, d d
 		if len(s.Weather) > 0 {
 			at.weather = s.Weather
 		}
-		jobs, _ := outdoorWalls(j, here)
+		jobs, _ := intake.Walls(j, here)
 		years, err := inv.seasonYears(ctx, j, here, at)
 		if err != nil {
 			return nil, err

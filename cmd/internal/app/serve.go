@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/pflag"
 	"golang.org/x/net/netutil"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
@@ -42,13 +43,16 @@ The page runs until Ctrl-C. What is pressed on it is added to the diary of the
 job, which lies beside the job file. It answers on this computer only, unless
 --listen names another address: it then prints a link that lets one phone in,
 and the next once that is used. Between phone and program nothing is encrypted:
-use a network that you trust.`,
+use a network that you trust.
+
+A reading typed in is the air of its room, as it is for today; with --source it
+shifts that forecast. A wall outdoors needs the forecast, and there it does so.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			f := serveFlags{
 				listen:  addText(fs, "listen", usualAddress, "the address and port to answer at"),
 				diary:   addText(fs, "diary", "FILE", "the diary of the one job, in place of that beside it"),
 				weather: addList(fs, "weather", "FILE", "hourly weather of years, for the season; may be given again"),
-				source:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; else their usual order"),
+				source:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), intake.Any), "the weather service asked; else their usual order"),
 				offline: fs.Bool("offline", false, "no network: forecasts kept from before, with their age"),
 				record:  addText(fs, "record", "FILE", "a diary that the answers of practice are kept in"),
 				seed:    addSeed(fs),
@@ -181,7 +185,7 @@ func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
 		return nil, usage("--diary", "one job", "--diary is the diary of one job; give one job, or leave --diary out: each job's lies beside it")
 	}
 	if len(inv.Args) == 0 {
-		d.jobs = []*deskJob{{path: job.ExampleName, example: exampleHall}, {path: job.ExampleName, example: exampleGable}, {path: job.ExampleName, example: exampleStair}}
+		d.jobs = []*deskJob{{path: job.ExampleName, example: intake.Hall}, {path: job.ExampleName, example: intake.Gable}, {path: job.ExampleName, example: intake.Stair}}
 	}
 	for i, path := range inv.Args {
 		if slices.Contains(inv.Args[:i], path) {

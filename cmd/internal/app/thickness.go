@@ -10,12 +10,14 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/view"
 	"limeday/cmd/internal/wire"
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 type thicknessAnswer struct {
@@ -153,8 +155,10 @@ a last coat.`,
 				if prim != "" && !on.Primed {
 					return usage("--primer", "a primed background", "--primer goes with a primed background, and %s has none; leave it out", on.Name)
 				}
-				if ask.Damped, ask.Green = *damped, *green; ask.Damped && !on.Masonry {
-					return badFlag("--damped", errNotMasonry(on.Name))
+				if ask.Damped, ask.Green = *damped, *green; ask.Damped {
+					if err := on.CheckDamp(); err != nil {
+						return badFlag("--damped", err)
+					}
 				}
 				var suction drying.Suction
 				if suction.Drops, err = drops.List(units); err != nil {
@@ -174,10 +178,10 @@ a last coat.`,
 				if err != nil {
 					return err
 				}
-				var unused string
-				if ask.Timing, unused, err = timingFor(learned, nil, []drying.Coat{{Finish: ask.Finish}}); err != nil {
+				var unused message.Text
+				if ask.Timing, unused, err = intake.Timing(learned, []drying.Coat{{Finish: ask.Finish}}); err != nil {
 					return err
-				} else if unused != "" {
+				} else if unused != nil {
 					return usage("--timing", "a timing of "+ask.Finish.Name, "--timing: %s is of another finish than %s; leave it out", learned, ask.Finish.Name)
 				}
 				if ask.Spots, err = suction.Spots(on, float64(ask.Air.Temperature()), float64(ask.Air.RelativeHumidity())); err != nil {
@@ -256,7 +260,7 @@ func thicknesses(thick, spread *quantityFlag, f material.Finish, number int, u q
 		flag = "--spread"
 	}
 	for _, x := range t {
-		if err := notACoat(f, x, u); err != nil {
+		if err := intake.CheckCoat(f, x, u); err != nil {
 			return nil, badFlag(flag, err)
 		}
 	}

@@ -3,19 +3,18 @@ package app
 import (
 	"context"
 	"errors"
-	"io"
 	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/cmd/internal/view"
 	"limeday/cmd/internal/wire"
 	"limeday/drying"
 	"limeday/drying/message"
-	"limeday/weather/logfile"
 	"limeday/weather/source"
 )
 
@@ -48,7 +47,8 @@ without an offset is by the clock of the job's zone.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			q := askFlags(fs)
 			detail := fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
-			q.which = addWord(fs, "example", "hall|gable", "example", []string{exampleHall, exampleGable}, "which built-in example, indoors or outdoors")
+			q.builtIn = intake.Hall
+			q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
 			q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
 			q.book = addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
 			q.files = addDayFiles(fs)
@@ -71,7 +71,8 @@ type todayQuestion struct {
 
 	since, book, timing *textFlag
 	service, which      *wordFlag
-	stair               bool // the built-in example is that of a wall and its crew
+	builtIn             intake.Example // where no job is given
+	people              uint           // so many hands in place of the job's; 0: as it says
 }
 
 // askFlags declares what a job is asked about with: its air, its moment, whose timing.
@@ -83,22 +84,16 @@ func askFlags(fs *pflag.FlagSet) *todayQuestion {
 		file:     addText(fs, "readings", "FILE", "a CSV of readings, or - for standard input"),
 		pins:     addText(fs, "read-as", "date-order=day", "how the CSV is read, as KEY=VALUE separated by commas"),
 		at:       addText(fs, "at", "2026-04-14T06:30", "the moment of asking; else now"),
-		service:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), anySource), "the weather service asked; any is their usual order"),
+		service:  addWord(fs, "source", "NAME", "weather service", append(source.Names(), intake.Any), "the weather service asked; any is their usual order"),
 		offline:  fs.Bool("offline", false, "no network: a forecast kept from before, with its age"),
 		timing:   addText(fs, "timing", "FILE", "what limeday sample learn has learned of you; else the job's"),
 		seed:     addSeed(fs),
 	}
 }
 
-// The built-in examples.
-const (
-	exampleHall  = "hall"
-	exampleGable = "gable"
-	exampleStair = "stair" // of a wall and its crew
-)
-
 // dayRead is a job with the air and the moment it is asked about.
 type dayRead struct {
+	intake.Day
 	path    string
 	job     *job.Job
 	units   quantity.Units
@@ -112,135 +107,105 @@ type dayRead struct {
 
 func (r *dayRead) head() string { return headOf(r.job, r.example, r.own) }
 
+// readOf is a day as it was read, for answers in units.
+func readOf(d intake.Day, path string, units quantity.Units) *dayRead {
+	return &dayRead{Day: d, path: path, job: d.File, units: units, jobs: d.Walls, ask: d.Ask, assumed: assumedText(d.Assumed, units)}
+}
+
 // read reads the job and its air; files are checked before anything is worked out.
 func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFiles) (*dayRead, error) {
-	file, err := q.file.Value()
+	r, path, err := q.named(inv)
 	if err != nil {
 		return nil, err
 	}
-	moment, err := q.at.Value()
+	if err := files.check(path, r.Logger); err != nil {
+		return nil, err
+	}
+	if r.File, err = intake.Load(path, r.Example, inv.Stdin); err != nil {
+		return nil, err
+	}
+	units, example := inv.UnitsOf(r.File), r.Example != ""
+	reading, err := q.quantities(&r, units)
 	if err != nil {
 		return nil, err
 	}
-	service, err := q.service.Value()
+	own := reading != nil || r.Logger != ""
+	switch {
+	case reading != nil && r.Logger != "":
+		return nil, usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
+	case q.which.set && own:
+		return nil, exampleAlone()
+	case example && (r.Source != "" || r.Offline):
+		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
+	}
+	d, err := inv.intake().Day(ctx, r)
 	if err != nil {
 		return nil, err
+	}
+	day := readOf(d, path, units)
+	day.reading, day.example, day.own = reading, example, own
+	return day, nil
+}
+
+// named reads the flags that have no unit, and which job is asked about.
+func (q *todayQuestion) named(inv *invocation) (r intake.Request, path string, err error) {
+	if r, err = q.texts(); err != nil {
+		return r, "", err
 	}
 	which, err := q.which.Value()
 	if err != nil {
-		return nil, err
+		return r, "", err
 	}
-	example, outside := len(inv.Args) == 0, which == exampleGable
-	path := job.ExampleName
-	if !example {
-		path = inv.Args[0]
+	if len(inv.Args) == 0 {
+		r.Example = intake.Example(orWord(which, string(q.builtIn)))
+		return r, job.ExampleName, nil
 	}
-	switch {
+	switch path = inv.Args[0]; {
 	case path == "":
-		return nil, usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
-	case path == "-" && file == "-":
-		return nil, usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
+		return r, path, usage("JOB", "a job file, or - for standard input", "the name of the job file is empty; give a job file, or - for standard input")
+	case which != "":
+		return r, path, exampleAlone()
+	case path == "-" && r.Logger == "-":
+		return r, path, usage("--readings", "one of the two", "the job and the readings cannot both come from standard input; give one as a file")
 	}
-	if err := files.check(path, file); err != nil {
-		return nil, err
-	}
-	j, err := loadJob(path, example, outside, q.stair, inv.Stdin)
-	if err != nil {
-		return nil, err
-	}
-	units := inv.UnitsOf(j)
-	reading, err := q.air.Reading(units)
-	if err != nil {
-		return nil, err
-	}
-	own := reading != nil || file != ""
-	switch {
-	case reading != nil && file != "":
-		return nil, usage("--readings", "one of the two", "--temp with --rh and --readings are both given; give one")
-	case which != "" && (!example || own):
-		return nil, usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
-	case example && (service != "" || *q.offline):
-		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
-	case example && own: // the example's wall and coats with the user's air, in the user's room, place and time
-		j.Place, j.Room.Volume = job.Place{}, nil
-		if !q.stair {
-			j.Walls = nil
+	return r, path, nil
+}
+
+// exampleAlone refuses a job or a reading beside --example.
+func exampleAlone() error {
+	return usage("--example", "no job and no reading beside it", "--example has its own job and weather; leave it out, or leave out the job and the reading")
+}
+
+// texts are the flags that are words, and numbers without a unit.
+func (q *todayQuestion) texts() (r intake.Request, err error) {
+	r.Offline, r.People = *q.offline, int(q.people)
+	for _, f := range []struct {
+		value func() (string, error)
+		to    *string
+	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}} {
+		if *f.to, err = f.value(); err != nil {
+			return r, err
 		}
 	}
-	now := inv.Now()
-	given := givenAtFlags{home: now.Location()}
-	if given.airSpeed, err = q.speed.Value(units); err != nil {
+	return r, nil
+}
+
+// quantities are the flags that have a unit; the reading is nil where there is none.
+func (q *todayQuestion) quantities(r *intake.Request, units quantity.Units) (reading *airReading, err error) {
+	if reading, err = q.air.Reading(units); err != nil {
 		return nil, err
 	}
-	if q.air.pressure.set || q.air.altitude.set {
-		if given.pressure, given.pressureFrom, err = q.air.Pressure(units); err != nil {
-			return nil, err
-		}
+	if reading != nil {
+		r.Reading = &intake.Reading{Temp: float64(reading.Air.Temperature()), RH: reading.RHPct}
 	}
-	d, assumed, err := toDrying(j, given, units)
-	if err != nil {
+	if r.AirSpeed, err = q.speed.Value(units); err != nil {
 		return nil, err
 	}
-	learned, err := q.timing.Value()
-	if err != nil {
+	if r.Pressure, r.Altitude, err = q.air.station(units); err != nil {
 		return nil, err
 	}
-	var unused string
-	if d.Timing, unused, err = timingFor(learned, j, d.Coats); err != nil {
-		return nil, err
-	} else if unused != "" {
-		assumed = append(assumed, unused)
-	}
-	ask := drying.Ask{At: now}
-	if ask.WallTemp, err = q.wallTemp.Value(units); err != nil {
-		return nil, err
-	}
-	if example && !own {
-		if ask.At, err = time.Parse(time.RFC3339, job.ExampleAt); err != nil {
-			return nil, err
-		}
-	}
-	if moment != "" {
-		if ask.At, err = parseMoment(moment, d.Zone); err != nil {
-			return nil, err
-		}
-	}
-	switch {
-	case reading != nil:
-		ask.Air = oneReading(ask.At, reading.Air)
-	case file != "":
-		var pins string
-		if pins, err = q.pins.Value(); err != nil {
-			return nil, err
-		}
-		var o logfile.Options
-		if o, err = readOptions(j, pins, d.Zone); err != nil {
-			return nil, err
-		}
-		o.At = ask.At
-		ask.Air, err = readLogger(file, inv.Stdin, o)
-	case outside:
-		ask.Air, err = gableAir(ask.At)
-	case example:
-		ask.Air, err = exampleAir()
-	}
-	if err == nil && j.Room == nil && own && service == "" {
-		return nil, &Error{Exit: ExitNoWeather, Where: path, Expected: "a forecast",
-			Message: path + ": a wall outdoors needs the forecast, for sky, wind and rain, which no reading holds; leave the reading out, or add --source any to shift the forecast by it"}
-	}
-	if err == nil && !example && (!own || service != "") {
-		ask.Air, err = inv.forecast(ctx, j, d, ask.At, service, *q.offline, ask.Air)
-	}
-	if err != nil {
-		return nil, err
-	}
-	jobs := []drying.Job{d}
-	if j.Room == nil {
-		var more []string
-		jobs, more = outdoorWalls(j, d)
-		assumed = append(assumed, more...)
-	}
-	return &dayRead{path: path, job: j, units: units, reading: reading, example: example, own: own, jobs: jobs, ask: ask, assumed: assumed}, nil
+	r.WallTemp, err = q.wallTemp.Value(units)
+	return reading, err
 }
 
 func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
@@ -248,7 +213,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
-	j, units, jobs, ask, assumed := r.job, r.units, r.jobs, r.ask, r.assumed
+	j, units, jobs, ask := r.job, r.units, r.jobs, r.ask
 	seen, err := q.seen(inv, ask.At, jobs[0].Zone)
 	if err != nil {
 		return err
@@ -264,7 +229,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if x := answer.Exterior; x != nil && !r.example {
 		x.Odds, x.OddsYears = inv.oddsAfter(ctx, jobs[best], x.Horizon, x.FrostFree[1])
 	}
-	day, err := inv.viewDay(j, r.head(), jobs[best], ask, answers, best, seen, assumed)
+	day, err := inv.viewDay(j, r.head(), jobs[best], ask, answers, best, seen, r.Assumed)
 	if err != nil {
 		return err
 	}
@@ -288,11 +253,8 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 }
 
 // viewDay makes the view of the best of a job's answers; of a no-go it looks for the next day that would do.
-func (inv *invocation) viewDay(j *job.Job, head string, d drying.Job, ask drying.Ask, answers []drying.Answer, best int, seen []drying.Seen, assumed []string) (view.Day, error) {
-	in := view.Asked{Answer: answers[best], All: answers, Job: orWord(j.Place.Name, j.File), Head: head}
-	for _, s := range assumed {
-		in.Assumed = append(in.Assumed, message.Words(s))
-	}
+func (inv *invocation) viewDay(j *job.Job, head string, d drying.Job, ask drying.Ask, answers []drying.Answer, best int, seen []drying.Seen, assumed []message.Text) (view.Day, error) {
+	in := view.Asked{Answer: answers[best], All: answers, Job: orWord(j.Place.Name, j.File), Head: head, Assumed: assumed}
 	if in.Answer.Verdict == drying.NoGo && len(seen) == 0 {
 		var err error
 		if in.Next, err = drying.Next(d, ask); err != nil {
@@ -313,7 +275,7 @@ func (q *todayQuestion) seen(inv *invocation, at time.Time, zone *time.Location)
 	case err != nil:
 		return nil, err
 	case text != "":
-		return parseSince(text, at, zone)
+		return intake.Since(text, at, zone)
 	case book == "-":
 		return nil, usage("--diary", "a file", "a diary is kept in a file: give its name, such as hall.diary")
 	case book != "":
@@ -334,11 +296,7 @@ func (inv *invocation) workDay(jobs []drying.Job, ask drying.Ask, seen []drying.
 	if answers, err = checkAll(jobs, ask); err != nil {
 		return nil, 0, err
 	}
-	for i, a := range answers {
-		if b := answers[best]; a.Verdict.Better(b.Verdict) || a.Verdict == b.Verdict && a.Start.Before(b.Start) {
-			best = i
-		}
-	}
+	best = drying.BestWall(answers)
 	return answers, best, answers[best].Band(ask, set)
 }
 
@@ -360,18 +318,6 @@ func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 		}
 	}
 	return answers, nil
-}
-
-func loadJob(path string, example, outside, stair bool, stdin io.Reader) (*job.Job, error) {
-	switch {
-	case outside:
-		return job.Parse(path, job.GableJob(), knownNames())
-	case example && stair:
-		return job.Parse(path, job.StairJob(), knownNames())
-	case example:
-		return job.Parse(path, job.ExampleJob(), knownNames())
-	}
-	return job.Load(path, stdin, knownNames())
 }
 
 // noCheck words why there is no answer.

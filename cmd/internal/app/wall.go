@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
@@ -44,8 +45,8 @@ Air and weather are given as for today. Days after today are planned as if
 today's air came again, unless a forecast covers them: check each morning.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			q := &wallQuestion{todayQuestion: askFlags(fs)}
-			q.stair = true
-			q.which = addWord(fs, "example", "stair|gable", "example", []string{exampleStair, exampleGable}, "which built-in example, indoors or outdoors")
+			q.builtIn = intake.Stair
+			q.which = addWord(fs, "example", "stair|gable", "example", []string{string(intake.Stair), string(intake.Gable)}, "which built-in example, indoors or outdoors")
 			detail := fs.Bool("detail", false, "also the timetable patch by patch")
 			people := fs.Uint("people", 0, "so many hands, all alike, in place of the job's")
 			side := fs.Bool("side-by-side", false, "several hands may lay one wall; else one hand lays each")
@@ -68,7 +69,6 @@ today's air came again, unless a forecast covers them: check each morning.`,
 type wallQuestion struct {
 	*todayQuestion
 	out        *outFiles
-	people     uint
 	sideBySide bool
 }
 
@@ -86,15 +86,12 @@ type wallScreen struct {
 }
 
 func (q *wallQuestion) answer(ctx context.Context, inv *invocation) error {
+	if q.people > 200 {
+		return usage("--people", "1 to 200", "--people %d is no crew; give 1 to 200", q.people)
+	}
 	r, err := q.read(ctx, inv, q.out)
 	if err != nil {
 		return err
-	}
-	if q.people > 0 {
-		r.job.People, r.job.Crew.People, r.job.Crew.Hands = int(q.people), int(q.people), nil
-	}
-	if q.people > 200 {
-		return usage("--people", "1 to 200", "--people %d is no crew; give 1 to 200", q.people)
 	}
 	if q.sideBySide {
 		r.job.Crew.SeveralLay = true
@@ -215,7 +212,7 @@ func crewOf(j *job.Job, d drying.Job) crew.Crew {
 		out.Strip = *c.Strip
 	}
 	for _, b := range c.Breaks {
-		out.Breaks = append(out.Breaks, drying.Hours{From: clock(b.From), To: clock(b.To)})
+		out.Breaks = append(out.Breaks, drying.Hours{From: intake.Clock(b.From), To: intake.Clock(b.To)})
 	}
 	usual := [3]float64{crew.LayingRate, crew.CompressingRate, crew.BurnishingRate}
 	given := [3]*float64{c.Laying, c.Compressing, c.Burnishing}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -173,5 +174,19 @@ func TestWallCodes(t *testing.T) {
 		if !strings.Contains(string(readme), "`"+string(code)+"`") {
 			t.Errorf("%s is not in the README", code)
 		}
+	}
+}
+
+// Hands at the flag are hands in the job: the plan, and the air that the wet wall of the room gives them, are the same.
+func TestWallPeople(t *testing.T) {
+	job := strings.Replace(smallHall, "[room]\n", "[room]\nvolume = \"20m3\"\n", 1)
+	four := strings.Replace(job, "people = 2", "people = 4", 1)
+	ask := []string{"--temp", "18C", "--rh", "60"}
+	at, in, two := wallOf1(t, job, append(ask, "--people", "4")...), wallOf1(t, four, ask...), wallOf1(t, job, ask...)
+	if !reflect.DeepEqual(at, in) {
+		t.Errorf("--people 4 is\n%+v\nand people = 4\n%+v", at, in)
+	}
+	if reflect.DeepEqual(two, in) {
+		t.Error("four hands plan as two do")
 	}
 }

@@ -61,7 +61,7 @@ var edges = map[string][]string{
 	"drying/practice": {"drying", "drying/crew", "drying/material", "drying/message", "weather", "psychro"},
 
 	"cmd/limeday":           {"cmd/internal/app"},
-	"cmd/internal/app":      {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "cmd/internal/wire", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/message", "drying/practice", "drying/season", "cmd/internal/view", "weather", "weather/source", "psychro", "cmd/internal/infile"},
+	"cmd/internal/app":      {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "cmd/internal/wire", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/message", "drying/practice", "drying/season", "cmd/internal/view", "weather", "weather/source", "psychro", "cmd/internal/infile", "cmd/internal/intake"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {"cmd/internal/view", "drying/message"},
 	"cmd/internal/config":   {"cmd/internal/fault", "cmd/internal/quantity", "cmd/internal/infile"},
@@ -79,6 +79,7 @@ var edges = map[string][]string{
 	"cmd/internal/wire":     {"cmd/internal/view", "drying/message", "psychro"},
 	"cmd/internal/view":     {"cmd/internal/quantity", "drying", "drying/coat", "drying/message", "psychro"},
 	"cmd/internal/infile":   {},
+	"cmd/internal/intake":   {"cmd/internal/diary", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/quantity", "cmd/internal/timing", "drying", "drying/material", "drying/message", "weather", "weather/columns", "weather/logfile", "weather/source", "psychro"},
 }
 
 // layers, from the bottom. Tests may import sideways and down, never up.

@@ -1,4 +1,4 @@
-package app
+package intake
 
 import (
 	"errors"
@@ -16,7 +16,7 @@ func zone(t testing.TB, name string) *time.Location {
 	return z
 }
 
-func TestParseMoment(t *testing.T) {
+func TestMoment(t *testing.T) {
 	for _, tc := range []struct{ zone, text, want, refused string }{
 		{"Europe/Dublin", "2026-04-14T06:30", "2026-04-14T06:30:00+01:00", ""},
 		{"Europe/Dublin", "2026-04-14 06:30", "2026-04-14T06:30:00+01:00", ""},
@@ -45,7 +45,7 @@ func TestParseMoment(t *testing.T) {
 		{"UTC", "9999-12-31T23:59", "", "is not a moment"},
 		{"UTC", "0000-01-01T00:00Z", "", "is not a moment"},
 	} {
-		got, err := parseMoment(tc.text, zone(t, tc.zone))
+		got, err := Moment("--at", tc.text, zone(t, tc.zone))
 		switch {
 		case tc.refused == "" && (err != nil || got.Format(time.RFC3339) != tc.want):
 			t.Errorf("%s %s: %s, %v; want %s", tc.zone, tc.text, got.Format(time.RFC3339), err, tc.want)
@@ -57,7 +57,7 @@ func TestParseMoment(t *testing.T) {
 
 // A moment taken without offset is one that the clock shows, and shows once: the same text an hour (or the
 // half of Lord Howe) earlier or later is another time of the clock.
-func FuzzParseMoment(f *testing.F) {
+func FuzzMoment(f *testing.F) {
 	for _, s := range []string{"2026-04-14T06:30", "2026-03-29T01:30", "2026-10-25T01:30", "2026-04-14T06:30:00+01:00", "2026-04-05T01:45", "2026-04-14 06:30", "1916-05-21T02:25"} {
 		f.Add(s, uint8(0))
 		f.Add(s, uint8(3))
@@ -65,18 +65,18 @@ func FuzzParseMoment(f *testing.F) {
 	names := []string{"Europe/Dublin", "America/Denver", "UTC", "Australia/Lord_Howe", "Asia/Kathmandu", "Pacific/Apia"}
 	f.Fuzz(func(t *testing.T, text string, which uint8) {
 		z := zone(t, names[int(which)%len(names)])
-		m, err := parseMoment(text, z)
+		m, err := Moment("--at", text, z)
 		if err != nil {
 			var e *Error
-			if !errors.As(err, &e) || e.Exit != ExitUsage || e.Where != "--at" || e.Expected == "" {
+			if !errors.As(err, &e) || e.Reason != Question || e.Where != "--at" || e.Expected == "" {
 				t.Fatalf("%q: %v", text, err)
 			}
 			return
 		}
-		if y := m.Year(); y < firstYear || y > lastYear {
+		if y := m.Year(); y < FirstYear || y > LastYear {
 			t.Fatalf("%q is in %d", text, y)
 		}
-		shown, byClock, ok := readMoment(text, time.UTC)
+		shown, byClock, ok := ReadMoment(text, time.UTC)
 		if !ok {
 			t.Fatalf("%q was taken but cannot be read", text)
 		}

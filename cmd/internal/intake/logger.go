@@ -1,7 +1,6 @@
-package app
+package intake
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -13,54 +12,19 @@ import (
 	"limeday/cmd/internal/infile"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
-	"limeday/psychro"
 	"limeday/weather"
-	"limeday/weather/columns"
 	"limeday/weather/logfile"
 )
 
-// oneReading is a series of a single reading, measured.
-func oneReading(at time.Time, air psychro.Air) weather.Series {
-	return weather.Series{Source: "your reading", Records: []weather.Record{{Time: at.UTC(),
-		Temperature: weather.Value{V: float64(air.Temperature()), Tag: weather.Measured},
-		Vapour:      weather.Value{V: float64(air.VapourPressure()), Tag: weather.Measured}}}}
-}
-
-// exampleAir is what the example's readings say.
-func exampleAir() (weather.Series, error) {
-	r, err := logfile.Read(job.ExampleName, bytes.NewReader(job.ExampleReadings()), logfile.Options{})
-	r.Series.Source = "invented readings"
-	return r.Series, err
-}
-
-// gableAir is the invented weather of the example outdoors: measured up to its moment, forecast after it.
-func gableAir(at time.Time) (weather.Series, error) {
-	s, err := columns.Read(job.ExampleName, bytes.NewReader(job.GableWeather()), columns.Options{SumsAfter: true})
-	if err != nil {
-		return s, err
-	}
-	s.Source, s.Issued = "invented forecast", at
-	for i := range s.Records {
-		r := &s.Records[i]
-		if !r.Time.After(at) {
-			continue
-		}
-		for _, v := range []*weather.Value{&r.Temperature, &r.Vapour, &r.Wind, &r.WindFrom, &r.Cloud, &r.Rain} {
-			v.Tag = weather.Forecast
-		}
-	}
-	return s, nil
-}
-
-// readLogger reads a logger's CSV, or standard input for "-".
-func readLogger(path string, stdin io.Reader, o logfile.Options) (weather.Series, error) {
+// ReadLogger reads a logger's CSV, or standard input for "-".
+func ReadLogger(path string, stdin io.Reader, o logfile.Options) (weather.Series, error) {
 	name, from := path, stdin
 	if path == "-" {
 		name = "standard input"
 	} else {
 		f, err := infile.Open(path)
 		if err != nil {
-			return weather.Series{}, unreadable(path, err)
+			return weather.Series{}, Unreadable(path, err)
 		}
 		defer f.Close()
 		if info, err := f.Stat(); err == nil && info.IsDir() {
@@ -80,7 +44,8 @@ func readLogger(path string, stdin io.Reader, o logfile.Options) (weather.Series
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-func unreadable(path string, err error) error {
+// Unreadable words why a file of readings or places cannot be opened.
+func Unreadable(path string, err error) error {
 	message := "could not be opened"
 	var pe *os.PathError
 	switch {
@@ -131,8 +96,8 @@ func readAs(o *logfile.Options, key, value string) error {
 	return nil
 }
 
-// readOptions are the pins of the job and, over them, those of --read-as.
-func readOptions(j *job.Job, flag string, site *time.Location) (logfile.Options, error) {
+// ReadOptions are the pins of the job and, over them, those of --read-as.
+func ReadOptions(j *job.Job, flag string, site *time.Location) (logfile.Options, error) {
 	o := logfile.Options{SiteZone: site}
 	for key, pin := range j.Readings {
 		if err := readAs(&o, key, pin.Value); err != nil {
@@ -145,22 +110,16 @@ func readOptions(j *job.Job, flag string, site *time.Location) (logfile.Options,
 	for _, pair := range strings.Split(flag, ",") {
 		key, value, ok := strings.Cut(strings.TrimSpace(pair), "=")
 		if !ok || value == "" {
-			return o, usage("--read-as", "KEY=VALUE", "--read-as: %q is not KEY=VALUE; such as date-order=day,temp-unit=F", pair)
+			return o, question("--read-as", "KEY=VALUE", "--read-as: %q is not KEY=VALUE; such as date-order=day,temp-unit=F", pair)
 		}
 		if err := readAs(&o, key, value); err != nil {
-			return o, badFlag("--read-as", err)
+			e := question("--read-as", "", "--read-as: %s", err)
+			var unknown *quantity.Error
+			if e.Err = err; errors.As(err, &unknown) {
+				e.Expected = unknown.Expected
+			}
+			return o, e
 		}
 	}
 	return o, nil
-}
-
-// loggerFault words a fault of a logger's file.
-func loggerFault(f logfile.Fault) *Error {
-	e := &Error{Exit: ExitBadInput, Where: f.Place().String(), Expected: f.Expected(), Err: f,
-		Message: fmt.Sprintf("%s: %s; expected %s", f.Place(), f.Says(), f.Expected())}
-	var unsure *logfile.AmbiguityError
-	if errors.As(f, &unsure) {
-		e.Message += fmt.Sprintf(" (--read-as %s=..., or %s in [readings] of the job)", unsure.Option, strings.ReplaceAll(string(unsure.Option), "-", "_"))
-	}
-	return e
 }

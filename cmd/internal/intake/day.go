@@ -1,0 +1,108 @@
+package intake
+
+import (
+	"context"
+	"io"
+	"time"
+
+	"limeday/cmd/internal/diary"
+	"limeday/cmd/internal/job"
+	"limeday/drying"
+	"limeday/weather"
+)
+
+// Intake reads questions.
+type Intake struct {
+	Now   func() time.Time // in the zone of who asks
+	Stdin io.Reader
+	// Ask asks the weather services for a place: the one named or, for the empty name, each in its usual order. It tells what was from
+	// since on, where that is not zero.
+	Ask func(ctx context.Context, place weather.Place, name string, offline bool, since time.Time) (weather.Series, error)
+}
+
+// Request is a question about a day, in plain values.
+type Request struct {
+	File    *job.Job
+	Example Example // File is that built-in one, with its own moment and air where nothing was measured
+	Given
+	Moment string // by the clock of the job's zone; empty: now
+
+	Reading *Reading // typed in
+	Logger  string   // a CSV of readings in place of it, - for standard input
+	ReadAs  string   // how that is read, KEY=VALUE separated by commas
+
+	WallTemp *float64  // measured on the face, C
+	WallAt   time.Time // when it was; zero: at the moment of asking
+
+	Source  string // the weather service; empty: the usual ones, where nothing was measured
+	Offline bool
+	Lenient bool // what was measured indoors serves where no service answers
+
+	Diary []diary.Entry // its events of the day are what was seen
+}
+
+// Reading is one of the air.
+type Reading struct {
+	At       time.Time // zero: at the moment of asking
+	Temp, RH float64   // C, percent
+}
+
+func (r *Request) measured() bool { return r.Reading != nil || r.Logger != "" }
+
+// Day is a question as it is worked out.
+type Day struct {
+	Site
+	Ask  drying.Ask
+	Seen []drying.Seen
+	Late []diary.Entry // of the diary's events, those after the moment of asking: not in Seen
+}
+
+// Day reads a question about a day. Where there is an error what is known so far stands; File is nil where the file itself is wrong.
+func (in *Intake) Day(ctx context.Context, r Request) (d Day, err error) {
+	d.Ask.At = in.Now()
+	if r.Example != "" && r.measured() {
+		r.File = borrowed(r.File, r.Example)
+	}
+	if d.Site, err = in.Site(r.File, r.Given); err != nil {
+		return d, err
+	}
+	if d.Ask.At, err = in.moment(r, d.Job.Zone); err != nil {
+		return d, err
+	}
+	if r.WallTemp != nil {
+		at := r.WallAt
+		if at.IsZero() {
+			at = d.Ask.At
+		}
+		d.Ask.Measured(*r.WallTemp, at)
+	}
+	d.Seen, d.Late = SeenIn(r.Diary, d.Ask.At, d.Job.Zone)
+	d.Ask.Air, err = in.air(ctx, r, &d)
+	return d, err
+}
+
+// moment is that of asking.
+func (in *Intake) moment(r Request, zone *time.Location) (time.Time, error) {
+	switch {
+	case r.Moment != "":
+		return Moment("--at", r.Moment, zone)
+	case r.Example != "" && !r.measured():
+		return time.Parse(time.RFC3339, job.ExampleAt)
+	}
+	return in.Now(), nil
+}
+
+// borrowed is an example's wall and coats, for the user's own air, room, place and time.
+func borrowed(j *job.Job, e Example) *job.Job {
+	k := *j
+	k.Place = job.Place{}
+	if e != Stair {
+		k.Walls = nil
+	}
+	if k.Room != nil {
+		r := *k.Room
+		r.Volume = nil
+		k.Room = &r
+	}
+	return &k
+}
