@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -156,17 +155,6 @@ func report(w io.Writer, err error, asJSON bool) int {
 		fmt.Fprintln(w, "limeday: "+oneLine(line))
 	}
 	return e.Exit
-}
-
-// oneLine keeps what a user typed from breaking a message over lines or from
-// reaching the terminal as control codes.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if strconv.IsPrint(r) {
-			return r
-		}
-		return '?'
-	}, s)
 }
 
 func unknownCommand(name string, table []*command) *Error {

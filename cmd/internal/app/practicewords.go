@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/drying"
 	"limeday/drying/practice"
 )
@@ -323,25 +324,11 @@ func tableText(t *practice.Table, u quantity.Units) string {
 	for _, r := range t.Rows {
 		var row []string
 		for _, c := range r {
-			row = append(row, strings.ReplaceAll(practiceText(c, u), noBreak, " "))
+			row = append(row, practiceText(c, u))
 		}
 		rows = append(rows, row)
 	}
-	wide := make([]int, len(t.Head))
-	for _, r := range rows {
-		for i, c := range r {
-			wide[i] = max(wide[i], len(c))
-		}
-	}
-	var b strings.Builder
-	for _, r := range rows {
-		line := ""
-		for i, c := range r {
-			line += fmt.Sprintf("  %-*s", wide[i], c)
-		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
-	}
-	return b.String()
+	return text.Table(2, rows)
 }
 
 // markWords are the marks, as a sentence begins.

@@ -16,6 +16,7 @@ import (
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
+	"limeday/cmd/internal/text"
 )
 
 const timeKeys = `Keys: l laid, d damp, g gone by, e dry (evenly pale), w looked and not yet,
@@ -107,17 +108,14 @@ func (s *screen) lines(text string) {
 }
 
 // line writes the last line over.
-func (s *screen) line(text string) {
+func (s *screen) line(says string) {
 	if !s.live {
 		return
 	}
-	text = oneLine(text)
-	if n := utf8.RuneCountInString(text); n >= width {
-		text = string([]rune(text)[n-width+1:]) // the end is where one types
-	}
-	blank := max(0, s.status-utf8.RuneCountInString(text))
-	s.status = utf8.RuneCountInString(text)
-	_ = write(s.w, "\r"+text+strings.Repeat(" ", blank)+strings.Repeat("\b", blank))
+	says = text.End(says, width-1) // the end is where one types
+	blank := max(0, s.status-text.Wide(says))
+	s.status = text.Wide(says)
+	_ = write(s.w, "\r"+says+strings.Repeat(" ", blank)+strings.Repeat("\b", blank))
 }
 
 // clear empties the last line.

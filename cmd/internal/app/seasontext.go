@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/drying"
 	"limeday/drying/season"
 )
@@ -173,7 +174,7 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 		lost = append(lost, together(string(l.Why)+" "+percent(l.Share)))
 	}
 	if !detail { // as many as fit the line, the first at least
-		for len(lost) > 1 && len([]rune(lead+strings.Join(lost, ", "))) > width {
+		for len(lost) > 1 && text.Wide(lead+strings.Join(lost, ", ")) > width {
 			lost = lost[:len(lost)-1]
 		}
 	}

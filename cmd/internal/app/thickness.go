@@ -312,7 +312,7 @@ func minutes(s float64) *float64 {
 func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) string {
 	var b strings.Builder
 	on, air := thicknessHead(a, u)
-	b.WriteString(on + "\n" + wrap("", air))
+	b.WriteString(wrap("", on) + wrap("", air))
 	if t := ask.Timing; t != nil {
 		b.WriteString(wrap("", fmt.Sprintf("By your own timing, from %s.", plural(t.Boards, "board"))))
 	}

@@ -368,7 +368,7 @@ func planText(a drying.Answer, u quantity.Units, detail bool) string {
 	if a.Verdict == drying.NoGo && len(a.Seen) == 0 {
 		b.WriteString("Were it laid all the same:\n")
 	}
-	fmt.Fprintf(&b, coatRow+"%s\n", "Coat", "lay", "edge good", "then")
+	b.WriteString(coatLine("Coat", "lay", "edge good", "then"))
 	for _, c := range a.Coats {
 		b.WriteString(coatText(c, a.Start, u))
 	}
@@ -462,8 +462,6 @@ func afterLaying(low, high float64) string {
 	return together(after(low, false, false)) + " to " + to + " after laying"
 }
 
-const coatRow = "%-26s %-6s %-12s "
-
 // coatText is one coat's row: only the times that apply to it.
 func coatText(c drying.CoatPlan, day time.Time, u quantity.Units) string {
 	digits := 2
@@ -486,7 +484,7 @@ func coatText(c drying.CoatPlan, day time.Time, u quantity.Units) string {
 			then = "compress " + opens + ", burnish " + burnish + ", gone by " + t.gone(c.Closes)
 		}
 	}
-	return wrap(fmt.Sprintf(coatRow, name, c.Lay.Format("15:04"), t.until(c.Edge)), then)
+	return coatLine(name, c.Lay.Format("15:04"), t.until(c.Edge), then)
 }
 
 // reasonValue is a value of a reason or a limit, for people.

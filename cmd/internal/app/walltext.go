@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/drying"
 	"limeday/drying/crew"
 )
@@ -302,7 +303,7 @@ func (s *wallScreen) patchesText() string {
 			row := fmt.Sprintf("    %3d  ", x.number)
 			for _, y := range x.tasks {
 				if y != nil {
-					row += fmt.Sprintf("%s %-8s ", y.Start.Format("15:04"), cut(p.Ask.Crew.Hands[y.Hand].Name, 8))
+					row += y.Start.Format("15:04") + " " + text.Pad(p.Ask.Crew.Hands[y.Hand].Name, 8) + " "
 				}
 			}
 			t += strings.TrimRight(row+" "+x.window, " ") + "\n"
@@ -316,12 +317,6 @@ func closesAt(t time.Time) string {
 		return "later"
 	}
 	return t.Format("15:04")
-}
-
-// cut is the first n characters of a name.
-func cut(name string, n int) string {
-	r := []rune(oneLine(name))
-	return string(r[:min(n, len(r))])
 }
 
 // materialText is what to mix for each section, and by when.

@@ -61,7 +61,7 @@ var edges = map[string][]string{
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
-		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
+		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/text", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {},
@@ -75,6 +75,7 @@ var edges = map[string][]string{
 	"cmd/internal/page":     {"cmd/internal/drawing", "cmd/internal/quantity", "cmd/internal/sheet"},
 	"cmd/internal/quantity": {"cmd/internal/near"},
 	"cmd/internal/sheet":    {"cmd/internal/drawing"},
+	"cmd/internal/text":     {},
 	"cmd/internal/timing":   {"cmd/internal/fault", "drying"},
 }
 
