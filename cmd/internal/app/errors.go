@@ -14,6 +14,7 @@ import (
 	"limeday/cmd/internal/near"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
+	"limeday/drying/parallel"
 	"limeday/psychro"
 	"limeday/weather/logfile"
 )
@@ -73,7 +74,11 @@ func told(err error) (*Error, fault.List) {
 	var sample *drying.SampleError
 	var entry *diary.EntryError
 	var book *diary.FileError
+	var bug *parallel.Panic
 	switch {
+	case errors.As(err, &bug):
+		return &Error{Exit: ExitFailure, Err: err,
+			Message: fmt.Sprintf("something went wrong inside limeday, and there is no answer: %s; please report this with the command and its files", bug)}, nil
 	case errors.As(err, &e) && e.Exit == ExitInterrupted:
 		return e, nil // it says what is kept
 	case errors.Is(err, context.Canceled):

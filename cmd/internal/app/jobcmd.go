@@ -101,6 +101,11 @@ func newJob(ctx context.Context, inv *invocation, path string) error {
 	if err != nil {
 		return err
 	}
+	if err := inv.Answer(jobNewAnswer{"limeday.job-new/1", path}, func() string {
+		return fmt.Sprintf("Wrote %s. Change what differs, then:\n  limeday job check %s\n  limeday today %s --temp ... --rh ...\n", path, path, path)
+	}); err != nil {
+		return err
+	}
 	file, err := outfile.Stage(ctx, path, false, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
@@ -111,9 +116,7 @@ func newJob(ctx context.Context, inv *invocation, path string) error {
 	if err != nil {
 		return notWritten(err)
 	}
-	return inv.Answer(jobNewAnswer{"limeday.job-new/1", path}, func() string {
-		return fmt.Sprintf("Wrote %s. Change what differs, then:\n  limeday job check %s\n  limeday today %s --temp ... --rh ...\n", path, path, path)
-	})
+	return nil
 }
 
 // notWritten words why a file is not written.

@@ -17,6 +17,7 @@ import (
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/text"
+	"limeday/drying/parallel"
 )
 
 const timeKeys = `Keys: l laid, d damp, g gone by, e dry (evenly pale), w looked and not yet,
@@ -35,32 +36,38 @@ func newKeyboard(in io.Reader, live bool) *keyboard {
 	k := &keyboard{live: live, keys: make(chan string)}
 	go func() {
 		defer close(k.keys)
-		r := bufio.NewReader(in)
-		for {
-			var text string
-			var err error
-			if live {
-				var c rune
-				c, _, err = r.ReadRune()
-				text = string(c)
-				if text == escape {
-					skipSequence(r)
-				}
-			} else {
-				text, err = r.ReadString('\n')
-			}
-			if err == nil || !live && text != "" {
-				k.keys <- text
-			}
-			if err != nil {
-				if !errors.Is(err, io.EOF) {
-					k.err = err
-				}
-				return
-			}
+		if p := parallel.Catch(func() { k.read(in) }); p != nil {
+			k.err = p
 		}
 	}()
 	return k
+}
+
+func (k *keyboard) read(in io.Reader) {
+	r := bufio.NewReader(in)
+	for {
+		var text string
+		var err error
+		if k.live {
+			var c rune
+			c, _, err = r.ReadRune()
+			text = string(c)
+			if text == escape {
+				skipSequence(r)
+			}
+		} else {
+			text, err = r.ReadString('\n')
+		}
+		if err == nil || !k.live && text != "" {
+			k.keys <- text
+		}
+		if err != nil {
+			if !errors.Is(err, io.EOF) {
+				k.err = err
+			}
+			return
+		}
+	}
 }
 
 // skipSequence passes over what an arrow or function key sends after an escape: it ends in a letter.

@@ -182,18 +182,18 @@ func (f *seasonFlags) answer(ctx context.Context, inv *invocation, offline, anyw
 
 // tell writes the files and the answer.
 func (f *seasonFlags) tell(ctx context.Context, inv *invocation, r season.Result, j *job.Job, assumed []string, detail bool) error {
-	if err := f.files.write(ctx, inv, r); err != nil {
-		return err
-	}
 	a := answerSeason(r)
 	a.Assumed = append(a.Assumed, assumed...)
-	return inv.Answer(a, func() string {
+	if err := inv.Answer(a, func() string {
 		s := seasonText(r, inv.UnitsOf(j), detail)
 		if detail && len(assumed) > 0 {
 			s += wrap(label("Assumed"), strings.Join(assumed, "; "))
 		}
 		return s
-	})
+	}); err != nil {
+		return err
+	}
+	return f.files.write(ctx, inv, r)
 }
 
 // seasonYears is the weather that a season is worked out from.

@@ -202,10 +202,10 @@ a last coat.`,
 					return err
 				}
 				a := answerThickness(ask, reading, rungs, prim)
-				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }}); err != nil {
+				if err := inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) }); err != nil {
 					return err
 				}
-				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })
+				return files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }})
 			}
 		},
 	}

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"io"
 	"slices"
-	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -13,6 +12,7 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
+	"limeday/drying/parallel"
 	"limeday/weather/logfile"
 	"limeday/weather/source"
 )
@@ -410,14 +410,6 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 			return err
 		}
 	}
-	if err := q.files.write(ctx, inv, dayScreen{answer, r.head(), assumed, units}); err != nil {
-		return err
-	}
-	if book, _ := q.book.Value(); book != "" {
-		if err := inv.keep(book, answer); err != nil {
-			return err
-		}
-	}
 	a := answerToday(answer, next, j, assumed)
 	if len(answers) > 1 {
 		a.Walls = wallAnswers(answers)
@@ -425,9 +417,18 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if r.reading != nil {
 		a.Air.RHPct = r.reading.RHPct
 	}
-	return inv.Answer(a, func() string {
+	if err := inv.Answer(a, func() string {
 		return todayText(answer, answers, next, r.head(), assumed, units, q.detail)
-	})
+	}); err != nil {
+		return err
+	}
+	if err := q.files.write(ctx, inv, dayScreen{answer, r.head(), assumed, units}); err != nil {
+		return err
+	}
+	if book, _ := q.book.Value(); book != "" {
+		return inv.keep(book, answer)
+	}
+	return nil
 }
 
 // seen is what was seen of the coats of the day, at the flag or in the diary.
@@ -473,15 +474,10 @@ func (inv *invocation) workDay(jobs []drying.Job, ask drying.Ask, seen []drying.
 // checkAll answers for every wall at once; an error is that of the first wall that has one.
 func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 	answers, errs := make([]drying.Answer, len(jobs)), make([]error, len(jobs))
-	var wg sync.WaitGroup
-	for i, d := range jobs {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			answers[i], errs[i] = drying.Check(d, ask)
-		}()
-	}
-	wg.Wait()
+	_ = parallel.Each(len(jobs), func(i int) error { // the errors are in errs, in their order
+		answers[i], errs[i] = drying.Check(jobs[i], ask)
+		return nil
+	})
 	for _, err := range errs {
 		if err != nil {
 			return nil, err

@@ -46,22 +46,23 @@ var edges = map[string][]string{
 	// The rooms. wall knows no plasterer; of the rooms only exposure and season
 	// know weather, and only its plain records.
 	"drying/wall":     {"psychro"},
+	"drying/parallel": {},
 	"drying/material": {"drying/wall", "psychro"},
 	"drying/coat":     {"drying/material", "drying/wall", "psychro"},
 	"drying/exposure": {"drying/wall", "weather", "weather/sky", "psychro"},
 	"drying/cure":     {"drying/coat", "drying/material", "drying/wall", "psychro"},
-	"drying/learn":    {"drying/coat", "drying/material", "drying/wall", "psychro"},
+	"drying/learn":    {"drying/coat", "drying/material", "drying/wall", "drying/parallel", "psychro"},
 
 	// The facade, and the three that stand on it.
-	"drying": {"drying/coat", "drying/cure", "drying/exposure", "drying/learn", "drying/material", "drying/wall",
+	"drying": {"drying/coat", "drying/cure", "drying/exposure", "drying/learn", "drying/material", "drying/wall", "drying/parallel",
 		"weather", "psychro"},
-	"drying/season":   {"drying", "drying/exposure", "weather", "psychro"},
-	"drying/crew":     {"drying", "psychro"},
+	"drying/season":   {"drying", "drying/exposure", "drying/parallel", "weather", "psychro"},
+	"drying/crew":     {"drying", "drying/parallel", "psychro"},
 	"drying/practice": {"drying", "drying/crew", "drying/material", "weather", "psychro"},
 
 	"cmd/limeday": {"cmd/internal/app"},
 	"cmd/internal/app": {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job",
-		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/text", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "weather",
+		"cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/text", "cmd/internal/timing", "weather/columns", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/practice", "drying/season", "drying/parallel", "weather",
 		"weather/source", "psychro"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {},
