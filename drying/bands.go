@@ -3,14 +3,12 @@ package drying
 import (
 	"errors"
 	"math"
-	"runtime"
 	"time"
-
-	"golang.org/x/sync/errgroup"
 
 	"limeday/drying/coat"
 	"limeday/drying/learn"
 	"limeday/drying/message"
+	"limeday/drying/parallel"
 )
 
 // Bands bound the work of an ensemble. A zero value of a field means its default.
@@ -96,7 +94,7 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 	if p.Method != learn.Drawn {
 		begun = conditioned
 	}
-	if err := each(n, func(i int) error {
+	if err := parallel.Each(n, func(i int) error {
 		err := e.set.stopped()
 		if err != nil {
 			return err
@@ -209,16 +207,6 @@ func (a *Answer) judgeBands(to time.Time) {
 func never() coat.Times {
 	x := math.Inf(1)
 	return coat.Times{Edge: x, Opens: x, Burnish: x, Closes: x, Dry: x}
-}
-
-// each calls f for 0 to n-1 on all the cores there are, and returns the first error by time.
-func each(n int, f func(i int) error) error {
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for i := range n {
-		g.Go(func() error { return f(i) })
-	}
-	return g.Wait()
 }
 
 // BandPoint is the earliest or the latest point of the values of the draws.

@@ -3,14 +3,13 @@ package drying
 import (
 	"cmp"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"limeday/drying/coat"
 	"limeday/drying/exposure"
 	"limeday/drying/message"
+	"limeday/drying/parallel"
 	"limeday/weather"
 )
 
@@ -146,18 +145,10 @@ func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, a
 	}
 	vs := a.Job.Variants(float64(a.Now.Temperature()))
 	changes, errs := make([]Change, len(vs)), make([]error, len(vs))
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i, v := range vs {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			gate <- struct{}{}
-			defer func() { <-gate }()
-			changes[i], errs[i] = a.try(v, ask, readings, to)
-		}()
-	}
-	wg.Wait()
+	_ = parallel.Each(len(vs), func(i int) error { // the errors are in errs, in their order
+		changes[i], errs[i] = a.try(vs[i], ask, readings, to)
+		return nil
+	})
 	for _, err := range errs {
 		if err != nil {
 			return err

@@ -2,13 +2,12 @@ package drying
 
 import (
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"limeday/drying/coat"
 	"limeday/drying/message"
+	"limeday/drying/parallel"
 	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
@@ -228,19 +227,11 @@ func (m *morning) best(stride time.Duration) (best, atFirst Answer, err error) {
 		}
 		runs = append(runs, run{start: t, walls: walls})
 	}
-	var wg sync.WaitGroup
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
 	answers, errs := make([]Answer, len(runs)), make([]error, len(runs))
-	for i := range runs {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			gate <- struct{}{}
-			defer func() { <-gate }()
-			answers[i], errs[i] = m.with(d, &runs[i], to)
-		}()
-	}
-	wg.Wait()
+	_ = parallel.Each(len(runs), func(i int) error { // the errors are in errs, in their order
+		answers[i], errs[i] = m.with(d, &runs[i], to)
+		return nil
+	})
 	chosen := 0
 	for i, err := range errs {
 		if err != nil {

@@ -10,6 +10,7 @@ import (
 	"limeday/drying/coat"
 	"limeday/drying/learn"
 	"limeday/drying/material"
+	"limeday/drying/parallel"
 	"limeday/drying/wall"
 	"limeday/psychro"
 )
@@ -73,7 +74,7 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 		return nil, err
 	}
 	rungs := make([]Rung, len(ask.Thicknesses))
-	return rungs, each(len(rungs), func(i int) (err error) {
+	return rungs, parallel.Each(len(rungs), func(i int) (err error) {
 		if rungs[i], err = ask.rung(bases, ask.Thicknesses[i], nil); err != nil {
 			err = fmt.Errorf("%.3g mm: %w", ask.Thicknesses[i]*1000, err)
 		}
@@ -147,7 +148,7 @@ func (ask LadderAsk) Band(rungs []Rung, set Bands) error {
 	for i := range times {
 		times[i] = make([]coat.Times, n)
 	}
-	if err := each(n*len(rungs), func(k int) error {
+	if err := parallel.Each(n*len(rungs), func(k int) error {
 		if err := set.stopped(); err != nil {
 			return err
 		}

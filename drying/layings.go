@@ -8,6 +8,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/learn"
+	"limeday/drying/parallel"
 )
 
 // Layings is a job's wall, on which each coat can be tried at many moments: what one square metre of it does depends on when
@@ -109,7 +110,7 @@ func (l *Layings) Try(place int, at []time.Time) ([]Laying, error) {
 		return nil, err
 	}
 	out := make([]Laying, len(at))
-	return out, each(len(at), func(k int) error {
+	return out, parallel.Each(len(at), func(k int) error {
 		if err := l.set.stopped(); err != nil {
 			return err
 		}
@@ -133,7 +134,7 @@ func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 		}
 	}
 	out, own := make([]*Laying, l.set.Members), make([]ownWall, l.set.Members)
-	err := each(len(out), func(m int) error {
+	err := parallel.Each(len(out), func(m int) error {
 		if err := l.set.stopped(); err != nil {
 			return err
 		}

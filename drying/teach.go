@@ -10,6 +10,7 @@ import (
 	"limeday/drying/exposure"
 	"limeday/drying/learn"
 	"limeday/drying/material"
+	"limeday/drying/parallel"
 	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
@@ -241,7 +242,7 @@ func foresee(t Timing, b learn.Board, set Bands) (out [3]Span, err error) {
 	u := len(learn.Unknowns())
 	draws := learn.Draws(n, u+learn.Lays, set.Seed)
 	times := make([]coat.Times, n)
-	if err := each(n, func(i int) error {
+	if err := parallel.Each(n, func(i int) error {
 		z := draws.RawRowView(i)
 		lay := learn.LayOf(z[u:])
 		lay.Measured, lay.Weighed = b.Measured, b.Weighed

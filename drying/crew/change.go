@@ -2,14 +2,13 @@ package crew
 
 import (
 	"fmt"
-	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
 	"time"
 
 	"limeday/drying"
 	"limeday/drying/message"
+	"limeday/drying/parallel"
 )
 
 // Change is something in the crew's power that would make more possible, worked out by planning again.
@@ -47,22 +46,14 @@ func (p *Plan) Weigh(tell func(share float64)) error {
 	}
 	all := p.changes()
 	errs := make([]error, len(all))
-	var wg sync.WaitGroup
 	var done atomic.Int64
-	gate := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range all {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			gate <- struct{}{}
-			defer func() { <-gate }()
-			errs[i] = all[i].work(p)
-			if tell != nil {
-				tell(float64(done.Add(1)) / float64(len(all)))
-			}
-		}()
-	}
-	wg.Wait()
+	_ = parallel.Each(len(all), func(i int) error { // the errors are in errs, in their order
+		errs[i] = all[i].work(p)
+		if tell != nil {
+			tell(float64(done.Add(1)) / float64(len(all)))
+		}
+		return nil
+	})
 	for i, c := range all {
 		if errs[i] != nil {
 			return errs[i]

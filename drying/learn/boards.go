@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"limeday/drying/parallel"
+
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -57,7 +59,7 @@ func Learn(prior Timing, boards []Board, set Settings) (Result, error) {
 		}
 	}
 	beds := make([]*Bed, len(boards))
-	if err := each(len(boards), func(i int) (err error) {
+	if err := parallel.Each(len(boards), func(i int) (err error) {
 		beds[i], err = NewBed(boards[i], longestBed)
 		return err
 	}); err != nil {
@@ -73,7 +75,7 @@ func Learn(prior Timing, boards []Board, set Settings) (Result, error) {
 	}
 	r := Result{Timing: prior.after(p, boards[0].Finish.Name, len(boards)), Method: p.Method, Effective: p.Effective, Boards: make([]Report, len(boards))}
 	set.defaults().Tell(1)
-	return r, each(len(beds), func(k int) (err error) {
+	return r, parallel.Each(len(beds), func(k int) (err error) {
 		i := int(unknowns) + Lays*k
 		told := 1 - p.Cov.At(i+clockOfLay, i+clockOfLay)
 		r.Boards[k], err = beds[k].report(prior, r.Timing, p.Mean[i:i+Lays], math.Sqrt(max(told, little)))

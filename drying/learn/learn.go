@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/optimize"
 	"gonum.org/v1/gonum/stat"
 
+	"limeday/drying/parallel"
 	"limeday/drying/wall"
 )
 
@@ -134,7 +135,7 @@ func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, e
 	for _, to := range []int{(n + 3) / 4, n} {
 		from := len(likely)
 		likely = likely[:to]
-		if err := each(to-from, func(i int) error {
+		if err := parallel.Each(to-from, func(i int) error {
 			i += from
 			for k := range f.subjects {
 				e, err := f.expect(members.RawRowView(i), k)
@@ -189,7 +190,7 @@ func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 	problem := optimize.Problem{
 		Func: func(z []float64) float64 {
 			parts := make([]float64, len(f.subjects))
-			err := each(len(f.subjects), func(k int) error {
+			err := parallel.Each(len(f.subjects), func(k int) error {
 				e, err := f.expect(z, k)
 				if err == nil {
 					r, _ := f.subjects[k].residuals(e)

@@ -3,6 +3,8 @@ package learn
 import (
 	"math"
 
+	"limeday/drying/parallel"
+
 	"gonum.org/v1/gonum/mat"
 )
 
@@ -18,7 +20,7 @@ type Pick struct {
 func Picks(prior Timing, offered []Board, target Board, most int) (picks []Pick, before float64, err error) {
 	told := make([]*mat.SymDense, len(offered)) // what each tells, as a precision of the prior's standard normal numbers
 	var goal, own *mat.Dense
-	err = each(len(offered)+1, func(i int) error {
+	err = parallel.Each(len(offered)+1, func(i int) error {
 		b := target
 		if i < len(offered) {
 			b = offered[i]

@@ -3,12 +3,10 @@ package season
 import (
 	"context"
 	"errors"
-	"runtime"
 	"time"
 
-	"golang.org/x/sync/errgroup"
-
 	"limeday/drying"
+	"limeday/drying/parallel"
 )
 
 // Ask is the question.
@@ -64,32 +62,28 @@ func Work(ctx context.Context, ask Ask) (Result, error) {
 	all := make([][]Days, len(ask.Walls))
 	progress := newProgress(ask.Tell, len(ask.Walls)*n)
 	errs := make([]error, len(ask.Walls)*n)
-	var g errgroup.Group
-	g.SetLimit(runtime.GOMAXPROCS(0))
-	for w := range ask.Walls {
+	for w := range all {
 		all[w] = make([]Days, n)
-		for y := range n {
-			g.Go(func() error {
-				if ctx.Err() != nil {
-					return nil
-				}
-				if ask.Keep != nil {
-					if d, ok := ask.Keep.Load(w, y); ok {
-						all[w][y] = d
-						progress.done(1)
-						return nil
-					}
-				}
-				d, err := yearOf(ctx, ask, w, y, progress)
-				if err == nil && ask.Keep != nil && ctx.Err() == nil {
-					err = ask.Keep.Save(w, y, d)
-				}
-				all[w][y], errs[w*n+y] = d, err
-				return nil
-			})
-		}
 	}
-	_ = g.Wait() // the errors are in errs, in their order
+	_ = parallel.Each(len(errs), func(i int) error { // the errors are in errs, in their order
+		if ctx.Err() != nil {
+			return nil
+		}
+		w, y := i/n, i%n
+		if ask.Keep != nil {
+			if d, ok := ask.Keep.Load(w, y); ok {
+				all[w][y] = d
+				progress.done(1)
+				return nil
+			}
+		}
+		d, err := yearOf(ctx, ask, w, y, progress)
+		if err == nil && ask.Keep != nil && ctx.Err() == nil {
+			err = ask.Keep.Save(w, y, d)
+		}
+		all[w][y], errs[i] = d, err
+		return nil
+	})
 	if ctx.Err() != nil {
 		return Result{}, ctx.Err()
 	}

@@ -109,7 +109,7 @@ func (d *desk) Press(_ context.Context, n int, p page.Press) (string, error) {
 		return "", pageError(err)
 	}
 	j.changed(nil, true)
-	d.background.Go(func() { d.Today(d.ctx, n, d.inv.Units()) }) // worked out, and noted, whether a phone asks again or not
+	d.background.Go(d.caught(func() { d.Today(d.ctx, n, d.inv.Units()) })) // worked out, and noted, whether a phone asks again or not
 	if p.What == "undo" {
 		return "Taken back.", nil
 	}

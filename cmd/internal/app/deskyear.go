@@ -70,7 +70,11 @@ func (d *desk) WorkYear(n int) error {
 	}
 	j.year = deskYear{working: true}
 	d.background.Go(func() {
-		r, err := d.season(j)
+		var r *season.Result
+		var err error
+		if p := d.catch(func() { r, err = d.season(j) }); p != nil {
+			err = p
+		}
 		j.mu.Lock()
 		defer j.mu.Unlock()
 		j.year = deskYear{result: r}

@@ -54,21 +54,20 @@ func diaryExport(ctx context.Context, inv *invocation, path string, out *outFile
 	if csvTo == "-" {
 		return diaryCSV(inv.Out, all)
 	}
-	err = out.write(ctx, inv, []func(io.Writer) error{
-		func(w io.Writer) error { return diaryCSV(w, all) },
-		func(w io.Writer) error {
-			return sheet.WriteRecord(w, diaryPage(filepath.Base(nameOf(path)), all, faults, inv.Now(), inv.Units()))
-		},
-	})
-	if err != nil {
-		return err
-	}
 	a := diaryExportAnswer{"limeday.diary-export/1", nameOf(path), len(entries), csvTo, pageTo, []faultAnswer{}}
 	for _, f := range faults {
 		a.Faults = append(a.Faults, faultAnswer{f.Message, f.Where(), f.Expected})
 	}
-	return inv.Answer(a, func() string {
+	if err := inv.Answer(a, func() string {
 		return wrap("", fmt.Sprintf("%s: %s exported%s.", nameOf(path), entryCount(len(entries)), faultCount(len(faults))))
+	}); err != nil {
+		return err
+	}
+	return out.write(ctx, inv, []func(io.Writer) error{
+		func(w io.Writer) error { return diaryCSV(w, all) },
+		func(w io.Writer) error {
+			return sheet.WriteRecord(w, diaryPage(filepath.Base(nameOf(path)), all, faults, inv.Now(), inv.Units()))
+		},
 	})
 }
 

@@ -9,6 +9,7 @@ import (
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying/material"
 	"limeday/drying/message"
@@ -130,7 +131,7 @@ func listText(a diaryListAnswer, u quantity.Units) string {
 			day = today
 			b.WriteString("\n" + day + "\n")
 		}
-		lead := fmt.Sprintf("%4d  %-8s  %-13s  ", e.N, clockTime(e), oneLine(string(e.Kind)))
+		lead := fmt.Sprintf("%4d  %-8s  ", e.N, clockTime(e)) + text.Pad(string(e.Kind), 13) + "  "
 		said := strings.TrimSpace(saysInLine(e, u))
 		if fate := d.fate(); fate != "" {
 			said = strings.TrimSpace(said + " (" + together(fate) + ")")

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -16,6 +15,7 @@ import (
 	"limeday/cmd/internal/near"
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
+	"limeday/drying/parallel"
 	"limeday/psychro"
 	"limeday/weather/logfile"
 )
@@ -76,7 +76,11 @@ func told(err error) (*Error, fault.List) {
 	var sample *drying.SampleError
 	var entry *diary.EntryError
 	var book *diary.FileError
+	var bug *parallel.Panic
 	switch {
+	case errors.As(err, &bug):
+		return &Error{Exit: ExitFailure, Err: err,
+			Message: fmt.Sprintf("something went wrong inside limeday, and there is no answer: %s; please report this with the command and its files", bug)}, nil
 	case errors.As(err, &e) && e.Exit == ExitInterrupted:
 		return e, nil // it says what is kept
 	case errors.Is(err, context.Canceled):
@@ -172,17 +176,6 @@ func report(w io.Writer, err error, asJSON bool) int {
 		fmt.Fprintln(w, "limeday: "+oneLine(line))
 	}
 	return e.Exit
-}
-
-// oneLine keeps what a user typed from breaking a message over lines or from
-// reaching the terminal as control codes.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if strconv.IsPrint(r) {
-			return r
-		}
-		return '?'
-	}, s)
 }
 
 func unknownCommand(name string, table []*command) *Error {

@@ -14,6 +14,7 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/outfile"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
 )
@@ -103,6 +104,11 @@ func newJob(ctx context.Context, inv *invocation, path string) error {
 	if err != nil {
 		return err
 	}
+	if err := inv.Answer(jobNewAnswer{"limeday.job-new/1", path}, func() string {
+		return fmt.Sprintf("Wrote %s. Change what differs, then:\n  limeday job check %s\n  limeday today %s --temp ... --rh ...\n", path, path, path)
+	}); err != nil {
+		return err
+	}
 	file, err := outfile.Stage(ctx, path, false, func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
@@ -113,9 +119,7 @@ func newJob(ctx context.Context, inv *invocation, path string) error {
 	if err != nil {
 		return notWritten(err)
 	}
-	return inv.Answer(jobNewAnswer{"limeday.job-new/1", path}, func() string {
-		return fmt.Sprintf("Wrote %s. Change what differs, then:\n  limeday job check %s\n  limeday today %s --temp ... --rh ...\n", path, path, path)
-	})
+	return nil
 }
 
 // notWritten words why a file is not written.
@@ -152,8 +156,8 @@ func checkJob(inv *invocation, path string) error {
 	return inv.Answer(a, func() string {
 		var b strings.Builder
 		b.WriteString(wrap("", fmt.Sprintf("%s: no fault found.", j.File)))
-		b.WriteString(wrap(label("Job"), orWord(j.Place.Name, "without a name")))
-		b.WriteString(wrap(label("On"), d.Background.About))
+		b.WriteString(wrap(text.Label("Job"), orWord(j.Place.Name, "without a name")))
+		b.WriteString(wrap(text.Label("On"), d.Background.About))
 		for i, c := range d.Coats {
 			name := ""
 			if i == 0 {
@@ -163,7 +167,7 @@ func checkJob(inv *invocation, path string) error {
 			if units == quantity.US {
 				digits = 1
 			}
-			b.WriteString(wrap(label(name), fmt.Sprintf("%d %s %s, %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, units, digits)),
+			b.WriteString(wrap(text.Label(name), fmt.Sprintf("%d %s %s, %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, units, digits)),
 				together(quantity.Format(quantity.Spread, c.Finish.Spread(c.Thickness), units, 3)))))
 		}
 		for i, w := range walls {
@@ -171,10 +175,10 @@ func checkJob(inv *invocation, path string) error {
 			if i == 0 {
 				name = "Walls"
 			}
-			b.WriteString(wrap(label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", view.Printer{Units: units, Keep: true}.Text(view.Standing(*w.Outdoors)), 100*w.Outdoors.Shelter)))
+			b.WriteString(wrap(text.Label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", view.Printer{Units: units, Keep: true}.Text(view.Standing(*w.Outdoors)), 100*w.Outdoors.Shelter)))
 		}
 		if len(a.Assumed) > 0 {
-			b.WriteString(wrap(label("Assumed"), strings.Join(a.Assumed, "; ")))
+			b.WriteString(wrap(text.Label("Assumed"), strings.Join(a.Assumed, "; ")))
 		}
 		return b.String()
 	})

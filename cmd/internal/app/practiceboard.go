@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/message"
@@ -331,6 +332,6 @@ func compareText(path, name string, s diary.Sample, guess *diary.Entry, got prac
 	if len(got.Note) > 0 {
 		b.WriteString(wrap("! ", p.Text(got.Note)))
 	}
-	b.WriteString("\nThe sign rules over the clock:\n" + signsText(view.Signs(drying.EventOpens, drying.EventCloses, drying.EventNext), true))
+	b.WriteString("\nThe sign rules over the clock:\n" + text.Signs(view.Signs(drying.EventOpens, drying.EventCloses, drying.EventNext), true))
 	return b.String()
 }

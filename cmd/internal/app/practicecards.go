@@ -103,10 +103,6 @@ func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error 
 			Message: fmt.Sprintf("in air of %s the wet face freezes, and ice is not modelled; give warmer airs", quantity.Format(quantity.Temperature, float64(cards[cool].Air.Air.Temperature()), units, 0))}
 	}
 	deck := deckOf(head, coats, cards, notes, units)
-	writers := []func(io.Writer) error{nil, func(w io.Writer) error { return sheet.WriteDeck(w, deck) }}
-	if err := f.out.write(ctx, inv, writers); err != nil {
-		return err
-	}
 	path, err := f.cards.Value()
 	if err != nil {
 		return err
@@ -117,9 +113,12 @@ func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error 
 		rows := answerThickness(ask, &airReading{Air: c.Air.Air, RHPct: 100 * float64(c.Air.Air.RelativeHumidity())}, []drying.Rung{c.Rung}, "").Rows
 		a.Cards = append(a.Cards, cardEntry{c.Air.Name, float64(c.Air.Air.Temperature()), 100 * float64(c.Air.Air.RelativeHumidity()), ask.Finish.Name, ask.Number, c.Last, rows[0]})
 	}
-	return inv.Answer(a, func() string {
+	if err := inv.Answer(a, func() string {
 		return wrap("", fmt.Sprintf("%s on %s: print both sides, turned on the long edge, and cut along the lines.", plural(len(cards), "card"), plural((len(cards)+sheet.PerPage-1)/sheet.PerPage, "sheet")))
-	})
+	}); err != nil {
+		return err
+	}
+	return f.out.write(ctx, inv, []func(io.Writer) error{nil, func(w io.Writer) error { return sheet.WriteDeck(w, deck) }})
 }
 
 // cardCoats are the coats that the flags name: the usual three of a polish, or the first of another finish.

@@ -17,6 +17,7 @@ import (
 	"limeday/cmd/internal/quantity"
 	"limeday/drying/material"
 	"limeday/drying/message"
+	"limeday/drying/parallel"
 	"limeday/drying/practice"
 )
 
@@ -257,10 +258,10 @@ func practiceExercises(ctx context.Context, inv *invocation, f practiceFlags) er
 		return &Error{Exit: ExitFailure, Where: s.path, Expected: "a diary that can be written", Err: s.last,
 			Message: fmt.Sprintf("%s could not be recorded: %s", plural(s.missed, "answer"), s.last)}
 	}
-	if err := s.picture(ctx, f); err != nil {
+	if err := inv.Answer(s.answer(), s.text); err != nil {
 		return err
 	}
-	return inv.Answer(s.answer(), s.text)
+	return s.picture(ctx, f)
 }
 
 // newSitting reads the flags, and from the record where to go on.
@@ -375,7 +376,11 @@ func (s *sitting) next(ctx context.Context) <-chan result {
 	go func() {
 		defer close(c)
 		for i := range s.count {
-			x, err := practice.New(practice.ID{Level: s.level, Seed: s.seed, Number: s.first + i})
+			var x practice.Exercise
+			var err error
+			if p := parallel.Catch(func() { x, err = practice.New(practice.ID{Level: s.level, Seed: s.seed, Number: s.first + i}) }); p != nil {
+				err = p
+			}
 			select {
 			case c <- result{x, err}:
 			case <-ctx.Done():

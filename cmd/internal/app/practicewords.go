@@ -11,6 +11,7 @@ import (
 
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/message"
@@ -230,21 +231,7 @@ func tableText(t *practice.Table, p view.Printer) string {
 		}
 		rows = append(rows, row)
 	}
-	wide := make([]int, len(t.Head))
-	for _, r := range rows {
-		for i, c := range r {
-			wide[i] = max(wide[i], len(c))
-		}
-	}
-	var b strings.Builder
-	for _, r := range rows {
-		line := ""
-		for i, c := range r {
-			line += fmt.Sprintf("  %-*s", wide[i], c)
-		}
-		b.WriteString(strings.TrimRight(line, " ") + "\n")
-	}
-	return b.String()
+	return text.Table(2, rows)
 }
 
 // markWords are the marks, as a sentence begins.

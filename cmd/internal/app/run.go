@@ -15,6 +15,7 @@ import (
 
 	"limeday/cmd/internal/config"
 	"limeday/cmd/internal/quantity"
+	"limeday/drying/parallel"
 	"limeday/weather/source"
 )
 
@@ -49,7 +50,13 @@ func runTable(ctx context.Context, table []*command, args []string, env Env) int
 	var out bytes.Buffer
 	notes := &gate{w: env.Stderr}
 	done := make(chan error, 1)
-	go func() { done <- dispatch(ctx, table, args, env, &out, notes) }()
+	go func() {
+		var err error
+		if p := parallel.Catch(func() { err = dispatch(ctx, table, args, env, &out, notes) }); p != nil {
+			err = p
+		}
+		done <- err
+	}()
 
 	var err error
 	select {

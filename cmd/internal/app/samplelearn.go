@@ -122,13 +122,13 @@ func sampleLearn(ctx context.Context, inv *invocation, f sampleFlags, args []str
 		b, n := got.Before[i], got.After[i]
 		a.Usual = append(a.Usual, learnedTime{what, minutes(b.Earliest), minutes(b.Latest), minutes(n.Earliest), minutes(n.Latest)})
 	}
-	if err := f.timing.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return timingfile.Write(w, got.Timing, inv.Now(), from) }}); err != nil {
-		return err
-	}
 	if out, _ := f.timing.flags[0].Value(); out != "" {
 		a.Timing = &out
 	}
-	return inv.Answer(a, func() string { return learnText(a, got) })
+	if err := inv.Answer(a, func() string { return learnText(a, got) }); err != nil {
+		return err
+	}
+	return f.timing.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return timingfile.Write(w, got.Timing, inv.Now(), from) }})
 }
 
 // logger is the air of --readings.

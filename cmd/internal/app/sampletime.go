@@ -17,6 +17,8 @@ import (
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/infile"
+	"limeday/cmd/internal/text"
+	"limeday/drying/parallel"
 )
 
 const timeKeys = `Keys: l laid, d damp, g gone by, e dry (evenly pale), w looked and not yet,
@@ -38,36 +40,42 @@ func newKeyboard(in io.Reader, live bool) *keyboard {
 	k := &keyboard{live: live, keys: make(chan string)}
 	go func() {
 		defer close(k.keys)
-		r := bufio.NewReaderSize(in, longestLine)
-		for {
-			var text string
-			var err error
-			if live {
-				var c rune
-				c, _, err = r.ReadRune()
-				text = string(c)
-				if text == escape {
-					skipSequence(r)
-				}
-			} else {
-				var line []byte
-				line, err = r.ReadSlice('\n')
-				if text = string(line); errors.Is(err, bufio.ErrBufferFull) {
-					text, err = "", fmt.Errorf("a line is longer than %s; give one key or answer a line", infile.Size(longestLine))
-				}
-			}
-			if err == nil || !live && text != "" {
-				k.keys <- text
-			}
-			if err != nil {
-				if !errors.Is(err, io.EOF) {
-					k.err = err
-				}
-				return
-			}
+		if p := parallel.Catch(func() { k.read(in) }); p != nil {
+			k.err = p
 		}
 	}()
 	return k
+}
+
+func (k *keyboard) read(in io.Reader) {
+	r := bufio.NewReaderSize(in, longestLine)
+	for {
+		var text string
+		var err error
+		if k.live {
+			var c rune
+			c, _, err = r.ReadRune()
+			text = string(c)
+			if text == escape {
+				skipSequence(r)
+			}
+		} else {
+			var line []byte
+			line, err = r.ReadSlice('\n')
+			if text = string(line); errors.Is(err, bufio.ErrBufferFull) {
+				text, err = "", fmt.Errorf("a line is longer than %s; give one key or answer a line", infile.Size(longestLine))
+			}
+		}
+		if err == nil || !k.live && text != "" {
+			k.keys <- text
+		}
+		if err != nil {
+			if !errors.Is(err, io.EOF) {
+				k.err = err
+			}
+			return
+		}
+	}
 }
 
 // skipSequence passes over what an arrow or function key sends after an escape: it ends in a letter.
@@ -115,17 +123,14 @@ func (s *screen) lines(text string) {
 }
 
 // line writes the last line over.
-func (s *screen) line(text string) {
+func (s *screen) line(says string) {
 	if !s.live {
 		return
 	}
-	text = oneLine(text)
-	if n := utf8.RuneCountInString(text); n >= width {
-		text = string([]rune(text)[n-width+1:]) // the end is where one types
-	}
-	blank := max(0, s.status-utf8.RuneCountInString(text))
-	s.status = utf8.RuneCountInString(text)
-	_ = write(s.w, "\r"+text+strings.Repeat(" ", blank)+strings.Repeat("\b", blank))
+	says = text.End(says, width-1) // the end is where one types
+	blank := max(0, s.status-text.Wide(says))
+	s.status = text.Wide(says)
+	_ = write(s.w, "\r"+says+strings.Repeat(" ", blank)+strings.Repeat("\b", blank))
 }
 
 // clear empties the last line.

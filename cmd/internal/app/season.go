@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
+	"limeday/cmd/internal/text"
 	"limeday/drying"
 	"limeday/drying/season"
 	"limeday/weather/source"
@@ -180,18 +181,18 @@ func (inv *invocation) seasonSite(path string, e intake.Example) (intake.Site, e
 
 // tell writes the files and the answer.
 func (f *seasonFlags) tell(ctx context.Context, inv *invocation, r season.Result, j *job.Job, assumed []string, detail bool) error {
-	if err := f.files.write(ctx, inv, r); err != nil {
-		return err
-	}
 	a := answerSeason(r)
 	a.Assumed = append(a.Assumed, assumed...)
-	return inv.Answer(a, func() string {
+	if err := inv.Answer(a, func() string {
 		s := seasonText(r, inv.UnitsOf(j), detail)
 		if detail && len(assumed) > 0 {
-			s += wrap(label("Assumed"), strings.Join(assumed, "; "))
+			s += wrap(text.Label("Assumed"), strings.Join(assumed, "; "))
 		}
 		return s
-	})
+	}); err != nil {
+		return err
+	}
+	return f.files.write(ctx, inv, r)
 }
 
 // seasonYears is the weather that a season is worked out from.

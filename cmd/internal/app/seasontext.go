@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/season"
@@ -32,8 +33,8 @@ func seasonText(r season.Result, u quantity.Units, detail bool) string {
 		b.WriteString("\n" + seasonWallsText(r))
 	}
 	b.WriteString("\n" + runsText(r) + weatherText(r, u, detail))
-	b.WriteString(wrap(label("Unknown"), "the weather to come, of which years gone by are the best guess; "+drying.Unknowns()+". No warranty against frost."))
-	b.WriteString(wrap(label("Danger"), strings.Join(drying.Cautions(), " ")))
+	b.WriteString(wrap(text.Label("Unknown"), "the weather to come, of which years gone by are the best guess; "+drying.Unknowns()+". No warranty against frost."))
+	b.WriteString(wrap(text.Label("Danger"), strings.Join(drying.Cautions(), " ")))
 	return b.String()
 }
 
@@ -174,7 +175,7 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 		lost = append(lost, together(string(l.Why)+" "+percent(l.Share)))
 	}
 	if !detail { // as many as fit the line, the first at least
-		for len(lost) > 1 && len([]rune(lead+strings.Join(lost, ", "))) > width {
+		for len(lost) > 1 && text.Wide(lead+strings.Join(lost, ", ")) > width {
 			lost = lost[:len(lost)-1]
 		}
 	}
@@ -221,7 +222,7 @@ func seasonWallsText(r season.Result) string {
 		if len(w.Frost.Safe) > 0 && noOdds(r, w.Frost) == "" {
 			says += "; frost-safe " + together(safeDates(w.Frost.Safe[0]))
 		}
-		s += wrap(label(name), says)
+		s += wrap(text.Label(name), says)
 	}
 	return s
 }
@@ -244,7 +245,7 @@ func oftenText(w season.Wall) string {
 func runsText(r season.Result) string {
 	w := r.Walls[0]
 	if r.Need == 0 {
-		return wrap(label("Run"), "how many days in a row the job wants is not known: give the height and width of every [[wall]]")
+		return wrap(text.Label("Run"), "how many days in a row the job wants is not known: give the height and width of every [[wall]]")
 	}
 	says := fmt.Sprintf("the job wants %d workable days in a row; on %s they can begin, ", r.Need, orWord(w.Name, "the wall"))
 	if r.Need == 1 {
@@ -258,9 +259,9 @@ func runsText(r season.Result) string {
 		return strings.Join(halves, ", ")
 	}
 	if r.Typical {
-		return wrap(label("Run"), says+"in the typical year: "+in(0))
+		return wrap(text.Label("Run"), says+"in the typical year: "+in(0))
 	}
-	return wrap(label("Run"), says+fmt.Sprintf("%s: %s; %s: %s", inYears(0.9), in(0.9), inYears(0.5), in(0.5)))
+	return wrap(text.Label("Run"), says+fmt.Sprintf("%s: %s; %s: %s", inYears(0.9), in(0.9), inYears(0.5), in(0.5)))
 }
 
 // weatherText is where the weather came from and what it lacks.
@@ -280,29 +281,29 @@ func weatherText(r season.Result, u quantity.Units, detail bool) string {
 	for _, w := range r.Walls {
 		lays += w.Lays
 	}
-	s := wrap(label("From"), fmt.Sprintf("%s, %s%s; %s worked out", orWord(r.Source, "weather of no name"), yearsText(r), where, plural(lays, "lay")))
+	s := wrap(text.Label("From"), fmt.Sprintf("%s, %s%s; %s worked out", orWord(r.Source, "weather of no name"), yearsText(r), where, plural(lays, "lay")))
 	if slices.Contains(r.Lacks, "rain") {
-		s += wrap(label("Rain"), "never or hardly ever told in this weather, and that is not taken for dry: rain takes days that are not known here, so fewer can be worked than is shown")
+		s += wrap(text.Label("Rain"), "never or hardly ever told in this weather, and that is not taken for dry: rain takes days that are not known here, so fewer can be worked than is shown")
 	}
 	if rest := slices.DeleteFunc(slices.Clone(r.Lacks), func(l string) bool { return l == "rain" }); len(rest) > 0 {
-		s += wrap(label("Lacking"), strings.Join(rest, ", ")+": estimated or left out")
+		s += wrap(text.Label("Lacking"), strings.Join(rest, ", ")+": estimated or left out")
 		if slices.Contains(rest, "cloud") {
-			s += wrap(label(""), "without cloud half a sky is taken at night: frost under clear skies comes oftener than told here")
+			s += wrap(text.Label(""), "without cloud half a sky is taken at night: frost under clear skies comes oftener than told here")
 		}
 	}
 	if r.Credit != "" {
-		s += wrap(label("Credit"), r.Credit)
+		s += wrap(text.Label("Credit"), r.Credit)
 	}
 	for i, n := range r.Notes {
 		if !detail && i == 3 {
-			s += wrap(label(""), fmt.Sprintf("and %s more (--detail)", plural(len(r.Notes)-i, "note")))
+			s += wrap(text.Label(""), fmt.Sprintf("and %s more (--detail)", plural(len(r.Notes)-i, "note")))
 			break
 		}
 		name := ""
 		if i == 0 {
 			name = "Source"
 		}
-		s += wrap(label(name), n)
+		s += wrap(text.Label(name), n)
 	}
 	return s
 }

@@ -19,6 +19,7 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
+	"limeday/drying/parallel"
 	"limeday/weather/source"
 )
 
@@ -115,9 +116,9 @@ func (f serveFlags) serve(ctx context.Context, inv *invocation) error {
 			tell("Presses of " + oneLine(j.name) + " go to " + oneLine(j.diary) + ".\n")
 		}
 	}
-	go d.warm()
+	go d.caught(d.warm)()
 	srv := &http.Server{
-		Handler:           guard.Wrap(page.New(d, inv.Units())),
+		Handler:           guard.Wrap(page.Safe(page.New(d, inv.Units()), func(f func()) bool { return d.catch(f) == nil })),
 		ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout:       20 * time.Second,
 		WriteTimeout:      2 * time.Minute,
@@ -140,6 +141,20 @@ func (f serveFlags) serve(ctx context.Context, inv *invocation) error {
 	}
 	return err
 }
+
+// catch calls f and tells on the terminal what it panicked with: the page goes on.
+func (d *desk) catch(f func()) error {
+	p := parallel.Catch(f)
+	if p == nil {
+		return nil
+	}
+	e, _ := told(p)
+	_ = write(d.inv.Notes, "page: "+oneLine(e.Message)+".\n")
+	return e
+}
+
+// caught is f for a goroutine of its own.
+func (d *desk) caught(f func()) func() { return func() { _ = d.catch(f) } }
 
 // mostConnections are open at a time; more wait.
 const mostConnections = 256

@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/cmd/internal/wire"
 	"limeday/drying"
@@ -208,10 +209,10 @@ a last coat.`,
 					return err
 				}
 				a := answerThickness(ask, reading, rungs, prim)
-				if err := files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }}); err != nil {
+				if err := inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) }); err != nil {
 					return err
 				}
-				return inv.Answer(a, func() string { return thicknessText(a, ask, rungs, units) })
+				return files.write(ctx, inv, []func(io.Writer) error{func(w io.Writer) error { return writeThickness(w, a, ask, rungs, units) }})
 			}
 		},
 	}
@@ -318,7 +319,7 @@ func minutes(s float64) *float64 {
 func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung, u quantity.Units) string {
 	var b strings.Builder
 	on, air := thicknessHead(a, u)
-	b.WriteString(on + "\n" + wrap("", air))
+	b.WriteString(wrap("", on) + wrap("", air))
 	if t := ask.Timing; t != nil {
 		b.WriteString(wrap("", fmt.Sprintf("By your own timing, from %s.", plural(t.Boards, "board"))))
 	}
@@ -357,7 +358,7 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	}
 	b.WriteString(waitsText(rungs, ask, u))
 	b.WriteString("\nThe sign rules over the clock:\n")
-	b.WriteString(signsText(view.Signs(drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext), true))
+	b.WriteString(text.Signs(view.Signs(drying.EventEdge, drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext), true))
 	b.WriteString("\n" + wrap("", "Not known: "+drying.Unknowns()+"."))
 	return b.String()
 }

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"errors"
-	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -11,10 +10,12 @@ import (
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/cmd/internal/wire"
 	"limeday/drying"
 	"limeday/drying/message"
+	"limeday/drying/parallel"
 	"limeday/weather/source"
 )
 
@@ -234,22 +235,24 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		return err
 	}
 	p := view.Printer{Units: units, Day: answer.At}
-	if err := q.files.write(ctx, inv, day, p); err != nil {
-		return err
-	}
-	if book, _ := q.book.Value(); book != "" {
-		if err := inv.keep(book, answer); err != nil {
-			return err
-		}
-	}
 	a := wire.NewToday(day)
 	if r.reading != nil {
 		a.Air.RHPct = r.reading.RHPct
 	}
-	return inv.Answer(a, func() string {
+	if err := inv.Answer(a, func() string {
+		p := p
 		p.Keep = true
-		return todayText(day, p, q.detail)
-	})
+		return text.Day(day, p, q.detail)
+	}); err != nil {
+		return err
+	}
+	if err := q.files.write(ctx, inv, day, p); err != nil {
+		return err
+	}
+	if book, _ := q.book.Value(); book != "" {
+		return inv.keep(book, answer)
+	}
+	return nil
 }
 
 // viewDay makes the view of the best of a job's answers; of a no-go it looks for the next day that would do.
@@ -303,15 +306,10 @@ func (inv *invocation) workDay(jobs []drying.Job, ask drying.Ask, seen []drying.
 // checkAll answers for every wall at once; an error is that of the first wall that has one.
 func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 	answers, errs := make([]drying.Answer, len(jobs)), make([]error, len(jobs))
-	var wg sync.WaitGroup
-	for i, d := range jobs {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			answers[i], errs[i] = drying.Check(d, ask)
-		}()
-	}
-	wg.Wait()
+	_ = parallel.Each(len(jobs), func(i int) error { // the errors are in errs, in their order
+		answers[i], errs[i] = drying.Check(jobs[i], ask)
+		return nil
+	})
 	for _, err := range errs {
 		if err != nil {
 			return nil, err

@@ -100,10 +100,10 @@ func (q *wallQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
-	if err := s.write(ctx, inv, q.out); err != nil {
+	if err := inv.Answer(wallJSON(s), func() string { return wallText(s, q.detail) }); err != nil {
 		return err
 	}
-	return inv.Answer(wallJSON(s), func() string { return wallText(s, q.detail) })
+	return s.write(ctx, inv, q.out)
 }
 
 // planWall plans the walls of a job, with what would make more possible where they do not hold in one stretch.

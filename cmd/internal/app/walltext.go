@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/crew"
@@ -21,7 +22,7 @@ func wallText(s *wallScreen, detail bool) string {
 	for _, line := range s.holds() {
 		b.WriteString(wrap("", line))
 	}
-	b.WriteString("\n" + rowsText(s.state(), s.printer(true), detail))
+	b.WriteString("\n" + text.Labelled(s.state(), s.printer(true), detail))
 	if len(p.Sections) > 0 {
 		b.WriteString("\n" + s.sectionsText())
 		b.WriteString("\n" + s.handsText())
@@ -306,7 +307,7 @@ func (s *wallScreen) patchesText() string {
 			row := fmt.Sprintf("    %3d  ", x.number)
 			for _, y := range x.tasks {
 				if y != nil {
-					row += fmt.Sprintf("%s %-8s ", y.Start.Format("15:04"), cut(p.Ask.Crew.Hands[y.Hand].Name, 8))
+					row += y.Start.Format("15:04") + " " + text.Pad(p.Ask.Crew.Hands[y.Hand].Name, 8) + " "
 				}
 			}
 			t += strings.TrimRight(row+" "+x.window, " ") + "\n"
@@ -320,12 +321,6 @@ func closesAt(t time.Time) string {
 		return "later"
 	}
 	return t.Format("15:04")
-}
-
-// cut is the first n characters of a name.
-func cut(name string, n int) string {
-	r := []rune(oneLine(name))
-	return string(r[:min(n, len(r))])
 }
 
 // materialText is what to mix for each section, and by when.
@@ -364,9 +359,9 @@ func (s *wallScreen) changesText() string {
 
 // restText is the signs and the cautions.
 func (s *wallScreen) restText() string {
-	t := wrap(label("Sign"), "the clock gives way to the sign. "+string(drying.EventOpens)+": "+drying.EventOpens.Sign()+". "+string(drying.EventBurnish)+": "+drying.EventBurnish.Sign()+". "+string(drying.EventCloses)+": "+drying.EventCloses.Sign()+". "+
+	t := wrap(text.Label("Sign"), "the clock gives way to the sign. "+string(drying.EventOpens)+": "+drying.EventOpens.Sign()+". "+string(drying.EventBurnish)+": "+drying.EventBurnish.Sign()+". "+string(drying.EventCloses)+": "+drying.EventCloses.Sign()+". "+
 		string(drying.EventNext)+": "+drying.EventNext.Sign()+".")
-	t += wrap(label("Unknown"), wallUnknowns()+".")
-	t += wrap(label("Danger"), strings.Join(wallCautions(), " "))
+	t += wrap(text.Label("Unknown"), wallUnknowns()+".")
+	t += wrap(text.Label("Danger"), strings.Join(wallCautions(), " "))
 	return t
 }

@@ -50,18 +50,17 @@ var edges = map[string][]string{
 	"drying/coat":     {"drying/material", "drying/wall", "psychro"},
 	"drying/exposure": {"drying/wall", "weather", "weather/sky", "psychro"},
 	"drying/cure":     {"drying/coat", "drying/material", "drying/wall", "psychro"},
-	"drying/learn":    {"drying/coat", "drying/material", "drying/wall", "psychro"},
+	"drying/learn":    {"drying/coat", "drying/material", "drying/wall", "psychro", "drying/parallel"},
 
 	// The facade, and the three that stand on it.
-	"drying": {"drying/coat", "drying/cure", "drying/exposure", "drying/learn", "drying/material", "drying/message", "drying/wall",
-		"weather", "psychro"},
-	"drying/season":   {"drying", "drying/exposure", "weather", "psychro"},
-	"drying/crew":     {"drying", "drying/message", "psychro"},
+	"drying":          {"drying/coat", "drying/cure", "drying/exposure", "drying/learn", "drying/material", "drying/message", "drying/wall", "weather", "psychro", "drying/parallel"},
+	"drying/season":   {"drying", "drying/exposure", "weather", "psychro", "drying/parallel"},
+	"drying/crew":     {"drying", "drying/message", "psychro", "drying/parallel"},
 	"drying/message":  {},
 	"drying/practice": {"drying", "drying/crew", "drying/material", "drying/message", "weather", "psychro"},
 
 	"cmd/limeday":           {"cmd/internal/app"},
-	"cmd/internal/app":      {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "cmd/internal/wire", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/message", "drying/practice", "drying/season", "cmd/internal/view", "weather", "weather/source", "psychro", "cmd/internal/infile", "cmd/internal/intake"},
+	"cmd/internal/app":      {"cmd/internal/calendar", "cmd/internal/config", "cmd/internal/diary", "cmd/internal/drawing", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/near", "cmd/internal/outfile", "cmd/internal/page", "cmd/internal/quantity", "cmd/internal/sheet", "cmd/internal/timing", "cmd/internal/wire", "weather/logfile", "drying", "drying/crew", "drying/material", "drying/message", "drying/practice", "drying/season", "cmd/internal/view", "weather", "weather/source", "psychro", "cmd/internal/infile", "cmd/internal/intake", "cmd/internal/text", "drying/parallel"},
 	"cmd/internal/archtest": {},
 	"cmd/internal/calendar": {"cmd/internal/view", "drying/message"},
 	"cmd/internal/config":   {"cmd/internal/fault", "cmd/internal/quantity", "cmd/internal/infile"},
@@ -80,6 +79,8 @@ var edges = map[string][]string{
 	"cmd/internal/view":     {"cmd/internal/quantity", "drying", "drying/coat", "drying/message", "psychro"},
 	"cmd/internal/infile":   {},
 	"cmd/internal/intake":   {"cmd/internal/diary", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/quantity", "cmd/internal/timing", "drying", "drying/material", "drying/message", "weather", "weather/columns", "weather/logfile", "weather/source", "psychro"},
+	"drying/parallel":       {},
+	"cmd/internal/text":     {"cmd/internal/view", "drying/message"},
 }
 
 // layers, from the bottom. Tests may import sideways and down, never up.

@@ -95,7 +95,7 @@ func (d *decoder) hands(s *section) []Hand {
 	lays := len(all) == 0
 	for _, h := range all {
 		got := Hand{Line: h.line(), Laying: h.rate(0), Compressing: h.rate(1), Burnishing: h.rate(2)}
-		if name, v, ok := h.text("name"); ok {
+		if name, v, ok := h.name("name"); ok {
 			got.Name = strings.TrimSpace(name)
 			if i := slices.IndexFunc(out, func(o Hand) bool { return strings.EqualFold(o.Name, got.Name) }); i >= 0 {
 				d.fault(v.line, "a name for each hand", "name in [[crew.hand]]: %q is also the name of the hand of line %d; give each hand its own", got.Name, out[i].Line)

@@ -114,7 +114,7 @@ func (d *decoder) place(j *Job, s *section) {
 	if s == nil {
 		return
 	}
-	j.Place.Name, _, _ = s.text("name")
+	j.Place.Name, _, _ = s.name("name")
 	j.Place.Latitude = s.number("lat", quantity.Range{Min: -90, Max: 90}, "degrees from -90 to 90, north positive")
 	j.Place.Longitude = s.number("lon", quantity.Range{Min: -180, Max: 180}, "degrees from -180 to 180, east positive")
 	j.Place.Altitude = s.quantity("altitude", quantity.Altitude, quantity.Altitudes)
@@ -160,7 +160,7 @@ func (d *decoder) wall(s *section, indoors bool) Wall {
 		Width:   s.quantity("width", quantity.Length, wallSize),
 		Line:    s.line(),
 	}
-	w.Name, _, _ = s.text("name")
+	w.Name, _, _ = s.name("name")
 	w.Cover = s.word("cover", "cover", covers)
 	w.Behind = s.word("behind", "thing behind a wall", behinds)
 	w.BehindTemp = s.quantity("behind_temp", quantity.Temperature, quantity.AirTemperatures)
@@ -215,7 +215,7 @@ func (d *decoder) coat(s *section) Coat {
 		Green:     s.boolean("green"),
 		Line:      s.line(),
 	}
-	c.Tint, _, _ = s.text("tint")
+	c.Tint, _, _ = s.name("tint")
 	s.missing("finish", "the name of its finish")
 	_, thick := s.t.values["thickness"]
 	second, spread := s.t.values["spread"]
@@ -324,6 +324,7 @@ func (d *decoder) own(s *section) []Own {
 		if f == nil {
 			continue
 		}
+		s.shortEnough(f.line(), "a name in [finish]", name)
 		o := Own{Name: name, Like: f.word("like", "finish", d.names.Finishes), Values: map[string]float64{}, Lines: map[string]int{}, Line: f.line()}
 		f.missing("like", "the known finish it is most like")
 		if slices.Contains(d.names.Finishes, name) {
@@ -355,7 +356,7 @@ func (d *decoder) laid(s *section, zone *time.Location) Laid {
 		Thickness: s.quantity("thickness", quantity.Thickness, quantity.CoatThicknesses),
 		Line:      s.line(),
 	}
-	l.Name, _, _ = s.text("name")
+	l.Name, _, _ = s.name("name")
 	if zone == nil {
 		zone = time.UTC
 	}

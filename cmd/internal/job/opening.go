@@ -84,7 +84,7 @@ func (d *decoder) openings(s *section, width, height *float64) []Opening {
 // opening reads one; ok is false when it has no place or size.
 func (d *decoder) opening(s *section) (Opening, bool) {
 	o := Opening{Line: s.line()}
-	o.Name, _, _ = s.text("name")
+	o.Name, _, _ = s.name("name")
 	_, silled := s.t.values["sill"]
 	left := s.quantity("left", quantity.Length, openingStart)
 	sill := s.quantity("sill", quantity.Length, openingStart)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 
@@ -81,6 +82,27 @@ func (s *section) text(key string) (string, value, bool) {
 		return "", v, false
 	}
 	return v.text, v, true
+}
+
+// maxName is the most characters that a name has: more would be a text, and no drawing or table has room for it.
+const maxName = 100
+
+// name reads what something is called.
+func (s *section) name(key string) (string, value, bool) {
+	name, v, ok := s.text(key)
+	if ok && !s.shortEnough(v.line, s.in(key), name) {
+		return "", v, false
+	}
+	return name, v, ok
+}
+
+// shortEnough reports a name that is too long.
+func (s *section) shortEnough(line int, what, name string) bool {
+	n := utf8.RuneCountInString(name)
+	if n > maxName {
+		s.d.fault(line, fmt.Sprintf("a name of at most %d characters", maxName), "%s has %d characters; give a name of at most %d", what, n, maxName)
+	}
+	return n <= maxName
 }
 
 // word reads one of names; a nil list accepts any word.

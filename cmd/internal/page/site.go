@@ -143,6 +143,16 @@ func New(d Desk, usual quantity.Units) http.Handler {
 	})
 }
 
+// Safe answers with one sentence and status 500 where a page cannot be made. Catch calls what it is given and tells
+// whether that went well; else it has noted why.
+func Safe(next http.Handler, catch func(func()) bool) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !catch(func() { next.ServeHTTP(w, r) }) {
+			refuse(w, r, http.StatusInternalServerError, "Something went wrong inside limeday, and there is no answer.", "The terminal that it runs in says what; please report that. The other pages go on.")
+		}
+	})
+}
+
 // NewID is an id for a press.
 func NewID() string { return secret() }
 

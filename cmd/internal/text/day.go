@@ -1,4 +1,4 @@
-package app
+package text
 
 import (
 	"fmt"
@@ -8,34 +8,34 @@ import (
 	"limeday/drying/message"
 )
 
-// todayText is the screen: about thirty lines, and the rest with detail.
-func todayText(d view.Day, p view.Printer, detail bool) string {
+// Day is the morning check on the screen: about thirty lines, and the rest with detail.
+func Day(d view.Day, p view.Printer, detail bool) string {
 	var b strings.Builder
-	b.WriteString(wrap("", d.Head) + stamp(d.At) + "\n\n")
-	b.WriteString(wrap("", p.Text(d.Verdict.Sentence())))
+	b.WriteString(Paragraph("", d.Head) + view.Stamp(d.At) + "\n\n")
+	b.WriteString(Paragraph("", p.Text(d.Verdict.Sentence())))
 	for _, r := range d.Reasons {
 		if detail || !r.Detail {
-			b.WriteString(wrap("  - ", p.Text(r.Says)))
+			b.WriteString(Paragraph("  - ", p.Text(r.Says)))
 		}
 	}
-	b.WriteString("\n" + rowsText(d.State, p, detail))
+	b.WriteString("\n" + Labelled(d.State, p, detail))
 	if len(d.Plan) > 0 {
 		b.WriteString("\n" + planText(d, p, detail))
 	}
 	b.WriteString(changesText(d, p, detail))
 	if len(d.Later) > 0 {
-		b.WriteString("\n" + rowsText(d.Later, p, detail))
+		b.WriteString("\n" + Labelled(d.Later, p, detail))
 	}
-	b.WriteString("\n" + dueText(d.After, p, detail) + wrap(label("Tint"), d.Tint) + limitsText(d.Limits, p, detail))
-	b.WriteString(wrap(label("Unknown"), d.Unknown) + wrap(label("Danger"), strings.Join(d.Danger, " ")))
+	b.WriteString("\n" + dueText(d.After, p, detail) + Paragraph(Label("Tint"), d.Tint) + limitsText(d.Limits, p, detail))
+	b.WriteString(Paragraph(Label("Unknown"), d.Unknown) + Paragraph(Label("Danger"), strings.Join(d.Danger, " ")))
 	return b.String()
 }
 
-// label starts a row of the screen.
-func label(name string) string { return fmt.Sprintf("%-9s", name) }
+// Label starts a row of the screen.
+func Label(name string) string { return fmt.Sprintf("%-9s", name) }
 
-// rowsText is rows under their labels, those of detail only with it.
-func rowsText(rows []view.Row, p view.Printer, detail bool) string {
+// Labelled is rows under their labels, those of detail only with it.
+func Labelled(rows []view.Row, p view.Printer, detail bool) string {
 	s := ""
 	for _, r := range rows {
 		if r.Detail && !detail {
@@ -43,14 +43,15 @@ func rowsText(rows []view.Row, p view.Printer, detail bool) string {
 		}
 		name := r.Label
 		for _, t := range r.Says {
-			s += wrap(label(name), p.Text(t))
+			s += Paragraph(Label(name), p.Text(t))
 			name = ""
 		}
 	}
 	return s
 }
 
-const coatRow = "%-26s %-6s %-12s "
+// coatColumns are those of a plan: the coat, when it is laid, how long its edge is good.
+var coatColumns = []Column{{Cells: 26, Gap: 1, Name: true}, {Cells: 6, Gap: 1}, {Cells: 12, Gap: 1}}
 
 // planText is the timetable with the signs of its times.
 func planText(d view.Day, p view.Printer, detail bool) string {
@@ -58,7 +59,7 @@ func planText(d view.Day, p view.Printer, detail bool) string {
 	if d.AllTheSame {
 		b.WriteString("Were it laid all the same:\n")
 	}
-	fmt.Fprintf(&b, coatRow+"%s\n", "Coat", "lay", "edge good", "then")
+	b.WriteString(Rows(coatColumns, []string{"Coat", "lay", "edge good", "then"}))
 	banded := false
 	plain := p
 	plain.Keep = false
@@ -68,34 +69,34 @@ func planText(d view.Day, p view.Printer, detail bool) string {
 		for _, s := range c.Then {
 			then = append(then, s.Name+" "+p.Time(s.At))
 		}
-		b.WriteString(wrap(fmt.Sprintf(coatRow, plain.Text(c.Name), plain.Clock(c.Lay), plain.Brief(c.Edge)), strings.Join(then, ", ")))
+		b.WriteString(Rows(coatColumns, []string{plain.Text(c.Name), plain.Clock(c.Lay), plain.Brief(c.Edge), strings.Join(then, ", ")}))
 	}
 	if banded {
 		b.WriteString("Eight days in ten:\n")
 		for _, c := range d.Plan {
-			b.WriteString(wrap(fmt.Sprintf("  %d  ", c.Number), p.Text(c.Band)))
+			b.WriteString(Paragraph(fmt.Sprintf("  %d  ", c.Number), p.Text(c.Band)))
 		}
 	}
 	if len(d.Left) > 0 {
-		b.WriteString(wrap("", p.Text(d.Left)))
+		b.WriteString(Paragraph("", p.Text(d.Left)))
 	}
-	b.WriteString("\nThe sign rules over the clock:\n" + signsText(d.Signs, detail))
+	b.WriteString("\nThe sign rules over the clock:\n" + Signs(d.Signs, detail))
 	for i, w := range d.Watch {
 		name := ""
 		if i == 0 {
 			name = "Watch"
 		}
-		b.WriteString(wrap(label(name), w.Name+": "+w.Says))
+		b.WriteString(Paragraph(Label(name), w.Name+": "+w.Says))
 	}
 	return b.String()
 }
 
-// signsText pairs each event with its sign; the signs are short, so that a pair fits a line.
-func signsText(signs []view.Sign, detail bool) string {
+// Signs pairs each event with its sign; the signs are short, so that a pair fits a line.
+func Signs(signs []view.Sign, detail bool) string {
 	s := ""
 	for _, e := range signs {
 		if detail || !e.Detail {
-			s += wrap(fmt.Sprintf("  %-15s  ", e.Name), e.Says)
+			s += Paragraph(fmt.Sprintf("  %-15s  ", e.Name), e.Says)
 		}
 	}
 	return s
@@ -106,14 +107,14 @@ func changesText(d view.Day, p view.Printer, detail bool) string {
 	var lines []string
 	for _, c := range d.Changes {
 		if detail || c.Helps && len(lines) < 3 {
-			lines = append(lines, wrap("  - ", p.Text(message.Say("{}: {}", c.Name(), c.Effect))))
+			lines = append(lines, Paragraph("  - ", p.Text(message.Say("{}: {}", c.Name(), c.Effect))))
 		}
 	}
 	switch {
 	case len(lines) > 0:
 		return "\nWhat you can change:\n" + strings.Join(lines, "")
 	case d.NoHelp != "":
-		return "\n" + wrap(label("Change"), d.NoHelp+" (--detail)")
+		return "\n" + Paragraph(Label("Change"), d.NoHelp+" (--detail)")
 	}
 	return ""
 }
@@ -138,15 +139,15 @@ func dueText(due []view.Due, p view.Printer, detail bool) string {
 		}
 		switch {
 		case c.Protects && c.Idle:
-			s += wrap(label(once("Protect")), says)
+			s += Paragraph(Label(once("Protect")), says)
 		case c.Protects:
-			s += wrap(label(once("Protect")), c.Name+" "+says)
+			s += Paragraph(Label(once("Protect")), c.Name+" "+says)
 		default:
-			s += wrap(label(view.Capital(c.Name)), says)
+			s += Paragraph(Label(view.Capital(c.Name)), says)
 		}
 	}
 	for _, r := range view.Laid(due) {
-		s += wrap(label(once("Laid")), p.Text(r))
+		s += Paragraph(Label(once("Laid")), p.Text(r))
 	}
 	return s
 }
@@ -156,10 +157,10 @@ func limitsText(limits []view.Limit, p view.Printer, detail bool) string {
 	if len(limits) == 0 {
 		return ""
 	}
-	s := wrap(label("Sheet"), p.Text(view.Met(limits)))
+	s := Paragraph(Label("Sheet"), p.Text(view.Met(limits)))
 	if detail {
 		for _, l := range limits {
-			s += wrap("  - ", p.Text(l.Says))
+			s += Paragraph("  - ", p.Text(l.Says))
 		}
 	}
 	return s

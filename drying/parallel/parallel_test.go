@@ -1,0 +1,50 @@
+package parallel
+
+import (
+	"errors"
+	"strings"
+	"sync/atomic"
+	"testing"
+)
+
+func TestEach(t *testing.T) {
+	var done atomic.Int64
+	boom := errors.New("boom")
+	if err := Each(100, func(i int) error { done.Add(1); return nil }); err != nil || done.Load() != 100 {
+		t.Errorf("%v after %d", err, done.Load())
+	}
+	if err := Each(5, func(i int) error {
+		if i == 3 {
+			return boom
+		}
+		return nil
+	}); err != boom {
+		t.Error(err)
+	}
+}
+
+// A worker's panic comes to whom it works for, once and with its place, from any depth and past an error.
+func TestEachPanicsWhereItWasAsked(t *testing.T) {
+	var none []int
+	p := Catch(func() {
+		_ = Each(4, func(i int) error {
+			return Each(4, func(j int) error {
+				if i+j > 0 {
+					return errors.New("no panic")
+				}
+				_ = none[i]
+				return nil
+			})
+		})
+	})
+	if p == nil || !strings.Contains(p.Error(), "index out of range") || !strings.HasPrefix(p.At, "drying/parallel/parallel_test.go:") {
+		t.Fatalf("%v", p)
+	}
+	if p := Catch(func() {}); p != nil {
+		t.Error(p)
+	}
+	cause := errors.New("cause")
+	if p := Catch(func() { panic(cause) }); !errors.Is(p, cause) {
+		t.Error(p)
+	}
+}
