@@ -78,7 +78,7 @@ var edges = map[string][]string{
 	"cmd/internal/wire":     {"cmd/internal/view", "drying/message", "psychro"},
 	"cmd/internal/view":     {"cmd/internal/quantity", "drying", "drying/coat", "drying/message", "psychro"},
 	"cmd/internal/infile":   {},
-	"cmd/internal/intake":   {"cmd/internal/diary", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/quantity", "cmd/internal/timing", "drying", "drying/material", "drying/message", "weather", "weather/columns", "weather/logfile", "weather/source", "psychro"},
+	"cmd/internal/intake":   {"cmd/internal/infile", "cmd/internal/diary", "cmd/internal/fault", "cmd/internal/job", "cmd/internal/quantity", "cmd/internal/timing", "drying", "drying/material", "drying/message", "weather", "weather/columns", "weather/logfile", "weather/source", "psychro"},
 	"drying/parallel":       {},
 	"cmd/internal/text":     {"cmd/internal/view", "drying/message"},
 }
