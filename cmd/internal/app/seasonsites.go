@@ -163,6 +163,7 @@ func parseShard(text string) (i, n int, err error) {
 type siteDone struct {
 	Schema string `json:"schema"`
 	Site   string `json:"site"`
+	Model  string `json:"model"` // its fingerprint
 }
 
 // siteLine is what a line of results is read for.
@@ -173,8 +174,8 @@ type siteLine struct {
 
 const siteSchema = "limeday.season-site/1"
 
-// doneSites are the names of the sites that a results file has an answer for. A site that had none is tried again, and its
-// last line counts; one that was cut off counts for nothing: cut tells that there is one.
+// doneSites are the names of the sites that a results file has an answer for, by this model. A site that had none is tried
+// again, and its last line counts; one that was cut off counts for nothing: cut tells that there is one.
 func doneSites(path string) (done map[string]bool, cut bool, err error) {
 	done = map[string]bool{}
 	data, err := os.ReadFile(path)
@@ -200,7 +201,7 @@ func doneSites(path string) (done map[string]bool, cut bool, err error) {
 			}
 			continue // cut off in writing: worked out again
 		}
-		done[d.Site] = d.Error == nil
+		done[d.Site] = d.Error == nil && d.Model == drying.Fingerprint
 	}
 	if err := sc.Err(); err != nil {
 		return nil, false, &Error{Exit: ExitBadInput, Where: path, Expected: "a file of results", Message: path + ": " + err.Error(), Err: err}
@@ -248,7 +249,7 @@ func eachSite(ctx context.Context, sites []seasonSite, path string, tell func(st
 			Lon    float64 `json:"lon"`
 			Error  *string `json:"error"`
 			Season any     `json:"season"`
-		}{siteDone: siteDone{siteSchema, s.Name}, Lat: s.Lat, Lon: s.Lon, Season: answer}
+		}{siteDone: siteDone{siteSchema, s.Name, drying.Fingerprint}, Lat: s.Lat, Lon: s.Lon, Season: answer}
 		if werr != nil {
 			e, _ := told(werr)
 			line.Error, line.Season = &e.Message, nil
