@@ -42,7 +42,17 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 	if len(a.Coats) == 0 {
 		return nil
 	}
-	d, err := newDay(a.Job, ask, complete(ask.Air), a.Start, true)
+	if err := a.Job.Check(); err != nil {
+		return err
+	}
+	if err := ask.check(); err != nil {
+		return err
+	}
+	readings := complete(ask.Air)
+	if len(readings.Records) == 0 {
+		return &NoAirError{At: a.At}
+	}
+	d, err := newDay(a.Job, ask, readings, a.Start, true)
 	if err != nil {
 		return err
 	}

@@ -146,7 +146,8 @@ const (
 )
 
 // Check answers whether the job's coats can be laid today, from the moment of asking on. Starts are tried
-// through the working hours; the answer is for the earliest of those with the best verdict.
+// through the working hours; the answer is for the earliest of those with the best verdict. Errors are *AskError,
+// *NoAirError, *OldAirError, *SuctionError, *WeatherError and the solver's.
 func Check(job Job, ask Ask) (Answer, error) {
 	m, err := wake(job, ask)
 	if err != nil {
@@ -173,8 +174,11 @@ type morning struct {
 
 // wake sets up the day of ask.At.
 func wake(job Job, ask Ask) (*morning, error) {
-	if len(job.Coats) == 0 || job.Zone == nil {
-		panic("drying: a job needs coats and a zone")
+	if err := job.Check(); err != nil {
+		return nil, err
+	}
+	if err := ask.check(); err != nil {
+		return nil, err
 	}
 	at := ask.At.In(job.Zone)
 	from, to := job.Hours.On(at)

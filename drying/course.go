@@ -28,6 +28,10 @@ type CoursePoint struct {
 // Follow runs one thickness of a ladder's coat and keeps its course. With several spots it is that of the slowest; the times
 // are of all of them, as in Ladder. The errors are those of Ladder.
 func Follow(ask LadderAsk, thickness float64) (Course, error) {
+	ask.Thicknesses = []float64{thickness}
+	if err := ask.Check(); err != nil {
+		return Course{}, err
+	}
 	walls, err := ask.stand(ask.setting())
 	if err != nil {
 		return Course{}, err

@@ -64,10 +64,14 @@ type NeverDryError = coat.NeverDryError
 // Horizon is how long a coat is followed, s.
 const Horizon = 45 * 86400.0
 
-// Ladder runs every thickness, on all the cores there are; the order of the answer is that of the question.
+// Ladder runs every thickness, on all the cores there are; the order of the answer is that of the question. Errors are
+// *AskError, *NeverDryError and the solver's.
 func Ladder(ask LadderAsk) ([]Rung, error) {
-	if ask.Number < 1 || len(ask.Thicknesses) == 0 || len(ask.Spots) == 0 {
-		panic("drying: a ladder needs a coat number from 1, a background and at least one thickness")
+	if err := ask.Check(); err != nil {
+		return nil, err
+	}
+	if len(ask.Thicknesses) == 0 {
+		return nil, noAsk("the coat", "no thickness is given")
 	}
 	bases, err := ask.stand(ask.setting())
 	if err != nil {
@@ -128,6 +132,9 @@ const (
 // Band fills in how soon and how late the times of the ladder's rungs may come. Every rung is followed under the same
 // draws.
 func (ask LadderAsk) Band(rungs []Rung, set Bands) error {
+	if err := ask.Check(); err != nil {
+		return err
+	}
 	var beds []*learn.Bed
 	for _, b := range extremes(ask.Spots) {
 		bed, err := learn.NewBed(learn.Board{Finish: ask.Finish, Background: b, Number: ask.Number, Damped: ask.Damped, Setting: ask.setting(),

@@ -34,9 +34,16 @@ const ownDays = 2 * 86400.0
 const judged = 8 * 86400.0
 
 // NewLong sets a wall up in weather that begins some days before from, for lays from then to until. The weather may go on after
-// that: what becomes of the lays is known as far as it goes. The error is a *NoAirError, a *WeatherError or the solver's.
+// that: what becomes of the lays is known as far as it goes. The error is an *AskError, a *NoAirError, a *WeatherError or the
+// solver's.
 func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	job.Laid = nil
+	if err := job.Check(); err != nil {
+		return nil, err
+	}
+	if err := checkAir(s); err != nil {
+		return nil, err
+	}
 	seen := complete(between(s, from.Add(-lead), until.Add(Afterwards(job))))
 	if len(seen.Records) == 0 {
 		return nil, &NoAirError{At: from}
@@ -55,6 +62,9 @@ func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 // Afterwards is how long after a lay the weather counts: until the longest wait for frost is over, in the cold.
 func Afterwards(job Job) time.Duration {
 	r := cure.DefaultRules()
+	if len(job.Coats) == 0 {
+		return time.Duration(judged) * time.Second
+	}
 	days := job.Coats[len(job.Coats)-1].Finish.FrostFree.High * (1 + r.LongerAt5.Value)
 	return time.Duration(max(days*86400, judged)) * time.Second
 }

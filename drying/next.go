@@ -20,6 +20,12 @@ const nextStride = 2 * time.Hour
 // the air before it. The errors are those of [Check].
 func Next(job Job, ask Ask) (NextDay, error) {
 	var next NextDay
+	if err := job.Check(); err != nil {
+		return next, err
+	}
+	if err := ask.check(); err != nil {
+		return next, err
+	}
 	known := complete(ask.Air)
 	if len(known.Records) == 0 {
 		return next, nil

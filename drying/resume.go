@@ -47,8 +47,14 @@ func (e *SeenError) Error() string {
 const farthest = 48 * time.Hour
 
 // SeenOf puts what was seen of a job's coats in order and checks it against the moment of asking. The error is a
-// *SeenError.
+// *SeenError, or an *AskError.
 func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
+	switch {
+	case len(job.Coats) == 0:
+		return nil, noAsk("the job", "it has no coats; give one at least")
+	case job.Zone == nil:
+		return nil, noAsk("the job", "it has no time zone")
+	}
 	rank := func(s Seen) int { return slices.Index(SeenStates(), s.What) }
 	out := slices.Clone(seen)
 	slices.SortStableFunc(out, func(a, b Seen) int {
@@ -64,7 +70,7 @@ func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
 		s.At = out[i].At
 		switch {
 		case rank(s) < 0:
-			panic("drying: no state " + string(s.What))
+			return bad("no coat comes to that state")
 		case s.Coat < 1 || s.Coat > len(job.Coats):
 			return bad("the job has %d coats", len(job.Coats))
 		case s.At.After(at):
@@ -148,7 +154,7 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 		return Answer{}, err
 	}
 	if len(seen) == 0 {
-		panic("drying: nothing was seen")
+		return Answer{}, noAsk("the day", "nothing was seen of it")
 	}
 	ask.WallTemp = nil
 	m, err := wake(job, ask)

@@ -21,8 +21,12 @@ type Tube struct{ Millilitres, Seconds float64 }
 type SuctionError = coat.SuctionError
 
 // Spots is the background once for each measurement, with the suction that explains it, or as it is where
-// nothing was measured. c and rh are temperature and humidity of the air it was measured in.
+// nothing was measured. c and rh are temperature and humidity of the air it was measured in. Errors are *SuctionError and
+// *AskError.
 func (s Suction) Spots(b material.Background, c, rh float64) ([]material.Background, error) {
+	if err := s.check(); err != nil {
+		return nil, err
+	}
 	var ups []coat.Uptake
 	for _, d := range s.Drops {
 		ups = append(ups, coat.DropTest(d))

@@ -82,6 +82,9 @@ func (e *SampleError) Error() string { return e.Sample + ": " + e.Reason }
 
 // board is the sample as package learn has it.
 func (s Sample) board() (learn.Board, error) {
+	if err := s.check(); err != nil {
+		return learn.Board{}, err
+	}
 	air := exposure.Indoor(s.Air, s.Laid, s.AirSpeed)
 	if len(air) == 0 {
 		return learn.Board{}, &SampleError{s.Name, "its air is not known: give its temperature and humidity"}
@@ -188,9 +191,15 @@ func Teach(samples []Sample, prior *Timing, set Bands) (Taught, error) {
 	if prior != nil {
 		from = *prior
 	}
+	if len(samples) == 0 {
+		return Taught{}, &SampleError{"sample boards", "there are none to learn from"}
+	}
 	boards := make([]learn.Board, len(samples))
 	for i, s := range samples {
 		var err error
+		if s.Finish.Name != samples[0].Finish.Name {
+			return Taught{}, &SampleError{s.Name, "it is of another finish than the others; learn from one finish at a time"}
+		}
 		if boards[i], err = s.board(); err != nil {
 			return Taught{}, err
 		}

@@ -27,13 +27,19 @@ type Site struct {
 // mostDays is how many days ahead are planned: as long as a wall is followed from one morning's air.
 const mostDays = 6
 
-// Check refuses a question that has no answer; the errors are *WallError and *CrewError.
+// Check refuses a question that has no answer; the errors are *WallError, *CrewError and *drying.AskError.
 func (a Ask) Check() error {
 	if len(a.Sites) == 0 {
 		return &WallError{"the job", "it has no wall with a width and a height"}
 	}
 	for _, s := range a.Sites {
 		if err := s.Wall.Check(); err != nil {
+			return err
+		}
+		if s.Job == nil {
+			return &drying.AskError{What: s.Wall.name(), Reason: "it belongs to no job"}
+		}
+		if err := s.Job.Check(); err != nil {
 			return err
 		}
 	}

@@ -30,6 +30,8 @@ const (
 	Clocks      Kind = "clocks"      // two of them, At and Until
 	Due         Kind = "due"         // a moment within some days by its clock, a later one by its date, At
 	Date        Kind = "date"        // a day of the year, At
+	TimeOfDay   Kind = "time of day" // of a day that is told beside it, At
+	Weekday     Kind = "weekday"     // a day with its weekday, At
 	Moment      Kind = "moment"      // a moment with its day and clock, At
 	Flux        Kind = "flux"        // of water, kg/(m2 s)
 	Water       Kind = "water"       // on an area, kg/m2
@@ -236,6 +238,9 @@ func AfterLaying(s float64, edge Edge) Quantity { return Quantity{Kind: After, V
 
 // On is a day of the year.
 func On(t time.Time) Quantity { return Quantity{Kind: Date, At: t} }
+
+// OnDay is a day with its weekday.
+func OnDay(t time.Time) Quantity { return Quantity{Kind: Weekday, At: t} }
 
 // Stamp is a moment with its day.
 func Stamp(t time.Time) Quantity { return Quantity{Kind: Moment, At: t} }

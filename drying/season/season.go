@@ -56,7 +56,12 @@ type Try struct {
 // year, or ctx's.
 func Work(ctx context.Context, ask Ask) (Result, error) {
 	if len(ask.Walls) == 0 || len(ask.Starts) == 0 || len(ask.Weather.Years) == 0 {
-		panic("season: a season needs a wall, a start and a year")
+		return Result{}, &drying.AskError{What: "the season", Reason: "it needs a wall, a start of the day and a year of weather"}
+	}
+	for _, j := range ask.Walls {
+		if err := j.Check(); err != nil {
+			return Result{}, err
+		}
 	}
 	n := len(ask.Weather.Years)
 	all := make([][]Days, len(ask.Walls))

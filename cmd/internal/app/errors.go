@@ -77,6 +77,7 @@ func told(err error) (*Error, fault.List) {
 	var entry *diary.EntryError
 	var book *diary.FileError
 	var bug *parallel.Panic
+	var ask *drying.AskError
 	switch {
 	case errors.As(err, &bug):
 		return &Error{Exit: ExitFailure, Err: err,
@@ -93,6 +94,8 @@ func told(err error) (*Error, fault.List) {
 	case errors.As(err, &faults):
 		first := faults[0]
 		return &Error{Exit: ExitBadInput, Message: first.String(), Where: first.Where(), Expected: first.Expected, Err: err}, faults
+	case errors.As(err, &ask):
+		return &Error{Exit: ExitBadInput, Message: err.Error(), Where: ask.What, Expected: "a job, its air and a moment that can be", Err: err}, nil
 	case errors.As(err, &outside):
 		return &Error{Exit: ExitNotValid, Message: outside.Error(), Where: outside.Quantity,
 			Expected: fmt.Sprintf("%g to %g %s", outside.Min, outside.Max, outside.Unit), Err: err}, nil

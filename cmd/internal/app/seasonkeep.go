@@ -23,14 +23,12 @@ import (
 	"limeday/weather"
 )
 
-// seasonModel is changed with the model: what was worked out by another is not read again.
-const seasonModel = "2"
-
 // seasonKeeper keeps the days of a season in the user's cache, a file for each wall and year, named by what they were worked
 // out from.
 type seasonKeeper struct {
 	ctx    context.Context
 	folder string
+	model  string // what was worked out by another is not read again
 	ask    season.Ask
 }
 
@@ -39,7 +37,7 @@ func newSeasonKeeper(ctx context.Context, cache string, ask season.Ask) season.K
 	if cache == "" {
 		return nil
 	}
-	return &seasonKeeper{ctx, filepath.Join(cache, "limeday", "season"), ask}
+	return &seasonKeeper{ctx, filepath.Join(cache, "limeday", "season"), drying.Fingerprint, ask}
 }
 
 // path is the file of a wall's year.
@@ -47,14 +45,14 @@ func (k *seasonKeeper) path(wall, year int) string {
 	j, y := k.ask.Walls[wall], k.ask.Weather.Years[year]
 	h := sha256.New()
 	said, err := json.Marshal(struct {
-		Model, Version string
+		Model          string
 		Job            drying.Job
 		Zone           string
 		Timing         [][]float64
 		Starts         []time.Duration
 		Typical, South bool
 		From, To       int64
-	}{seasonModel, Version, keyed(j), j.Zone.String(), timingRows(j.Timing), k.ask.Starts, k.ask.Weather.Typical, k.ask.Weather.South, y.From.Unix(), y.To.Unix()})
+	}{k.model, keyed(j), j.Zone.String(), timingRows(j.Timing), k.ask.Starts, k.ask.Weather.Typical, k.ask.Weather.South, y.From.Unix(), y.To.Unix()})
 	if err != nil {
 		panic("app: a job that cannot be told apart: " + err.Error()) // it holds plain numbers and names
 	}

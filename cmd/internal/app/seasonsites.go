@@ -175,6 +175,7 @@ func parseShard(text string) (i, n int, err error) {
 type siteDone struct {
 	Schema string `json:"schema"`
 	Site   string `json:"site"`
+	Model  string `json:"model"` // its fingerprint
 }
 
 // siteLine is what a line of results is read for.
@@ -188,8 +189,8 @@ const siteSchema = "limeday.season-site/1"
 // maxResult is the longest line of results read, in bytes.
 const maxResult = 16 << 20
 
-// doneSites are the names of the sites that a results file has an answer for. A site that had none is tried again, and its
-// last line counts; one that was cut off counts for nothing: cut tells that there is one.
+// doneSites are the names of the sites that a results file has an answer for, by this model. A site that had none is tried
+// again, and its last line counts; one that was cut off counts for nothing: cut tells that there is one.
 func doneSites(path string) (done map[string]bool, cut bool, err error) {
 	done = map[string]bool{}
 	f, err := infile.Open(path)
@@ -226,7 +227,7 @@ func doneSites(path string) (done map[string]bool, cut bool, err error) {
 			}
 			continue // cut off in writing: worked out again
 		}
-		done[d.Site] = d.Error == nil
+		done[d.Site] = d.Error == nil && d.Model == drying.Fingerprint
 	}
 	switch err := sc.Err(); {
 	case errors.Is(err, bufio.ErrTooLong):
@@ -278,7 +279,7 @@ func eachSite(ctx context.Context, sites []seasonSite, path string, tell func(st
 			Lon    float64 `json:"lon"`
 			Error  *string `json:"error"`
 			Season any     `json:"season"`
-		}{siteDone: siteDone{siteSchema, s.Name}, Lat: s.Lat, Lon: s.Lon, Season: answer}
+		}{siteDone: siteDone{siteSchema, s.Name, drying.Fingerprint}, Lat: s.Lat, Lon: s.Lon, Season: answer}
 		if werr != nil {
 			e, _ := told(werr)
 			line.Error, line.Season = &e.Message, nil

@@ -46,19 +46,22 @@ what was decided in reading it is told with --detail, and pinned by --read-as or
 by [readings] in the job; what could be read in two ways is refused. --at
 without an offset is by the clock of the job's zone.`,
 		setup: func(fs *pflag.FlagSet) runner {
-			q := askFlags(fs)
-			detail := fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
-			q.builtIn = intake.Hall
-			q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
-			q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
-			q.book = addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
-			q.files = addDayFiles(fs)
-			return func(ctx context.Context, inv *invocation) error {
-				q.detail = *detail
-				return q.answer(ctx, inv)
-			}
+			q := todayFlags(fs)
+			return q.answer
 		},
 	}
+}
+
+// todayFlags are those of today.
+func todayFlags(fs *pflag.FlagSet) *todayQuestion {
+	q := askFlags(fs)
+	q.detail = fs.Bool("detail", false, "the whole answer in text, not the first screen of it")
+	q.builtIn = intake.Hall
+	q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
+	q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
+	q.book = addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
+	q.files = addDayFiles(fs)
+	return q
 }
 
 type todayQuestion struct {
@@ -66,7 +69,7 @@ type todayQuestion struct {
 	air             *airFlags
 	wallTemp, speed *quantityFlag
 	file, pins, at  *textFlag
-	detail          bool
+	detail          *bool
 	offline         *bool
 	seed            *uint
 
@@ -209,32 +212,13 @@ func (q *todayQuestion) quantities(r *intake.Request, units quantity.Units) (rea
 	return reading, err
 }
 
+// answer writes the answer, then the files that are asked for.
 func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
-	r, err := q.read(ctx, inv, &q.files.outFiles)
+	r, answer, day, err := q.day(ctx, inv)
 	if err != nil {
 		return err
 	}
-	j, units, jobs, ask := r.job, r.units, r.jobs, r.ask
-	seen, err := q.seen(inv, ask.At, jobs[0].Zone)
-	if err != nil {
-		return err
-	}
-	if len(seen) > 0 && len(jobs) > 1 {
-		return usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", r.path, len(jobs))
-	}
-	answers, best, err := inv.workDay(jobs, ask, seen, *q.seed)
-	if err != nil {
-		return noCheck(err, ask.Air.Source)
-	}
-	answer := answers[best]
-	if x := answer.Exterior; x != nil && !r.example {
-		x.Odds, x.OddsYears = inv.oddsAfter(ctx, jobs[best], x.Horizon, x.FrostFree[1])
-	}
-	day, err := inv.viewDay(j, r.head(), jobs[best], ask, answers, best, seen, r.Assumed)
-	if err != nil {
-		return err
-	}
-	p := view.Printer{Units: units, Day: answer.At}
+	p := view.Printer{Units: r.units, Day: day.At}
 	a := wire.NewToday(day)
 	if r.reading != nil {
 		a.Air.RHPct = r.reading.RHPct
@@ -242,7 +226,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err := inv.Answer(a, func() string {
 		p := p
 		p.Keep = true
-		return text.Day(day, p, q.detail)
+		return text.Day(day, p, *q.detail)
 	}); err != nil {
 		return err
 	}
@@ -253,6 +237,30 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		return inv.keep(book, answer)
 	}
 	return nil
+}
+
+// day works the answer out.
+func (q *todayQuestion) day(ctx context.Context, inv *invocation) (r *dayRead, answer drying.Answer, day view.Day, err error) {
+	if r, err = q.read(ctx, inv, &q.files.outFiles); err != nil {
+		return r, answer, day, err
+	}
+	seen, err := q.seen(inv, r.ask.At, r.jobs[0].Zone)
+	if err != nil {
+		return r, answer, day, err
+	}
+	if len(seen) > 0 && len(r.jobs) > 1 {
+		return r, answer, day, usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", r.path, len(r.jobs))
+	}
+	answers, best, err := inv.workDay(r.jobs, r.ask, seen, *q.seed)
+	if err != nil {
+		return r, answer, day, noCheck(err, r.ask.Air.Source)
+	}
+	answer = answers[best]
+	if x := answer.Exterior; x != nil && !r.example {
+		x.Odds, x.OddsYears = inv.oddsAfter(ctx, r.jobs[best], x.Horizon, x.FrostFree[1])
+	}
+	day, err = inv.viewDay(r.job, r.head(), r.jobs[best], r.ask, answers, best, seen, r.Assumed)
+	return r, answer, day, err
 }
 
 // viewDay makes the view of the best of a job's answers; of a no-go it looks for the next day that would do.

@@ -59,7 +59,7 @@ today's air came again, unless a forecast covers them: check each morning.`,
 				force: addForce(fs),
 			}
 			return func(ctx context.Context, inv *invocation) error {
-				q.detail, q.people, q.sideBySide = *detail, *people, *side
+				q.detail, q.people, q.sideBySide = detail, *people, *side
 				return q.answer(ctx, inv)
 			}
 		},
@@ -100,7 +100,7 @@ func (q *wallQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
-	if err := inv.Answer(wallJSON(s), func() string { return wallText(s, q.detail) }); err != nil {
+	if err := inv.Answer(wallJSON(s), func() string { return wallText(s, *q.detail) }); err != nil {
 		return err
 	}
 	return s.write(ctx, inv, q.out)

@@ -77,6 +77,10 @@ func (p Printer) quantity(q message.Quantity) string {
 		return p.clock(t)
 	case message.Date:
 		return p.date(q.At, "2 Jan")
+	case message.TimeOfDay:
+		return p.date(q.At, "15:04")
+	case message.Weekday:
+		return p.date(q.At, "Mon 2 Jan")
 	case message.Moment:
 		return p.date(q.At, "Mon 2 Jan 15:04")
 	case message.Spell:

@@ -60,7 +60,7 @@ func NewDay(in Asked) Day {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
 	}
 	if d.AllTheSame {
-		d.Later = []Row{{Label: "Next", Says: []message.Text{laterOf(a, in.Next)}}, {Label: "Useful", Says: []message.Text{message.Words(strings.Join(a.Work(), "; ") + ".")}}}
+		d.Later = []Row{{Label: "Next", Says: []message.Text{laterOf(in.Next)}}, {Label: "Useful", Says: []message.Text{message.Words(strings.Join(a.Work(), "; ") + ".")}}}
 	}
 	for _, c := range a.Protect {
 		d.After = append(d.After, dueOf(c, true))
@@ -303,12 +303,12 @@ func Signs(events ...drying.Event) []Sign { return each(events, signOf) }
 func signOf(e drying.Event) Sign { return Sign{Name: string(e), Says: e.Sign()} }
 
 // laterOf is the next day that would do.
-func laterOf(a drying.Answer, next drying.NextDay) message.Text {
+func laterOf(next drying.NextDay) message.Text {
 	switch {
 	case !next.Start.IsZero():
-		return message.Say("{} from {}, {}, as far as is known today.", next.Start.In(a.At.Location()).Format("Mon 2 Jan"), next.Start.In(a.At.Location()).Format("15:04"), strings.ToLower(Word(next.Verdict)))
+		return message.Say("{} from {}, {}, as far as is known today.", message.OnDay(next.Start), message.Quantity{Kind: message.TimeOfDay, At: next.Start}, strings.ToLower(Word(next.Verdict)))
 	case !next.Searched.IsZero():
-		return message.Say("none up to {}, the last day that the forecast covers.", next.Searched.In(a.At.Location()).Format("Mon 2 Jan"))
+		return message.Say("none up to {}, the last day that the forecast covers.", message.OnDay(next.Searched))
 	}
 	return message.Words("not known: no air is known for a later day; a forecast for the job's place would tell.")
 }
