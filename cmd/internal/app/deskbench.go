@@ -14,8 +14,10 @@ import (
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -282,16 +284,16 @@ func (d *desk) band(ctx context.Context, a *drying.LadderAsk, c *drying.Course) 
 func benchSays(a benchAsk, r drying.Rung) string {
 	finely := r.Closes-r.Burnish < 600
 	if !a.last {
-		return fmt.Sprintf("Edge good for %s; the next coat can follow %s.", after(r.Edge, false, finely), laterOn(r.Next, finely))
+		return fmt.Sprintf("Edge good for %s; the next coat can follow %s.", view.AfterLaying(r.Edge, message.Ends, finely), laterOn(r.Next, finely))
 	}
-	return fmt.Sprintf("Compress %s, burnish %s; gone by %s after laying.", laterOn(r.Opens, finely), laterOn(r.Burnish, finely), after(r.Closes, false, finely))
+	return fmt.Sprintf("Compress %s, burnish %s; gone by %s after laying.", laterOn(r.Opens, finely), laterOn(r.Burnish, finely), view.AfterLaying(r.Closes, message.Ends, finely))
 }
 
 func laterOn(s float64, finely bool) string {
 	if s < 60 {
 		return "at once"
 	}
-	return "from " + after(s, true, finely) + " after laying"
+	return "from " + view.AfterLaying(s, message.Begins, finely) + " after laying"
 }
 
 // telling is how much a number must move to be told of, as a share.
@@ -314,7 +316,7 @@ func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string
 		{"Opens", then.Opens, now.Opens, true, is.last}, {"Gone by", then.Closes, now.Closes, false, is.last},
 		{"Next coat", then.Next, now.Next, true, !is.last},
 	} {
-		to, from := strings.Replace(after(t.is, t.begins, true), "at once", "within a minute", 1), strings.Replace(after(t.then, t.begins, true), "at once", "within a minute", 1)
+		to, from := strings.Replace(view.AfterLaying(t.is, edgeOf(t.begins), true), "at once", "within a minute", 1), strings.Replace(view.AfterLaying(t.then, edgeOf(t.begins), true), "at once", "within a minute", 1)
 		if t.of && differs(t.then, t.is) && to != from {
 			say("%s %s after laying, before %s.", t.name, to, from)
 		}

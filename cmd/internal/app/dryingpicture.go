@@ -7,14 +7,16 @@ import (
 	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/page"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 // dryingPicture is a coat's course as it is drawn; for a change the caller sets that before it as Before. last tells that the
 // coat is closed, not followed by another.
 func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.Units) drawing.Drying {
 	d := drawing.Drying{
-		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, thickness(c.Thickness, u)),
+		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, view.Printer{Units: u}.Quantity(message.Thick(c.Thickness))),
 		Says: fmt.Sprintf("On %s; %s, %s, air at %s", ask.Spots[0].Name, quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
 			trimPercent(100*float64(ask.Air.RelativeHumidity())), quantity.Format(quantity.Speed, ask.AirSpeed, u, 1)),
 		Last: last, Fresh: c.Fresh,
@@ -30,9 +32,9 @@ func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.
 	}
 	finely := c.Closes-c.Burnish < 600
 	add := func(what, state string, at, level, soonest, slowest float64, begins bool) {
-		t := drawing.DryingTime{What: what, State: state, At: at, Level: level, Says: after(at, begins, finely)}
+		t := drawing.DryingTime{What: what, State: state, At: at, Level: level, Says: view.AfterLaying(at, edgeOf(begins), finely)}
 		if slowest > 0 {
-			t.Earliest, t.Latest, t.Between = soonest, slowest, span(soonest, slowest)
+			t.Earliest, t.Latest, t.Between = soonest, slowest, view.Narrow(soonest, slowest)
 		}
 		d.Times = append(d.Times, t)
 	}
@@ -54,4 +56,12 @@ func dryingTables(d drawing.Drying) []page.Table {
 	times, rows := drawing.DryingTable(d)
 	water, points := drawing.WaterTable(d)
 	return []page.Table{{Caption: "Times in numbers", Head: times, Rows: rows}, {Caption: "The water in numbers", Head: water, Rows: points}}
+}
+
+// edgeOf is that of a time from which something can be done, or else until which.
+func edgeOf(begins bool) message.Edge {
+	if begins {
+		return message.Begins
+	}
+	return message.Ends
 }

@@ -17,6 +17,7 @@ import (
 	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 type jobNewAnswer struct {
@@ -155,6 +156,7 @@ func checkJob(inv *invocation, path string) error {
 	}
 	return inv.Answer(a, func() string {
 		var b strings.Builder
+		p := keeping(units)
 		b.WriteString(wrap("", fmt.Sprintf("%s: no fault found.", j.File)))
 		b.WriteString(wrap(text.Label("Job"), orWord(j.Place.Name, "without a name")))
 		b.WriteString(wrap(text.Label("On"), d.Background.About))
@@ -163,19 +165,14 @@ func checkJob(inv *invocation, path string) error {
 			if i == 0 {
 				name = "Coats"
 			}
-			digits := 2
-			if units == quantity.US {
-				digits = 1
-			}
-			b.WriteString(wrap(text.Label(name), fmt.Sprintf("%d %s %s, %s", i+1, c.Finish.Name, together(quantity.Format(quantity.Thickness, c.Thickness, units, digits)),
-				together(quantity.Format(quantity.Spread, c.Finish.Spread(c.Thickness), units, 3)))))
+			b.WriteString(wrap(text.Label(name), p.Text(message.Say("{}, {}", view.CoatName(i+1, c.Finish.Name, c.Thickness), message.Quantity{Kind: message.Spread, Value: c.Finish.Spread(c.Thickness)}))))
 		}
 		for i, w := range walls {
 			name := ""
 			if i == 0 {
 				name = "Walls"
 			}
-			b.WriteString(wrap(text.Label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", view.Printer{Units: units, Keep: true}.Text(view.Standing(*w.Outdoors)), 100*w.Outdoors.Shelter)))
+			b.WriteString(wrap(text.Label(name), fmt.Sprintf("%s; %.0f %% of the open wind at it", p.Text(view.Standing(*w.Outdoors)), 100*w.Outdoors.Shelter)))
 		}
 		if len(a.Assumed) > 0 {
 			b.WriteString(wrap(text.Label("Assumed"), strings.Join(a.Assumed, "; ")))

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 
@@ -198,38 +197,15 @@ func cardAirs(f practiceFlags, u quantity.Units, p psychro.Pascal) ([]practice.N
 
 // cardTime is a time with its band, for a card.
 func cardTime(e drying.Event, likely, low, high float64) sheet.CardTime {
-	from, to := cardSpell(low), cardSpell(high)
-	n, unit, _ := strings.Cut(from, " ")
-	if strings.HasSuffix(to, " "+unit) {
-		from = n
+	edge := message.Begins
+	if e == drying.EventCloses {
+		edge = message.Ends
 	}
-	t := sheet.CardTime{Name: string(e), Likely: cardSpell(likely), Band: from + " to " + to}
-	if low < 60 {
-		t.Band = "up to " + to
-	}
-	if likely < 60 {
-		t.Likely = "at once"
-	}
+	t := sheet.CardTime{Name: string(e), Likely: view.AfterLaying(likely, edge, false), Band: view.Printer{}.Between(low, high)}
 	if high < 60 {
 		t.Band = ""
 	}
 	return t
-}
-
-// cardSpell is a length of time as short as it can be written.
-func cardSpell(s float64) string {
-	unit, in, digits := "min", 60.0, 0
-	switch {
-	case math.IsInf(s, 1):
-		return fmt.Sprintf(">%.0f d", drying.Horizon/86400)
-	case s >= 48*3600:
-		unit, in, digits = "d", 86400, 1
-	case s >= 10*3600:
-		unit, in = "h", 3600
-	case s >= 2*3600:
-		unit, in, digits = "h", 3600, 1
-	}
-	return strings.TrimSuffix(fmt.Sprintf("%.*f", digits, s/in), ".0") + " " + unit
 }
 
 // deckOf puts cards into words.
@@ -263,7 +239,7 @@ func deckOf(head string, coats []practice.Case, cards []practice.Card, notes []s
 			}
 		}
 		if w := c.Rung.WaitHigh; w > 0 {
-			k.Times = append(k.Times, sheet.CardTime{Name: "wait, by custom", Band: fmt.Sprintf("%s to %s days", days(c.Rung.WaitLow), days(w))})
+			k.Times = append(k.Times, sheet.CardTime{Name: "wait, by custom", Band: view.Printer{}.Between(c.Rung.WaitLow, w)})
 		}
 		if slices.Contains(c.Rung.Warnings, drying.CodeDriesFast) {
 			k.Warn = "dries fast: fine cracks may follow"

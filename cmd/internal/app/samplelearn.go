@@ -15,8 +15,10 @@ import (
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
 	timingfile "limeday/cmd/internal/timing"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/psychro"
 	"limeday/weather"
 )
@@ -280,9 +282,9 @@ func learnText(a sampleLearnAnswer, got drying.Taught) string {
 		for _, t := range s.Times {
 			at := "not yet"
 			if t.Seen != nil {
-				at = after(*t.Seen*60, false, true)
+				at = view.AfterLaying(*t.Seen*60, message.Ends, true)
 			}
-			fmt.Fprintf(&b, "%-28s %-6s %10s %10s %10s\n", name, t.What, at, after(t.Was*60, false, true), after(t.Is*60, false, true))
+			fmt.Fprintf(&b, "%-28s %-6s %10s %10s %10s\n", name, t.What, at, view.AfterLaying(t.Was*60, message.Ends, true), view.AfterLaying(t.Is*60, message.Ends, true))
 			name = ""
 		}
 		if name != "" {
@@ -304,7 +306,7 @@ func learnText(a sampleLearnAnswer, got drying.Taught) string {
 	fmt.Fprintf(&b, "  %-10s %14s %14s\n", "", "before", "now")
 	for i, what := range []string{"opens", "gone by", "next coat"} {
 		x, y := got.Before[i], got.After[i]
-		fmt.Fprintf(&b, "  %-10s %14s %14s\n", what, span(x.Earliest, x.Latest), span(y.Earliest, y.Latest))
+		fmt.Fprintf(&b, "  %-10s %14s %14s\n", what, view.Narrow(x.Earliest, x.Latest), view.Narrow(y.Earliest, y.Latest))
 	}
 	if a.Timing == nil {
 		b.WriteString("\n" + wrap("", "Keep it with --timing me.toml."))

@@ -10,6 +10,7 @@ import (
 	"limeday/cmd/internal/text"
 	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 	"limeday/drying/season"
 )
 
@@ -182,31 +183,22 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 	return wrap(lead, strings.Join(lost, ", "))
 }
 
-// minutesSpan is a spread of minutes in a narrow column, as coarsely as it is known: rounded down, as what is to be counted on is.
+// minutesSpan is a spread of minutes in a narrow column, rounded down, as what is to be counted on is.
 func minutesSpan(s season.Spread) string {
-	down := func(m, step float64) float64 { return step * math.Floor(m/step+1e-9) }
-	unit := " min"
-	write := func(m float64) string {
-		if m >= soon.Minutes() {
-			m = down(m, 5)
+	down := func(m float64) float64 {
+		if m >= message.Soon.Minutes() {
+			m = 5 * math.Floor(m/5+1e-9)
 		}
-		return fmt.Sprintf("%.0f", math.Floor(m+1e-9))
+		return 60 * math.Floor(m+1e-9)
 	}
+	low, high := down(s.Low), down(s.High)
 	switch {
 	case s.High < 1:
-		return "at once"
-	case s.High >= 24*60:
-		unit = " d"
-		write = func(m float64) string { return fmt.Sprint(down(m/1440, 0.5)) }
-	case s.High > 120:
-		unit = " h"
-		write = func(m float64) string { return fmt.Sprint(down(m/60, 0.5)) }
+		return view.AfterLaying(0, message.Begins, false)
+	case low == high:
+		return view.AfterLaying(high, message.Ends, true)
 	}
-	low, high := write(s.Low), write(s.High)
-	if low == high {
-		return high + unit
-	}
-	return low + "-" + high + unit
+	return view.Narrow(low, high)
 }
 
 // seasonWallsText sets the walls beside each other.

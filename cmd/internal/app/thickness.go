@@ -340,10 +340,10 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 		finely := g.Closes-g.Burnish < 600 // rounded apart to five minutes, the window would seem to be none
 		fmt.Fprintf(&b, row,
 			quantity.Format(quantity.Thickness, g.Thickness, u, digits), quantity.Format(quantity.Spread, g.Spread, u, 3), mark,
-			after(g.Edge, false, finely), after(g.Opens, true, finely), after(g.Burnish, true, finely), after(g.Closes, false, finely),
-			after(g.Next, true, finely))
-		fmt.Fprintf(&b, row, "", "8 in 10", "", span(g.Soonest.Edge, g.Slowest.Edge), span(g.Soonest.Opens, g.Slowest.Opens),
-			span(g.Soonest.Burnish, g.Slowest.Burnish), span(g.Soonest.Closes, g.Slowest.Closes), span(g.NextSoonest, g.NextSlowest))
+			view.AfterLaying(g.Edge, message.Ends, finely), view.AfterLaying(g.Opens, message.Begins, finely), view.AfterLaying(g.Burnish, message.Begins, finely), view.AfterLaying(g.Closes, message.Ends, finely),
+			view.AfterLaying(g.Next, message.Begins, finely))
+		fmt.Fprintf(&b, row, "", "8 in 10", "", view.Narrow(g.Soonest.Edge, g.Slowest.Edge), view.Narrow(g.Soonest.Opens, g.Slowest.Opens),
+			view.Narrow(g.Soonest.Burnish, g.Slowest.Burnish), view.Narrow(g.Soonest.Closes, g.Slowest.Closes), view.Narrow(g.NextSoonest, g.NextSlowest))
 	}
 	b.WriteString("\nAfter laying. Only a last coat is closed: compress from opens to gone by.\n")
 	if cracks {
@@ -382,14 +382,15 @@ func thicknessHead(a thicknessAnswer, u quantity.Units) (laid, air string) {
 
 // waitsText says what else a thick coat waits for, and how fast it dries; empty for thin coats.
 func waitsText(rungs []drying.Rung, ask drying.LadderAsk, u quantity.Units) string {
+	p := keeping(u)
 	var lines []string
 	for _, g := range rungs {
 		if g.WaitHigh == 0 {
 			continue
 		}
-		line := fmt.Sprintf("%s: %s to %s days", quantity.Format(quantity.Thickness, g.Thickness, u, 1), days(g.WaitLow), days(g.WaitHigh))
+		line := p.Text(message.Say("{}: {}", message.Thick(g.Thickness), message.Spells(g.WaitLow, g.WaitHigh)))
 		if g.Front > 0 {
-			line += fmt.Sprintf("; dries through at %s a day", quantity.Format(quantity.Thickness, g.Front*86400, u, 1))
+			line += fmt.Sprintf("; dries through at %s a day", p.Quantity(message.Thick(g.Front*86400)))
 		}
 		lines = append(lines, line)
 	}
@@ -404,5 +405,3 @@ func waitsText(rungs []drying.Rung, ask drying.LadderAsk, u quantity.Units) stri
 	}
 	return s
 }
-
-func days(s float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", s/86400), ".0") }

@@ -6,7 +6,9 @@ import (
 
 	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 // writeThickness draws a coat: at several thicknesses side by side, at one the water at its face.
@@ -27,7 +29,7 @@ func ladderPicture(a thicknessAnswer, rungs []drying.Rung, u quantity.Units) dra
 	laid, air := thicknessHead(a, u)
 	l := drawing.Ladder{Title: laid, Says: air}
 	for _, g := range rungs {
-		name := thickness(g.Thickness, u)
+		name := view.Printer{Units: u}.Quantity(message.Thick(g.Thickness))
 		if slices.Contains(g.Warnings, drying.CodeTooThick) {
 			name += ", too thick"
 		}
@@ -40,9 +42,9 @@ func ladderPicture(a thicknessAnswer, rungs []drying.Rung, u quantity.Units) dra
 func ladderRung(name string, g drying.Rung) drawing.Rung {
 	finely := g.Closes-g.Burnish < 600
 	at := func(likely, soonest, slowest float64, begins bool) drawing.Moment {
-		m := drawing.Moment{At: likely, Says: after(likely, begins, finely)}
+		m := drawing.Moment{At: likely, Says: view.AfterLaying(likely, edgeOf(begins), finely)}
 		if slowest > 0 {
-			m.Earliest, m.Latest, m.Between = soonest, slowest, span(soonest, slowest)
+			m.Earliest, m.Latest, m.Between = soonest, slowest, view.Narrow(soonest, slowest)
 		}
 		return m
 	}
@@ -51,13 +53,4 @@ func ladderRung(name string, g drying.Rung) drawing.Rung {
 		Opens: at(g.Opens, g.Soonest.Opens, g.Slowest.Opens, true), Burnish: at(g.Burnish, g.Soonest.Burnish, g.Slowest.Burnish, true),
 		Closes: at(g.Closes, g.Soonest.Closes, g.Slowest.Closes, false), Next: at(g.Next, g.NextSoonest, g.NextSlowest, true),
 	}
-}
-
-// thickness writes one as finely as it is asked for.
-func thickness(m float64, u quantity.Units) string {
-	digits := 3
-	if u == quantity.US {
-		digits = 1
-	}
-	return trimmed(quantity.Format(quantity.Thickness, m, u, digits)) + " " + quantity.Thickness.Unit(u)
 }

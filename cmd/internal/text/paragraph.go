@@ -2,7 +2,6 @@ package text
 
 import (
 	"sort"
-	"strconv"
 	"strings"
 )
 
@@ -79,12 +78,4 @@ func splitRunes(s string, cells int) (head, rest string) {
 	ends = append(ends[1:], len(s))
 	at := ends[max(0, sort.Search(len(ends), func(i int) bool { return Wide(s[:ends[i]]) > cells })-1)]
 	return s[:at], s[at:]
-}
-
-// Plural is "1 coat" or "2 coats".
-func Plural(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + one + "s"
 }

@@ -1,7 +1,6 @@
 package text
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 	"unicode"
@@ -206,7 +205,7 @@ func TestTableLooks(t *testing.T) {
 			t.Errorf("%d cells: %q, want %q", n, got, want)
 		}
 	}
-	if got := fmt.Sprint(End("abc壁", 3), Plural(1, "coat"), Plural(2, "coat")); got != "c壁1 coat2 coats" {
+	if got := End("abc壁", 3); got != "c壁" {
 		t.Error(got)
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"limeday/cmd/internal/quantity"
-	"limeday/drying"
 	"limeday/drying/message"
 )
 
@@ -39,7 +38,7 @@ var forms = map[message.Kind]form{
 	message.Pressure:    {kind: quantity.Pressure, digits: [2]int{0, 2}},
 	message.Speed:       {kind: quantity.Speed, digits: [2]int{1, 1}},
 	message.Altitude:    {kind: quantity.Altitude, digits: [2]int{0, 0}},
-	message.Spread:      {kind: quantity.Spread, digits: [2]int{3, 4}},
+	message.Spread:      {kind: quantity.Spread, digits: [2]int{3, 3}},
 	message.Length:      {kind: quantity.Length, digits: [2]int{1, 1}, trimmed: true},
 	message.Area:        {kind: quantity.Area, digits: [2]int{1, 0}, trimmed: true},
 	message.Whole:       {kind: quantity.Area, digits: [2]int{0, 0}},
@@ -88,7 +87,7 @@ func (p Printer) quantity(q message.Quantity) string {
 	case message.Between:
 		return p.Between(q.Value, q.To)
 	case message.After:
-		return after(q.Value, q.Edge)
+		return AfterLaying(q.Value, q.Edge, false)
 	}
 	v := q.Value
 	if math.IsNaN(v) || math.Abs(v) > beyond {
@@ -208,79 +207,4 @@ func (p Printer) here(t time.Time) time.Time {
 		return t
 	}
 	return t.In(p.Day.Location())
-}
-
-// Spell is a length of time of s seconds in words: whole minutes, and from two hours on whole tens of them.
-func (p Printer) Spell(s float64) string {
-	switch m := math.Round(s / 60); {
-	case math.IsNaN(s):
-		return Unknown
-	case math.IsInf(s, 1):
-		return fmt.Sprintf("over %.0f days", drying.Horizon/86400)
-	case m < 1:
-		return "under a minute"
-	case m < 120:
-		return fmt.Sprintf("%.0f min", m)
-	case m < 48*60:
-		tens := int(math.Round(m / 10))
-		if tens%6 == 0 {
-			return fmt.Sprintf("%d h", tens/6)
-		}
-		return fmt.Sprintf("%d h %d min", tens/6, tens%6*10)
-	default:
-		return fmt.Sprintf("%.1f days", m/1440)
-	}
-}
-
-// Between is two lengths of time: "20 to 40 min", "50 min to 2 h 10 min", "up to 5 min".
-func (p Printer) Between(low, high float64) string {
-	a, b := p.Spell(low), p.Spell(high)
-	if low < 30 {
-		return "up to " + b
-	}
-	if n, ok := strings.CutSuffix(a, " min"); ok && !strings.Contains(a, "h") && strings.HasSuffix(b, " min") && !strings.Contains(b, "h") {
-		a = n
-	}
-	return a + " to " + b
-}
-
-// after is a time after laying of s seconds, rounded by its edge: to the minute soon after it, then to five and to tenths.
-func after(s float64, e message.Edge) string {
-	switch m := s / 60; {
-	case math.IsNaN(s):
-		return Unknown
-	case math.IsInf(s, 1):
-		return fmt.Sprintf(">%.0f d", drying.Horizon/86400)
-	case m < 1 && e == message.Begins:
-		return "at once"
-	case m < 1:
-		return "<1 min"
-	case m < message.Soon.Minutes():
-		return fmt.Sprintf("%.0f min", towards(m, e))
-	case m < 120:
-		return fmt.Sprintf("%.0f min", 5*towards(m/5, e))
-	case m < 48*60:
-		return fmt.Sprintf("%.1f h", towards(m/6, e)/10)
-	default:
-		return fmt.Sprintf("%.1f d", towards(m/144, e)/10)
-	}
-}
-
-// towards rounds a number of minutes: what begins up, what ends down.
-func towards(m float64, e message.Edge) float64 {
-	switch e {
-	case message.Begins:
-		return math.Ceil(m - 1e-6)
-	case message.Ends:
-		return math.Floor(m + 1e-6)
-	}
-	return math.Round(m)
-}
-
-// age is how long ago something was, s.
-func age(s float64) string {
-	if s < 2*3600 {
-		return fmt.Sprintf("%.0f min", math.Round(s/60))
-	}
-	return fmt.Sprintf("%.0f h", math.Round(s/3600))
 }

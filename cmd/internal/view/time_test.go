@@ -119,6 +119,7 @@ func TestForms(t *testing.T) {
 		{message.RH(0.645), "64.5 %", "64.5 %"}, {message.Parts(0.643), "64 %", "64 %"}, {message.MetresASecond(0.1), "0.1 m/s", "0.2 mph"},
 		{message.SquareMetres(12.5), "12.5 m2", "135 ft2"}, {message.SquareMetres(12), "12 m2", "129 ft2"}, {message.Evaporation(1e-5), "36 g/m2 an hour", "0.0074 lb/ft2 an hour"},
 		{message.Seconds(50 * 60), "50 min", "50 min"}, {message.Seconds(130 * 60), "2 h 10 min", "2 h 10 min"}, {message.Spells(20*60, 40*60), "20 to 40 min", "20 to 40 min"},
+		{message.Spells(3*86400, 10*86400), "3 to 10 days", "3 to 10 days"}, {message.Spells(50*60, 130*60), "50 min to 2 h 10 min", "50 min to 2 h 10 min"},
 		{message.AfterLaying(43*60, message.Ends), "40 min", "40 min"}, {message.AfterLaying(43*60, message.Begins), "45 min", "45 min"}, {message.AfterLaying(30, message.Begins), "at once", "at once"},
 		{message.In(719, message.Ends), "11 min", "11 min"}, {message.In(721, message.Begins), "13 min", "13 min"},
 		{message.At(at), "09:33", "09:33"}, {message.At(at.AddDate(0, 0, 1)), "Wed 09:33", "Wed 09:33"}, {message.At(at.AddDate(0, 0, 9)), "23 Apr 09:33", "23 Apr 09:33"},

@@ -1,0 +1,122 @@
+package view
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"limeday/drying"
+	"limeday/drying/message"
+)
+
+// Spell is a length of time of s seconds in words: whole minutes, and from two hours on whole tens of them.
+func (p Printer) Spell(s float64) string {
+	switch m := math.Round(s / 60); {
+	case math.IsNaN(s):
+		return Unknown
+	case math.IsInf(s, 1):
+		return fmt.Sprintf("over %.0f days", drying.Horizon/86400)
+	case m < 1:
+		return "under a minute"
+	case m < 120:
+		return fmt.Sprintf("%.0f min", m)
+	case m < 48*60:
+		tens := int(math.Round(m / 10))
+		if tens%6 == 0 {
+			return fmt.Sprintf("%d h", tens/6)
+		}
+		return fmt.Sprintf("%d h %d min", tens/6, tens%6*10)
+	default:
+		return strings.TrimSuffix(fmt.Sprintf("%.1f", m/1440), ".0") + " days"
+	}
+}
+
+// Between is two lengths of time: "20 to 40 min", "50 min to 2 h 10 min", "up to 5 min".
+func (p Printer) Between(low, high float64) string {
+	a, b := p.Spell(low), p.Spell(high)
+	if low < 30 {
+		return "up to " + b
+	}
+	for _, unit := range []string{" min", " days"} {
+		if n, ok := strings.CutSuffix(a, unit); ok && !strings.Contains(n, " ") && strings.HasSuffix(b, unit) && strings.Count(b, " ") == 1 {
+			a = n // the unit is said once
+		}
+	}
+	return a + " to " + b
+}
+
+// AfterLaying is a time after laying of s seconds, rounded by its edge: to the minute soon after it, then to five and to tenths. finely asks for
+// whole minutes where five would do, of a window that they would eat.
+func AfterLaying(s float64, e message.Edge, finely bool) string {
+	switch m := s / 60; {
+	case math.IsNaN(s):
+		return Unknown
+	case math.IsInf(s, 1):
+		return beyondHorizon()
+	case m < 1 && e == message.Begins:
+		return atOnce
+	case m < 1:
+		return "<1 min"
+	case m < message.Soon.Minutes(), m < 120 && finely:
+		return fmt.Sprintf("%.0f min", towards(m, e))
+	case m < 120:
+		return fmt.Sprintf("%.0f min", 5*towards(m/5, e))
+	case m < 48*60:
+		return fmt.Sprintf("%.1f h", towards(m/6, e)/10)
+	default:
+		return fmt.Sprintf("%.1f d", towards(m/144, e)/10)
+	}
+}
+
+// atOnce is what can be done within a minute of laying.
+const atOnce = "at once"
+
+// beyondHorizon is a time after all that a coat is followed for.
+func beyondHorizon() string { return fmt.Sprintf(">%.0f d", drying.Horizon/86400) }
+
+// Narrow is two lengths of time of so many seconds for a narrow column, in the unit of the later: "20-45 min", "2-3.5 h".
+func Narrow(low, high float64) string {
+	unit, in := "min", 60.0
+	switch {
+	case math.IsNaN(low) || math.IsNaN(high):
+		return Unknown
+	case math.IsInf(low, 1):
+		return beyondHorizon()
+	case math.IsInf(high, 1) && low >= 48*3600 || !math.IsInf(high, 1) && high >= 96*3600:
+		unit, in = "d", 86400
+	case math.IsInf(high, 1) && low >= 2*3600 || !math.IsInf(high, 1) && high >= 5*3600:
+		unit, in = "h", 3600
+	}
+	digits := func(x float64) string {
+		if x < 10 && in > 60 {
+			return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0")
+		}
+		return fmt.Sprintf("%.0f", x)
+	}
+	switch {
+	case math.IsInf(high, 1):
+		return ">" + digits(low/in) + " " + unit
+	case high < 60:
+		return "<1 min"
+	}
+	return digits(low/in) + "-" + digits(high/in) + " " + unit
+}
+
+// towards rounds a number of minutes: what begins up, what ends down.
+func towards(m float64, e message.Edge) float64 {
+	switch e {
+	case message.Begins:
+		return math.Ceil(m - 1e-6)
+	case message.Ends:
+		return math.Floor(m + 1e-6)
+	}
+	return math.Round(m)
+}
+
+// age is how long ago something was, s.
+func age(s float64) string {
+	if s < 2*3600 {
+		return fmt.Sprintf("%.0f min", math.Round(s/60))
+	}
+	return fmt.Sprintf("%.0f h", math.Round(s/3600))
+}
