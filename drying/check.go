@@ -20,6 +20,19 @@ type Ask struct {
 	WallTemp *float64       // C, measured at At; nil: worked out from the readings before
 }
 
+// Until is until when days after that of asking are planned on air that is known; zero where today's is taken to come again, which is so
+// indoors where no more than a day is known.
+func (a Ask) Until(outdoors bool) time.Time {
+	n := len(a.Air.Records)
+	if n == 0 {
+		return time.Time{}
+	}
+	if last := a.Air.Records[n-1].Time; outdoors || last.After(a.At.Add(24*time.Hour)) {
+		return last
+	}
+	return time.Time{}
+}
+
 // Answer is the morning check's whole answer; every output is made from it.
 type Answer struct {
 	Job   Job

@@ -1,6 +1,8 @@
 package drying
 
 import (
+	"math"
+
 	"limeday/drying/coat"
 	"limeday/drying/material"
 )
@@ -58,4 +60,12 @@ func Follow(ask LadderAsk, thickness float64) (Course, error) {
 		c.Points[0].Flux = c.Points[1].Flux
 	}
 	return c, nil
+}
+
+// Telling is how much a number must move to be told of, as a share (judgement, no source: a few times what the solver may be off).
+const Telling = 0.03
+
+// Differ reports whether two times or rates differ by enough to be told of.
+func Differ(a, b float64) bool {
+	return math.IsInf(a, 1) != math.IsInf(b, 1) || math.Abs(a-b) > Telling*math.Max(math.Abs(a), math.Abs(b))
 }

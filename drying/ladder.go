@@ -10,6 +10,7 @@ import (
 	"limeday/drying/coat"
 	"limeday/drying/learn"
 	"limeday/drying/material"
+	"limeday/drying/message"
 	"limeday/drying/parallel"
 	"limeday/drying/wall"
 	"limeday/psychro"
@@ -287,3 +288,21 @@ func constantAir(a psychro.Air, speed float64) wall.Air {
 
 // reached turns +Inf into false.
 func reached(t float64) bool { return !math.IsInf(t, 1) }
+
+// FrozenError says that a wet face freezes: no time of it holds, as ice is not modelled.
+type FrozenError struct{ Face float64 } // C
+
+func (e *FrozenError) Error() string { return e.Says().String() }
+
+// Says is the same for people.
+func (e *FrozenError) Says() message.Text {
+	return message.Say("the wet face falls to {} and freezes, and ice is not modelled; give warmer air and wall", message.Celsius(e.Face))
+}
+
+// Frozen is a *FrozenError where the face freezes while the coat dries.
+func (r Rung) Frozen() error {
+	if r.FaceMin < FreezesAt {
+		return &FrozenError{r.FaceMin}
+	}
+	return nil
+}

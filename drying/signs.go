@@ -1,5 +1,7 @@
 package drying
 
+import "time"
+
 // Event names a time of a coat.
 type Event string
 
@@ -54,3 +56,6 @@ func Cautions() []string {
 func Unknowns() string {
 	return "salts, rising damp, additives, filler patches, the suction of your own wall"
 }
+
+// CallBefore is how long before a coat is to be worked its hands are called: time to put down what is in hand (judgement, no source).
+const CallBefore = 10 * time.Minute

@@ -371,3 +371,39 @@ func PlanSamples(prior *Timing, offered []Sample, target Sample, most int) (out 
 	}
 	return out, before, err
 }
+
+// Readings count for a board from so long before it was laid to so long after (judgement, no source: its wall's memory, and the longest coat).
+const countsBefore, countsAfter = 3 * time.Hour, 48 * time.Hour
+
+// Counts reports whether a reading counts for a board laid at a moment.
+func Counts(laid, reading time.Time) bool {
+	return reading.After(laid.Add(-countsBefore)) && reading.Before(laid.Add(countsAfter))
+}
+
+// Boards are those worth thinking of: on the job's own build-up thin, usual and thick, a coat over a dry one, all of them also in warmer,
+// drier air, and on brick, which tells what a sealed primer does not.
+func Boards(base Sample, air psychro.Air) []Sample {
+	var out []Sample
+	add := func(on material.Background, number int, thick float64) {
+		for _, warmer := range []psychro.Celsius{0, 6} {
+			s := base
+			s.Background, s.Number, s.Thickness, s.Damped = on, number, thick, false
+			moved, err := psychro.NewAirFromVapourPressure(air.Temperature()+warmer, air.VapourPressure(), air.Pressure())
+			if err != nil {
+				continue // outside what air can be
+			}
+			s.Air.Records = []weather.Record{{Time: base.Laid, Temperature: weather.Value{V: float64(moved.Temperature()), Tag: weather.Measured},
+				Vapour: weather.Value{V: float64(moved.VapourPressure()), Tag: weather.Measured}}}
+			out = append(out, s)
+		}
+	}
+	usual := base.Finish.Coats
+	for _, share := range []float64{0.5, 1, 1.5} {
+		add(base.Background, 1, min(share*usual[0].Value, base.Finish.Thickest.Value))
+	}
+	add(base.Background, 2, usual[1].Value)
+	if brick, err := material.BackgroundNamed("brick", ""); err == nil && !base.Background.Masonry {
+		add(brick, 1, usual[0].Value)
+	}
+	return out
+}

@@ -225,14 +225,15 @@ func (a *Answer) judgeWall() {
 	case a.Job.Background.Name == "gypsum-board" && first.Polish:
 		a.add(Reason{Code: CodeBackground, Severity: Warns, Says: message.Words("Bare board paper is no key for polish: a gritty primer belongs under it.")})
 	}
-	switch margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed; {
-	case margin <= 0 && sealed:
+	margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed
+	switch state := StateOfFace(a.WallTemp, a.Now); {
+	case (state == FaceDew || state == FaceHoar) && sealed:
 		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is below its dew point: dew forms on it, and its sealed face leaves the water standing."), margin, DewStop, "K"})
-	case margin < DewStop && sealed:
+	case state == FaceAtDew && sealed:
 		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is all but at its dew point, and its face is sealed: warm the room or wait."), margin, DewStop, "K"})
-	case margin <= 0:
+	case state == FaceDew || state == FaceHoar:
 		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is below its dew point: dew forms on it. Warm the room or wait."), margin, DewCare, "K"})
-	case margin < DewCare:
+	case state != FaceClear && margin < DewCare:
 		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is close to its dew point: warm the room or wait."), margin, DewCare, "K"})
 	}
 	if rh := float64(a.Now.RelativeHumidity()); rh < dryAir {
@@ -438,4 +439,14 @@ func (a *Answer) OverDays() (Verdict, *Reason) {
 		}
 	}
 	return v, first
+}
+
+// WorstOverDays is the answer that says the worst of the coats over as many days as they take, what it says, and the first reason for it.
+func WorstOverDays(answers []Answer) (worst Answer, verdict Verdict, reason *Reason) {
+	for i, a := range answers {
+		if v, r := a.OverDays(); i == 0 || verdict.Better(v) {
+			worst, verdict, reason = a, v, r
+		}
+	}
+	return worst, verdict, reason
 }

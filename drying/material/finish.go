@@ -258,3 +258,9 @@ func (f film) desorptivity(y float64) float64 {
 	u1, _ := f.Water(y)
 	return sorptivity(func(c float64) float64 { return f.conductance(u0 - c*(u0-u1)) }) * (u0 - u1) / 1000
 }
+
+// What a coat is taken to be of, and on, where nothing is said.
+const (
+	UsualFinish     = "polished-lime"
+	UsualBackground = "primed-board"
+)

@@ -43,13 +43,13 @@ Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
 				}
 				a := wire.NewAir(reading.Air, face)
 				a.RHPct = reading.RHPct
-				return inv.Answer(a, func() string { return airText(a, reading.PressureFrom, units) })
+				return inv.Answer(a, func() string { return airText(a, reading, units) })
 			}
 		},
 	}
 }
 
-func airText(a wire.Air, pressureFrom string, u quantity.Units) string {
+func airText(a wire.Air, r *airReading, u quantity.Units) string {
 	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
 	vapour := func(pa float64) string { return fmt.Sprintf("%.0f Pa", pa) }
 	water := fmt.Sprintf("%.1f g/m3", a.AbsoluteHumidity)
@@ -62,7 +62,7 @@ func airText(a wire.Air, pressureFrom string, u quantity.Units) string {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Air at %s and %s relative humidity, pressure %s\n(%s).\n\n",
-		temp(a.TempC), trimPercent(a.RHPct), quantity.Format(quantity.Pressure, a.PressurePa, u, pressureDigits(u)), pressureFrom)
+		temp(a.TempC), trimPercent(a.RHPct), quantity.Format(quantity.Pressure, a.PressurePa, u, pressureDigits(u)), r.PressureFrom)
 	row := func(name, value, says string) { fmt.Fprintf(&b, "  %-17s %10s   %s\n", name, value, says) }
 	if a.FrostPointC == nil {
 		row("Dew point", temp(a.DewPointC), "a face at or below it sweats")
@@ -84,7 +84,7 @@ func airText(a wire.Air, pressureFrom string, u quantity.Units) string {
 		above = quantity.FormatStep(-margin, u, 1) + " below the dew point"
 	}
 	row("Wall", temp(a.Wall.TempC), above)
-	b.WriteString("\n" + wallSays(a))
+	b.WriteString("\n" + wrap("", faceSays(drying.StateOfFace(a.Wall.TempC, r.Air))))
 	b.WriteString("A wall damped down on purpose is not judged by this. The material's data sheet\ncomes first.\n")
 	return b.String()
 }
@@ -93,22 +93,19 @@ func trimPercent(pct float64) string {
 	return strings.TrimSuffix(fmt.Sprintf("%.1f", pct), ".0") + " %"
 }
 
-// wallSays is what the wall's temperature means for laying, in the words of
-// the verdict.
-func wallSays(a wire.Air) string {
-	face, margin := a.Wall.TempC, a.Wall.AboveDewPointK
-	switch {
-	case face < 0 && a.FrostPointC != nil && face <= *a.FrostPointC, face < 0 && margin <= 0:
-		return "No-go: frost is growing on this wall.\n"
-	case face < 0:
-		return "No-go: the wall is below freezing.\n"
-	case margin <= 0:
-		return "No-go on a sealed primer: dew is forming on this wall.\n"
-	case margin < drying.DewStop:
-		return "No-go on a sealed primer: less than 1 K above the dew point (common practice).\n"
-	case margin < drying.DewCare:
-		return "Go with care: less than the 3 K that ISO 8502-4, a coatings standard, asks for.\n"
-	default:
-		return "Dry enough at the face: at least the 3 K that ISO 8502-4, a coatings standard,\nasks for. This says nothing of suction, or of warmth enough for lime.\n"
+// faceSays is what the wall's temperature means for laying, in the words of the verdict.
+func faceSays(s drying.FaceState) string {
+	switch s {
+	case drying.FaceHoar:
+		return "No-go: frost is growing on this wall."
+	case drying.FaceFreezes:
+		return "No-go: the wall is below freezing."
+	case drying.FaceDew:
+		return "No-go on a sealed primer: dew is forming on this wall."
+	case drying.FaceAtDew:
+		return "No-go on a sealed primer: less than 1 K above the dew point (common practice)."
+	case drying.FaceNearDew:
+		return "Go with care: less than the 3 K that ISO 8502-4, a coatings standard, asks for."
 	}
+	return "Dry enough at the face: at least the 3 K that ISO 8502-4, a coatings standard, asks for. This says nothing of suction, or of warmth enough for lime."
 }

@@ -34,7 +34,7 @@ const mostCoats = 3
 
 // usualBench is what the bench begins with.
 func usualBench() url.Values {
-	return url.Values{"units": {"metric"}, "finish": {"polished-lime"}, "background": {"primed-board"}, "primer": {string(material.Fair)}, "coat": {"3"}, "as": {"last"},
+	return url.Values{"units": {"metric"}, "finish": {material.UsualFinish}, "background": {material.UsualBackground}, "primer": {string(material.Fair)}, "coat": {"3"}, "as": {"last"},
 		"thickness": {"0.08mm"}, "temp": {"18C"}, "rh": {"55"}, "wall_temp": {""}, "air_speed": {"0.1m/s"}}
 }
 
@@ -224,8 +224,8 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 		}
 		out.Banded = true
 	}
-	if now.FaceMin < drying.FreezesAt {
-		out.Fault = fmt.Sprintf("The wet face falls to %s and freezes, and ice is not modelled: give warmer air and wall.", quantity.Format(quantity.Temperature, now.FaceMin, u, 1))
+	if err := frozen(now.Rung, u); err != nil {
+		out.Fault = pageSentence(err)
 		return out
 	}
 	out.Says = benchSays(ask, now.Rung)
@@ -296,16 +296,10 @@ func laterOn(s float64, finely bool) string {
 	return "from " + view.AfterLaying(s, message.Begins, finely) + " after laying"
 }
 
-// telling is how much a number must move to be told of, as a share.
-const telling = 0.03
-
 // moved says what is otherwise than before, and what in the physics moved it: how fast the face gives water to the air, what the
 // wall has drawn, and how far it is above the dew point.
 func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string {
 	var out []string
-	differs := func(a, b float64) bool {
-		return math.IsInf(a, 1) != math.IsInf(b, 1) || math.Abs(a-b) > telling*math.Max(math.Abs(a), math.Abs(b))
-	}
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	for _, t := range []struct {
 		name     string
@@ -317,23 +311,23 @@ func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string
 		{"Next coat", then.Next, now.Next, true, !is.last},
 	} {
 		to, from := strings.Replace(view.AfterLaying(t.is, edgeOf(t.begins), true), "at once", "within a minute", 1), strings.Replace(view.AfterLaying(t.then, edgeOf(t.begins), true), "at once", "within a minute", 1)
-		if t.of && differs(t.then, t.is) && to != from {
+		if t.of && drying.Differ(t.then, t.is) && to != from {
 			say("%s %s after laying, before %s.", t.name, to, from)
 		}
 	}
 	if len(out) == 0 {
 		return []string{"Nothing that counts has moved."}
 	}
-	if a, b := then.Evaporation*3.6e6, now.Evaporation*3.6e6; differs(a, b) {
+	if a, b := then.Evaporation*3.6e6, now.Evaporation*3.6e6; drying.Differ(a, b) {
 		s := fmt.Sprintf("The air takes %.0f g/m2 from the wet face in an hour, before %.0f", b, a)
-		if p, q := float64(was.Air.VapourPressureDeficit()), float64(is.Air.VapourPressureDeficit()); differs(p, q) {
+		if p, q := float64(was.Air.VapourPressureDeficit()), float64(is.Air.VapourPressureDeficit()); drying.Differ(p, q) {
 			s += fmt.Sprintf(": its pull, the vapour-pressure deficit, is %.0f Pa, before %.0f", q, p)
-		} else if differs(was.AirSpeed, is.AirSpeed) {
+		} else if drying.Differ(was.AirSpeed, is.AirSpeed) {
 			s += ": it moves faster or slower along the wall, and carries more or less away"
 		}
 		say("%s.", s)
 	}
-	if a, b := drawn(then), drawn(now); math.Abs(a-b) > telling {
+	if a, b := drawn(then), drawn(now); math.Abs(a-b) > drying.Telling {
 		say("The wall behind has drawn %.0f %% of the water that had gone by the time it opens, before %.0f %%.", 100*b, 100*a)
 	}
 	if is.Thicknesses[0] != was.Thicknesses[0] {

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"fmt"
-	"strings"
 	"time"
 
 	"limeday/cmd/internal/drawing"
@@ -97,7 +96,7 @@ func (s *wallScreen) show(w *page.Wall) {
 	for _, e := range []drying.Event{drying.EventOpens, drying.EventBurnish, drying.EventCloses, drying.EventNext} {
 		w.Signs = append(w.Signs, sheet.Fact{Name: string(e), Says: e.Sign()})
 	}
-	w.Unknown, w.Cautions = wallUnknowns()+".", wallCautions()
+	w.Unknown, w.Cautions = crew.Unknowns()+".", crew.Cautions()
 	w.Worked = "Worked out for " + stamp(p.Ask.Ask.At.In(p.Ask.Sites[0].Job.Zone)) + "."
 }
 
@@ -185,14 +184,4 @@ func (s *wallScreen) effect(c crew.Change) string {
 		return "more of it holds"
 	}
 	return fmt.Sprintf("no: the largest stretch is %s", s.area(c.Area))
-}
-
-// wallUnknowns are what a plan does not know.
-func wallUnknowns() string {
-	return strings.TrimSuffix(drying.Unknowns(), ".") + "; that a hand tires; patches that differ from their neighbours"
-}
-
-// wallCautions are those of the work.
-func wallCautions() []string {
-	return append(drying.Cautions(), "On a scaffold its own rules come first, and nobody stands under the work.")
 }

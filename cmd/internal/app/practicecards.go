@@ -96,10 +96,10 @@ func practiceCards(ctx context.Context, inv *invocation, f practiceFlags) error 
 	if err != nil {
 		return err
 	}
-	cool := slices.IndexFunc(cards, func(c practice.Card) bool { return c.Rung.FaceMin < drying.FreezesAt })
-	if cool >= 0 {
-		return &Error{Exit: ExitNotValid, Where: "--temp", Expected: "airs that keep the wet face above freezing",
-			Message: fmt.Sprintf("in air of %s the wet face freezes, and ice is not modelled; give warmer airs", quantity.Format(quantity.Temperature, float64(cards[cool].Air.Air.Temperature()), units, 0))}
+	for _, c := range cards {
+		if err := frozen(c.Rung, units); err != nil {
+			return err
+		}
 	}
 	deck := deckOf(head, coats, cards, notes, units)
 	path, err := f.cards.Value()
@@ -134,11 +134,11 @@ func cardCoats(f practiceFlags) ([]practice.Case, error) {
 	if err != nil {
 		return nil, err
 	}
-	fin, err := material.FinishNamed(orWord(name, "polished-lime"))
+	fin, err := material.FinishNamed(orWord(name, material.UsualFinish))
 	if err != nil {
 		return nil, err
 	}
-	on, err := material.BackgroundNamed(orWord(back, "primed-board"), material.Primer(prim))
+	on, err := material.BackgroundNamed(orWord(back, material.UsualBackground), material.Primer(prim))
 	if err != nil {
 		return nil, err
 	}

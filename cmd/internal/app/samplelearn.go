@@ -203,9 +203,6 @@ func of(finish string) string {
 	return " of " + finish
 }
 
-// airAbout is how long before and after laying readings count for a board.
-const airBefore, airAfter = 3 * time.Hour, 48 * time.Hour
-
 // sampleFrom is a board of a diary, laid at a moment, in the air that logger, the board itself and the diary's readings give.
 func sampleFrom(path string, s diary.Sample, laid time.Time, entries []diary.Entry, logger weather.Series) (drying.Sample, error) {
 	e := s.Board
@@ -243,7 +240,7 @@ func sampleFrom(path string, s diary.Sample, laid time.Time, entries []diary.Ent
 		m, _ := w.Number("mass")
 		x.Weighings = append(x.Weighings, drying.Weighing{At: w.At, Mass: m})
 	}
-	within := func(t time.Time) bool { return t.After(laid.Add(-airBefore)) && t.Before(laid.Add(airAfter)) }
+	within := func(t time.Time) bool { return drying.Counts(laid, t) }
 	for _, r := range logger.Records {
 		if within(r.Time) {
 			x.Air.Records = append(x.Air.Records, r)
@@ -360,7 +357,7 @@ func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string
 	tell, told := inv.progress("Trying boards")
 	defer told()
 	tell(0)
-	worth, before, err := drying.PlanSamples(d.Timing, offeredBoards(base, reading.Air), base, mostPlanned)
+	worth, before, err := drying.PlanSamples(d.Timing, drying.Boards(base, reading.Air), base, mostPlanned)
 	if err != nil {
 		return err
 	}
@@ -371,33 +368,6 @@ func samplePlan(_ context.Context, inv *invocation, f sampleFlags, args []string
 		a.Boards = append(a.Boards, planBoard{w.Sample.Background.Name, w.Sample.Number, millimetres(w.Sample.Thickness), r.Temperature.V, rh, w.Width})
 	}
 	return inv.Answer(a, func() string { return planSampleText(a, len(d.Coats), units) })
-}
-
-// offeredBoards are those worth thinking of: on the job's own build-up thin, usual and thick, a coat over a dry one, all of
-// them also in warmer, drier air, and on brick, which tells what a sealed primer does not.
-func offeredBoards(base drying.Sample, air psychro.Air) []drying.Sample {
-	var out []drying.Sample
-	add := func(on material.Background, number int, thick float64) {
-		for _, warmer := range []psychro.Celsius{0, 6} {
-			s := base
-			s.Background, s.Number, s.Thickness, s.Damped = on, number, thick, false
-			moved, err := psychro.NewAirFromVapourPressure(air.Temperature()+warmer, air.VapourPressure(), air.Pressure())
-			if err != nil {
-				continue // outside what air can be
-			}
-			s.Air = intake.OneReading(base.Laid, moved)
-			out = append(out, s)
-		}
-	}
-	usual := base.Finish.Coats
-	for _, share := range []float64{0.5, 1, 1.5} {
-		add(base.Background, 1, min(share*usual[0].Value, base.Finish.Thickest.Value))
-	}
-	add(base.Background, 2, usual[1].Value)
-	if brick, err := material.BackgroundNamed("brick", ""); err == nil && !base.Background.Masonry {
-		add(brick, 1, usual[0].Value)
-	}
-	return out
 }
 
 func planSampleText(a samplePlanAnswer, coat int, u quantity.Units) string {

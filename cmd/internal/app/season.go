@@ -253,7 +253,7 @@ const mostStarts = 8
 func startsOf(text string, h drying.Hours) ([]time.Duration, error) {
 	var out []time.Duration
 	if text == "" {
-		if out = slices.DeleteFunc(usualStarts(), func(s time.Duration) bool { return s < h.From || s >= h.To }); len(out) == 0 {
+		if out = slices.DeleteFunc(season.UsualStarts(), func(s time.Duration) bool { return s < h.From || s >= h.To }); len(out) == 0 {
 			out = []time.Duration{h.From}
 		}
 		return out, nil

@@ -97,7 +97,7 @@ func seasonCSV(w io.Writer, r season.Result) error {
 				row = append(row, perhaps(x))
 			}
 			for _, why := range season.Whys() {
-				row = append(row, number(lostTo(p, why)))
+				row = append(row, number(p.LostTo(why)))
 			}
 			if err := c.Write(row); err != nil {
 				return err
@@ -213,7 +213,7 @@ func shares(w season.Wall, of func(season.Period) float64) []float64 {
 	var out []float64
 	for _, p := range w.Periods {
 		v := math.NaN()
-		if knownPeriod(p) {
+		if p.Known() {
 			v = of(p)
 		}
 		out = append(out, v)

@@ -144,7 +144,7 @@ func answerPeriod(r season.Result, p season.Period) seasonPeriod {
 	for _, l := range p.Lost {
 		a.Reasons = append(a.Reasons, seasonReason{whyCode(l.Why), l.Share})
 	}
-	if knownPeriod(p) {
+	if p.Known() {
 		a.Workable, a.WorkableLow, a.WorkableHigh, a.Care = &p.Workable.Likely, &p.Workable.Low, &p.Workable.High, &p.Care
 		a.ByStart = append(a.ByStart, p.ByStart...)
 		if r.Need > 0 {

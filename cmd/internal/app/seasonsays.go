@@ -60,22 +60,6 @@ func inYears(share float64) string {
 	return fmt.Sprintf("in %.0f years of 10", 10*share)
 }
 
-// lostTo is the share of a half-month's days lost to a reason.
-func lostTo(p season.Period, why season.Why) float64 {
-	for _, l := range p.Lost {
-		if l.Why == why {
-			return l.Share
-		}
-	}
-	return 0
-}
-
-// knownPeriod reports whether enough of a half-month's weather is known for its shares.
-func knownPeriod(p season.Period) bool {
-	unknown := lostTo(p, season.NoData)
-	return p.Days > 0 && unknown < 1 && (unknown <= 0.5 || p.Workable.High > 0)
-}
-
 // percent is a share as a whole number of hundredths.
 func percent(share float64) string { return fmt.Sprintf("%.0f", 100*share) }
 
@@ -88,7 +72,7 @@ func clockAt(d time.Duration) string {
 func workableDays(r season.Result, w season.Wall) float64 {
 	days := 0.0
 	for _, p := range w.Periods {
-		if knownPeriod(p) {
+		if p.Known() {
 			days += p.Workable.Likely * float64(p.Days)
 		}
 	}
@@ -115,12 +99,9 @@ func theseYears(r season.Result) string {
 	return "these years"
 }
 
-// enoughYears is how many it takes before one in ten is more than a guess.
-const enoughYears = 10
-
 // fewYears says that there are too few years for the odds that are given; empty where there are enough, or no odds.
 func fewYears(r season.Result, f season.FrostSafe) string {
-	if n := len(r.Years); n > 0 && n < enoughYears && noOdds(r, f) == "" {
+	if n := len(r.Years); n > 0 && n < season.EnoughYears && noOdds(r, f) == "" {
 		return fmt.Sprintf("From %s only: too few for such odds to be counted on.", plural(n, "year"))
 	}
 	return ""

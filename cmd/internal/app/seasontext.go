@@ -62,7 +62,7 @@ func frostSafeText(r season.Result, detail bool) string {
 			f.Days[0], f.Days[2], f.Days[1])))
 	}
 	if detail {
-		b.WriteString(wrap("  ", "By custom putty lime is laid outdoors in Britain from about April to September, the last some 12 weeks before the first frost to expect (guidance tradition, no table seen)."))
+		b.WriteString(wrap("  ", season.Custom()))
 		for _, w := range r.Walls {
 			b.WriteString(frostYearsText(r, w))
 		}
@@ -157,7 +157,7 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 	if r.Typical {
 		low, high = "", ""
 	}
-	if !knownPeriod(p) {
+	if !p.Known() {
 		low, likely, high = "", "?", ""
 	}
 	start, opens, window := "-", "-", "-"
@@ -221,13 +221,9 @@ func seasonWallsText(r season.Result) string {
 
 // oftenText says when most days can be worked.
 func oftenText(w season.Wall) string {
-	for _, c := range []struct {
-		share float64
-		says  string
-	}{{0.8, "eight in ten or more"}, {0.5, "half of them or more"}} {
-		in := halfRanges(w.Periods, func(p season.Period) bool { return knownPeriod(p) && p.Workable.Likely >= c.share-1e-9 })
-		if len(in) > 0 {
-			return c.says + ": " + strings.Join(in, ", ")
+	for _, often := range season.Oftens() {
+		if in := halfRanges(w.Periods, often.Of); len(in) > 0 {
+			return often.Says + ": " + strings.Join(in, ", ")
 		}
 	}
 	return "never half of them"

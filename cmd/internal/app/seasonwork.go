@@ -38,15 +38,12 @@ func (inv *invocation) yearsFromFiles(ctx context.Context, names []string, p sea
 	return y, yearsFault(err)
 }
 
-// usualYears is how many years a season is worked out from where none are named.
-const usualYears = 10
-
 // yearsOfPlace asks the service for the years of the job's place.
 func (inv *invocation) yearsOfPlace(ctx context.Context, d drying.Job, q seasonQuestion) (source.Years, error) {
 	first, last := q.first, q.last
 	if first == 0 {
 		last = source.Before(inv.Now(), d.Place.Lat < 0)
-		first = last - usualYears + 1
+		first = last - season.UsualYears + 1
 	}
 	if !q.offline {
 		fmt.Fprintf(inv.Notes, "Asking NASA POWER for %d to %d at %s.\n", first, last, source.Told(d.Place))
@@ -140,9 +137,4 @@ func (inv *invocation) workSeason(ctx context.Context, walls []drying.Job, y sou
 		}
 	}
 	return season.Work(ctx, ask)
-}
-
-// usualStarts are tried where none are given: morning, before noon, and after it.
-func usualStarts() []time.Duration {
-	return []time.Duration{8 * time.Hour, 11 * time.Hour, 14 * time.Hour}
 }

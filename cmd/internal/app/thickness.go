@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -138,7 +139,7 @@ a last coat.`,
 				if err != nil {
 					return err
 				}
-				if ask.Finish, err = material.FinishNamed(orWord(fin, "polished-lime")); err != nil {
+				if ask.Finish, err = material.FinishNamed(orWord(fin, material.UsualFinish)); err != nil {
 					return err
 				}
 				back, err := background.Value()
@@ -149,7 +150,7 @@ a last coat.`,
 				if err != nil {
 					return err
 				}
-				on, err := material.BackgroundNamed(orWord(back, "primed-board"), material.Primer(prim))
+				on, err := material.BackgroundNamed(orWord(back, material.UsualBackground), material.Primer(prim))
 				if err != nil {
 					return err
 				}
@@ -196,10 +197,8 @@ a last coat.`,
 					return err
 				}
 				for _, g := range rungs {
-					if g.FaceMin < drying.FreezesAt {
-						return &Error{Exit: ExitNotValid, Where: "--temp", Expected: "air and wall that keep the wet face above freezing",
-							Message: fmt.Sprintf("the wet face falls to %s and freezes, and ice is not modelled; give warmer air and wall",
-								quantity.Format(quantity.Temperature, g.FaceMin, units, 1))}
+					if err := frozen(g, units); err != nil {
+						return err
 					}
 				}
 				tell, told := inv.progress("Working out how sure the times are")
@@ -404,4 +403,13 @@ func waitsText(rungs []drying.Rung, ask drying.LadderAsk, u quantity.Units) stri
 		s += wrap("  ", l)
 	}
 	return s
+}
+
+// frozen refuses a coat whose face freezes.
+func frozen(r drying.Rung, u quantity.Units) error {
+	var e *drying.FrozenError
+	if !errors.As(r.Frozen(), &e) {
+		return nil
+	}
+	return &Error{Exit: ExitNotValid, Where: "--temp", Expected: "air and wall that keep the wet face above freezing", Message: view.Printer{Units: u}.Text(e.Says()), Err: e}
 }

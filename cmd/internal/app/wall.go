@@ -156,11 +156,7 @@ func (r *dayRead) crewAsk(s *wallScreen) (crew.Ask, error) {
 	if len(a.Sites) == 0 {
 		return a, fault.List{{File: r.job.File, Message: "there is no [[wall]] to plan; give one with its width and its height", Expected: "[[wall]] with width and height"}}
 	}
-	if n := len(r.ask.Air.Records); n > 0 {
-		if last := r.ask.Air.Records[n-1]; last.Time.After(r.ask.At.Add(24*time.Hour)) || r.job.Room == nil {
-			a.Until = last.Time
-		}
-	}
+	a.Until = r.ask.Until(r.job.Room == nil)
 	s.kept = a.Until.IsZero()
 	return a, nil
 }

@@ -143,7 +143,7 @@ func (s *wallScreen) calendar(now time.Time) calendar.Day {
 				e.Note += " " + string(drying.EventNext) + ": " + drying.EventNext.Sign() + "."
 			}
 		} else {
-			e.Alarm = calendar.Alarm
+			e.Alarm = drying.CallBefore
 			e.Note += " " + string(drying.EventOpens) + ": " + drying.EventOpens.Sign() + ". " + string(drying.EventCloses) + ": " + drying.EventCloses.Sign() + "."
 		}
 		d.Events = append(d.Events, e)

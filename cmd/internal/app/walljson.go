@@ -150,14 +150,9 @@ type wallBatch struct {
 	Opened   []string `json:"opened"`  // when each bucket is
 }
 
-// worst is the morning check that says the worst of the coats over as many days as they take, what it says, and the first reason for it.
-func (s *wallScreen) worst() (worst drying.Answer, verdict drying.Verdict, reason *drying.Reason) {
-	for i, a := range s.day {
-		if v, r := a.OverDays(); i == 0 || verdict.Better(v) {
-			worst, verdict, reason = a, v, r
-		}
-	}
-	return worst, verdict, reason
+// worst is the morning check that says the worst.
+func (s *wallScreen) worst() (drying.Answer, drying.Verdict, *drying.Reason) {
+	return drying.WorstOverDays(s.day)
 }
 
 // buckets is how many buckets a mass takes; 0 where their size is not known.

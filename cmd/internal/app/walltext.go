@@ -361,7 +361,7 @@ func (s *wallScreen) changesText() string {
 func (s *wallScreen) restText() string {
 	t := wrap(text.Label("Sign"), "the clock gives way to the sign. "+string(drying.EventOpens)+": "+drying.EventOpens.Sign()+". "+string(drying.EventBurnish)+": "+drying.EventBurnish.Sign()+". "+string(drying.EventCloses)+": "+drying.EventCloses.Sign()+". "+
 		string(drying.EventNext)+": "+drying.EventNext.Sign()+".")
-	t += wrap(text.Label("Unknown"), wallUnknowns()+".")
-	t += wrap(text.Label("Danger"), strings.Join(wallCautions(), " "))
+	t += wrap(text.Label("Unknown"), crew.Unknowns()+".")
+	t += wrap(text.Label("Danger"), strings.Join(crew.Cautions(), " "))
 	return t
 }

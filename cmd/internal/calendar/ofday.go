@@ -8,9 +8,6 @@ import (
 	"limeday/drying/message"
 )
 
-// Alarm is how long before a coat is to be worked the calendar calls: time to put down what is in hand (judgement, no source).
-const Alarm = 10 * time.Minute
-
 // rules begins the note of an event with a sign.
 const rules = "The sign rules over the clock."
 
@@ -42,7 +39,7 @@ func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 				if s.Code != "burnish" {
 					e.Key = key + "close"
 				}
-				e.Alarm, e.Note = Alarm, note(append([]view.Step{s}, ends(c.Then)...))
+				e.Alarm, e.Note = v.Call, note(append([]view.Step{s}, ends(c.Then)...))
 				if end := ends(c.Then); len(end) > 0 && end[0].At.Shown().After(e.Start) {
 					e.End = end[0].At.Shown()
 				}

@@ -32,6 +32,8 @@ type Day struct {
 	Unknown    string
 	Danger     []string
 
+	Call time.Duration // how long before a coat is worked its hands are called
+
 	// Of the drawing: the working hours, the wall's course, and the limits of its face.
 	Hours          Span
 	Course         []Point

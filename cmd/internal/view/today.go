@@ -33,7 +33,7 @@ func Word(v drying.Verdict) string { return words[v] }
 func NewDay(in Asked) Day {
 	a := in.Answer
 	d := Day{Job: in.Job, Place: a.Job.Place.Name, Head: in.Head, At: a.At, Start: a.Start, Verdict: verdictOf(a), AllTheSame: a.Verdict == drying.NoGo && len(a.Seen) == 0,
-		State: stateOf(a, in.Assumed), Unknown: drying.Unknowns() + ".", Danger: drying.Cautions(), KnownTo: a.Known.End, Exact: exactOf(in)}
+		State: stateOf(a, in.Assumed), Unknown: drying.Unknowns() + ".", Danger: drying.Cautions(), KnownTo: a.Known.End, Call: drying.CallBefore, Exact: exactOf(in)}
 	d.Hours.From, d.Hours.To = a.Job.Hours.On(a.At)
 	d.FaceLow, d.FaceHigh = a.Job.FaceLimits()
 	if x := a.Exterior; x != nil {
