@@ -10,7 +10,7 @@ import (
 	"limeday/psychro"
 )
 
-var ladder = []drying.FaceState{drying.FaceHoar, drying.FaceFreezes, drying.FaceDew, drying.FaceAtDew, drying.FaceNearDew, drying.FaceClear}
+var faceLadder = []drying.FaceState{drying.FaceHoar, drying.FaceFreezes, drying.FaceDew, drying.FaceAtDew, drying.FaceNearDew, drying.FaceClear}
 
 func airOf(t interface{ Fatal(...any) }, temp, rh float64) psychro.Air {
 	air, err := psychro.NewAir(psychro.Celsius(temp), psychro.Fraction(rh), psychro.StandardPressure(0))
@@ -41,16 +41,16 @@ func TestStateOfFace(t *testing.T) {
 
 // Above freezing a warmer face in the same air is never worse, nor a drier air on the same face.
 func TestFaceStateIsMonotone(t *testing.T) {
-	rank := func(s drying.FaceState) int { return slices.Index(ladder, s) }
+	rank := func(s drying.FaceState) int { return slices.Index(faceLadder, s) }
 	rapid.Check(t, func(t *rapid.T) {
 		temp, rh, face := rapid.Float64Range(-10, 40).Draw(t, "air"), rapid.Float64Range(0.1, 1).Draw(t, "rh"), rapid.Float64Range(0.1, 40).Draw(t, "face")
 		air := airOf(t, temp, rh)
 		at := rank(drying.StateOfFace(face, air))
 		if at < 0 || rank(drying.StateOfFace(face+rapid.Float64Range(0, 10).Draw(t, "warmer"), air)) < at {
-			t.Fatalf("a warmer face is worse than %s", ladder[max(at, 0)])
+			t.Fatalf("a warmer face is worse than %s", faceLadder[max(at, 0)])
 		}
 		if rank(drying.StateOfFace(face, airOf(t, temp, rh*rapid.Float64Range(0.1, 1).Draw(t, "drier")))) < at {
-			t.Fatalf("a drier air is worse than %s", ladder[at])
+			t.Fatalf("a drier air is worse than %s", faceLadder[at])
 		}
 	})
 }
