@@ -87,6 +87,9 @@ func TestBandSeed(t *testing.T) {
 			t.Errorf("coat %d: %+v on one core, %+v on several", i+1, one[i].Earliest, several[i].Earliest)
 		}
 	}
+	if raced > 1 {
+		return // of so few draws two seeds part further
+	}
 	other := run(8)
 	a, b := several[0].Slowest.Closes, other[0].Slowest.Closes
 	t.Logf("latest gone by of the first coat after %.0f s, another seed %.0f s", a, b)

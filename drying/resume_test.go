@@ -92,7 +92,7 @@ func TestResumeSame(t *testing.T) {
 	laid := seven.Add(time.Hour)
 	run := func() drying.CoatPlan {
 		a, err := drying.Resume(j, drying.Ask{At: laid.Add(time.Hour), Air: air}, []drying.Seen{{Coat: 1, What: drying.SeenLaid, At: laid},
-			{Coat: 1, What: drying.SeenDamp, At: laid.Add(20 * time.Minute)}}, drying.Bands{Seed: 3, Members: 40})
+			{Coat: 1, What: drying.SeenDamp, At: laid.Add(20 * time.Minute)}}, drying.Bands{Seed: 3, Members: max(40/raced, 12)})
 		if err != nil {
 			t.Fatal(err)
 		}
