@@ -26,7 +26,7 @@ func banded(t *testing.T, j drying.Job, ask drying.Ask, seed uint64) drying.Answ
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := a.Band(ask, drying.Bands{Seed: seed}); err != nil {
+	if err := a.Band(ask, drying.Bands{Members: members, Seed: seed}); err != nil {
 		t.Fatal(err)
 	}
 	return a
@@ -44,7 +44,7 @@ func TestResume(t *testing.T) {
 	resume := func(k float64) drying.Answer {
 		damp, gone := laid.Add(time.Duration(k*float64(c.Opens.Sub(laid)))), laid.Add(time.Duration(k*float64(c.Closes.Sub(laid))))
 		a, err := drying.Resume(j, drying.Ask{At: gone.Add(time.Minute), Air: air}, []drying.Seen{{Coat: 1, What: drying.SeenGone, At: gone},
-			{Coat: 1, What: drying.SeenLaid, At: laid}, {Coat: 1, What: drying.SeenDamp, At: damp}}, drying.Bands{Seed: 1})
+			{Coat: 1, What: drying.SeenLaid, At: laid}, {Coat: 1, What: drying.SeenDamp, At: damp}}, drying.Bands{Members: members, Seed: 1})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -77,7 +77,7 @@ func TestResume(t *testing.T) {
 	}
 	// A look at which the face was not damp yet makes the day later, if less surely than a time.
 	not, err := drying.Resume(j, drying.Ask{At: c.Opens.Add(c.Opens.Sub(laid) + time.Minute), Air: air}, []drying.Seen{{Coat: 1, What: drying.SeenLaid, At: laid},
-		{Coat: 1, What: drying.SeenDamp, At: c.Opens.Add(c.Opens.Sub(laid)), Not: true}}, drying.Bands{Seed: 1})
+		{Coat: 1, What: drying.SeenDamp, At: c.Opens.Add(c.Opens.Sub(laid)), Not: true}}, drying.Bands{Members: members, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,7 +92,7 @@ func TestResumeSame(t *testing.T) {
 	laid := seven.Add(time.Hour)
 	run := func() drying.CoatPlan {
 		a, err := drying.Resume(j, drying.Ask{At: laid.Add(time.Hour), Air: air}, []drying.Seen{{Coat: 1, What: drying.SeenLaid, At: laid},
-			{Coat: 1, What: drying.SeenDamp, At: laid.Add(20 * time.Minute)}}, drying.Bands{Seed: 3, Members: 40})
+			{Coat: 1, What: drying.SeenDamp, At: laid.Add(20 * time.Minute)}}, drying.Bands{Seed: 3, Members: max(40/raced, 12)})
 		if err != nil {
 			t.Fatal(err)
 		}

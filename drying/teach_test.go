@@ -39,7 +39,7 @@ func seen(b drying.Sample, damp, gone, dry float64) drying.Sample {
 func TestTeach(t *testing.T) {
 	ensembles(t)
 	fast := []drying.Sample{seen(testBoard(t, "primed-board", 0.2), 8, 45, 60), seen(testBoard(t, "primed-board", 0.12), 5, 26, 36)}
-	got, err := drying.Teach(fast, nil, drying.Bands{Seed: 1})
+	got, err := drying.Teach(fast, nil, drying.Bands{Members: members, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -105,7 +105,7 @@ func TestTeachWeighings(t *testing.T) {
 	for i, kg := range []float64{3.000, 2.996, 2.992, 2.984} { // 33 g/(m2 h) at first
 		b.Weighings = append(b.Weighings, drying.Weighing{At: b.Laid.Add(time.Duration(20*i) * time.Minute), Mass: kg})
 	}
-	got, err := drying.Teach([]drying.Sample{b}, nil, drying.Bands{Seed: 1})
+	got, err := drying.Teach([]drying.Sample{b}, nil, drying.Bands{Members: members, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,7 +113,7 @@ func TestTeachWeighings(t *testing.T) {
 		t.Errorf("%+v", k)
 	}
 	b.Area = 0
-	_, err = drying.Teach([]drying.Sample{b}, nil, drying.Bands{Seed: 1})
+	_, err = drying.Teach([]drying.Sample{b}, nil, drying.Bands{Members: members, Seed: 1})
 	var bad *drying.SampleError
 	if !errors.As(err, &bad) || !strings.Contains(err.Error(), "its area is not known") {
 		t.Errorf("%v", err)

@@ -21,12 +21,14 @@ var update = flag.Bool("update", false, "rewrite the golden answers")
 // raced is 1, or under the race detector the share of a long list that is enough for it: one in so many.
 var raced = 1
 
-// golden is one run of the program: its arguments, the job on its standard input, and the answer.
+// golden is one run of the program: its arguments, the job on its standard input, the members of its bands where they are fewer
+// than usual, and the answer.
 type golden struct {
-	Says   string   `json:"says"`
-	Args   []string `json:"args"`
-	Job    []string `json:"job,omitempty"` // lines
-	Answer any      `json:"answer"`
+	Says    string   `json:"says"`
+	Args    []string `json:"args"`
+	Job     []string `json:"job,omitempty"` // lines
+	Members int      `json:"members,omitempty"`
+	Answer  any      `json:"answer"`
 }
 
 // What two runs of the same physics may differ by: the solver's own tolerance moves event times by less than
@@ -44,7 +46,7 @@ func TestGolden(t *testing.T) {
 		t.Fatalf("%d golden runs, %v", len(files), err)
 	}
 	for i, file := range files {
-		if i%raced != 0 {
+		if i%raced != raced-1 {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(file), ".json"), func(t *testing.T) {
@@ -58,7 +60,7 @@ func TestGolden(t *testing.T) {
 			}
 			now := func() time.Time { return time.Date(2026, 4, 14, 5, 30, 0, 0, time.UTC) }
 			var out, errs bytes.Buffer
-			code := Run(context.Background(), append(slices.Clone(g.Args), "--json"), Env{Stdin: strings.NewReader(strings.Join(g.Job, "\n")), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
+			code := Run(context.Background(), append(slices.Clone(g.Args), "--json"), Env{Members: g.Members, Stdin: strings.NewReader(strings.Join(g.Job, "\n")), Stdout: &out, Stderr: &errs, Now: now, Transport: noNetwork{}})
 			if code != ExitOK {
 				t.Fatalf("exit status %d: %s", code, errs.String())
 			}

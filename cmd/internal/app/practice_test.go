@@ -460,13 +460,17 @@ func TestPracticeWords(t *testing.T) {
 	}
 }
 
-// Every line of every exercise fits, in both sets of units, and holds no figure that is none.
+// Every line of every exercise fits, in both sets of units, and holds no figure that is none. A level whose exercises take seconds is
+// asked in one set, the next such level in the other; the study asks it in both.
 func TestPracticeFits(t *testing.T) {
 	for _, units := range []string{"metric", "us"} {
 		for level := 1; level <= len(practice.Levels()); level++ {
 			n := "5"
 			if level > 4 {
 				n = "1"
+			}
+			if dear := level == 3 || level > 4; dear && thinned > 1 && (units == "us") == (level%2 == 0) {
+				continue
 			}
 			// A wrong kind of answer is refused; a right one of some kind is among these.
 			code, out, errs := runIn(april14, strings.Repeat("a\ngo\n40\n0.1mm\n10:40\n9C\n?\n", 12), "practice", "--level", string(rune('0'+level)), "--seed", "5", "--count", n, "--units", units)
