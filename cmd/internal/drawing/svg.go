@@ -17,6 +17,8 @@ type mark struct {
 	X2, Y2     string
 	D, Text    string
 	Fill       string // the pattern that fills it; empty where its class says
+	Paint      template.HTMLAttr
+	Under      template.HTMLAttr // of its halo
 }
 
 // figure collects marks in the order they are painted.
@@ -62,6 +64,7 @@ func (f *figure) add(m mark) {
 			f.Patterns = append(f.Patterns, patterns[i])
 		}
 	}
+	m.Paint, m.Under = attributes(m.Kind, m.Class), under(m.Class)
 	f.Marks = append(f.Marks, m)
 	if m.Class != "" {
 		f.has[m.Class] = true
@@ -97,6 +100,10 @@ type pattern struct {
 	D     string
 }
 
+// GroundPaint and InkPaint are the attributes of what a pattern is made of.
+func (pattern) GroundPaint() template.HTMLAttr { return attributes("rect", "ground") }
+func (p pattern) InkPaint() template.HTMLAttr  { return attributes("path", p.Ink) }
+
 var patterns = []pattern{
 	{"wet", 8, 7, "p-wet", "M-2 3.5q2 -3 4 0t4 0t4 0"},
 	{"firming", 6, 6, "p-wet", "M0 3h6"},
@@ -110,17 +117,23 @@ var patterns = []pattern{
 	{"part-c", 12, 10, "p-part", "M2 4h3M8 9h3"},
 }
 
-var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://www.w3.org/2000/svg" class="ld" viewBox="0 0 {{.Width}} {{.Height}}" role="img" aria-labelledby="{{.ID}}-title {{.ID}}-desc">
+// Paint is what the marks take over where their classes do not say: that of plain text.
+func (*figure) Paint() template.HTMLAttr {
+	return plain.attributes() + template.HTMLAttr(` font-family="`+strings.ReplaceAll(fonts, `"`, "'")+`"`)
+}
+
+var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://www.w3.org/2000/svg" class="ld" viewBox="0 0 {{.Width}} {{.Height}}"{{if .Standalone}} width="{{.Width}}" height="{{.Height}}"{{end}} {{.Paint}} role="img" aria-labelledby="{{.ID}}-title {{.ID}}-desc">
 <title id="{{.ID}}-title">{{.Title}}</title>
 <desc id="{{.ID}}-desc">{{.Desc}}</desc>
 {{if .Standalone}}<style>{{.Style}}</style>
 {{end}}{{if .Patterns}}<defs>
-{{range .Patterns}}<pattern id="{{$.ID}}-{{.Class}}" width="{{.W}}" height="{{.H}}" patternUnits="userSpaceOnUse"><rect class="ground" width="{{.W}}" height="{{.H}}"/><path class="{{.Ink}}" d="{{.D}}"/></pattern>
+{{range .Patterns}}<pattern id="{{$.ID}}-{{.Class}}" width="{{.W}}" height="{{.H}}" patternUnits="userSpaceOnUse"><rect class="ground" {{.GroundPaint}} width="{{.W}}" height="{{.H}}"/><path class="{{.Ink}}" {{.InkPaint}} d="{{.D}}"/></pattern>
 {{end}}</defs>
-{{end}}{{range .Marks}}{{if eq .Kind "rect"}}<rect class="{{.Class}}" x="{{.X}}" y="{{.Y}}" width="{{.W}}" height="{{.H}}"{{if .Fill}} fill="url(#{{.Fill}})"{{end}}/>
-{{else if eq .Kind "line"}}<line class="{{.Class}}" x1="{{.X}}" y1="{{.Y}}" x2="{{.X2}}" y2="{{.Y2}}"/>
-{{else if eq .Kind "path"}}<path class="{{.Class}}" d="{{.D}}"{{if .Fill}} fill="url(#{{.Fill}})"{{end}}/>
-{{else if eq .Kind "text"}}<text class="{{.Class}}" x="{{.X}}" y="{{.Y}}">{{.Text}}</text>
+{{end}}{{range .Marks}}{{if eq .Kind "rect"}}<rect class="{{.Class}}" {{.Paint}} x="{{.X}}" y="{{.Y}}" width="{{.W}}" height="{{.H}}"{{if .Fill}} fill="url(#{{.Fill}})"{{end}}/>
+{{else if eq .Kind "line"}}<line class="{{.Class}}" {{.Paint}} x1="{{.X}}" y1="{{.Y}}" x2="{{.X2}}" y2="{{.Y2}}"/>
+{{else if eq .Kind "path"}}<path class="{{.Class}}" {{.Paint}} d="{{.D}}"{{if .Fill}} fill="url(#{{.Fill}})"{{end}}/>
+{{else if eq .Kind "text"}}{{if and .Under $.Standalone}}<text class="under" {{.Under}} x="{{.X}}" y="{{.Y}}">{{.Text}}</text>
+{{end}}<text class="{{.Class}}" {{.Paint}} x="{{.X}}" y="{{.Y}}">{{.Text}}</text>
 {{else if eq .Kind "group"}}<g class="{{.Class}}">
 {{else}}</g>
 {{end}}{{end}}</svg>
@@ -132,8 +145,15 @@ func SVG(w io.Writer, d Day) error { return writeFile(w, draw(d)) }
 // Inline is d for a page whose style element holds Style.
 func Inline(d Day) template.HTML { return inline(draw(d)) }
 
+// Of the style of a file. Viewers that know CSS but none of this take the attributes: to them a variable is no colour, and a text with
+// its stroke over it is a blot. Where the style holds, a text has its own halo and needs none under it.
+const (
+	supported = "@supports (color:var(--ink)) and (paint-order:stroke){\n"
+	noUnder   = ".ld .under{display:none}\n"
+)
+
 func writeFile(w io.Writer, f *figure) error {
-	f.Standalone, f.Style = true, template.CSS(Style)
+	f.Standalone, f.Style = true, template.CSS(supported+noUnder+Style+"}")
 	return svgTemplate.Execute(w, f)
 }
 

@@ -3,4 +3,4 @@ package page
 import "limeday/cmd/internal/drawing"
 
 // style is what the drawings add to the page's own.
-const style = drawing.Style
+var style = drawing.Style
