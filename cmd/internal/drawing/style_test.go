@@ -14,7 +14,9 @@ func kinds() map[string]func(io.Writer) error {
 	wetDay, compared, before := fullDay(), dryingExample(), dryingExample()
 	compared.Before = &before
 	short := example()
-	short.Coats[1].Burnish, short.Coats[1].Closes = clock(14, 12, 10), clock(14, 12, 40) // drawn close up
+	c := last()
+	c.burnish, c.closes = clock(14, 12, 10), clock(14, 12, 40) // drawn close up
+	short.Coats[1] = c.coat()
 	return map[string]func(io.Writer) error{
 		"day":     func(w io.Writer) error { return SVG(w, wetDay) },
 		"short":   func(w io.Writer) error { return SVG(w, short) },
