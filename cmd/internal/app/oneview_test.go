@@ -256,3 +256,78 @@ func TestTodayAndPageAnswerAlike(t *testing.T) {
 		t.Errorf("at the flags %s\non the page %s", x, y)
 	}
 }
+
+// One moment is told once: the next coat can follow from when it is laid, a change tells when the plan is done as the plan does, and tape comes
+// off in the window of the last coat.
+func TestOneMomentIsToldOnce(t *testing.T) {
+	lays, dones, tapes := 0, 0, 0
+	for name, d := range goldenDays(t) {
+		p := view.Printer{Day: d.At}
+		for i, c := range d.Plan[:max(len(d.Plan)-1, 0)] {
+			if next, lay := p.Clock(c.Then[0].At), p.Clock(d.Plan[i+1].Lay); next != lay {
+				t.Errorf("%s: next coat from %s, and it is laid at %s", name, next, lay)
+			}
+			lays++
+		}
+		if len(d.Plan) == 0 || !d.Plan[len(d.Plan)-1].Last {
+			continue
+		}
+		steps := d.Plan[len(d.Plan)-1].Then
+		gone := steps[len(steps)-1]
+		for _, c := range d.Changes {
+			if _, told, ok := strings.Cut(p.Text(c.Effect), " instead of "); ok && c.Code != "start" {
+				dones++
+				if told != p.Clock(gone.At) {
+					t.Errorf("%s: %s: done instead of %s, and the plan says %s", name, c.Code, told, p.Clock(gone.At))
+				}
+			}
+		}
+		for _, c := range d.After {
+			if c.Code == "tape-off" {
+				tapes++
+				if told := p.Text(c.When); !strings.HasSuffix(told, " to "+p.Clock(gone.At)) {
+					t.Errorf("%s: tape comes off %s, and the coat is gone by %s", name, told, p.Clock(gone.At))
+				}
+			}
+		}
+	}
+	if lays < 10 || dones < 5 || tapes < 5 {
+		t.Errorf("only %d layings, %d ends, %d tapes", lays, dones, tapes)
+	}
+}
+
+// Where the fast spot is gone by before the slow one is ready, nobody is called to burnish what is gone: the slow spots are named, no step
+// lasts past its end, and the drawing shades no window that there is not.
+func TestSpotsWithoutACommonWindow(t *testing.T) {
+	d := viewOf(t, stairsJob+"\n[suction]\ndrop_test = [\"10s\", \"30min\"]\n", 10, "-", "--temp", "18C", "--rh", "55", "--at", "2026-04-14T06:30")
+	last := d.Plan[len(d.Plan)-1]
+	if !last.Last {
+		t.Fatalf("%s is no day with a last coat", d.Verdict.Code)
+	}
+	p := view.Printer{Day: d.At}
+	var gone, burnish view.Step
+	for _, s := range last.Then {
+		switch s.Code {
+		case "gone":
+			gone = s
+		case "burnish", "close":
+			burnish = s
+		}
+	}
+	if !burnish.At.At.After(gone.At.At) {
+		t.Fatalf("these spots share a window: %s to %s", p.Time(burnish.At), p.Time(gone.At))
+	}
+	if burnish.Name != "burnish the slow spots" || gone.Name != "the fast ones gone by" {
+		t.Errorf("told as %q, %q", burnish.Name, gone.Name)
+	}
+	for _, s := range last.States {
+		if s.Code == "burnish" {
+			t.Errorf("a window is drawn to %s", s.End.At)
+		}
+	}
+	for _, e := range calendar.OfDay(d, p, d.At).Events {
+		if !e.End.IsZero() && !e.End.After(e.Start) || strings.HasPrefix(e.Title, "Burnish coat") {
+			t.Errorf("%q from %s to %s", e.Title, e.Start, e.End)
+		}
+	}
+}

@@ -197,6 +197,9 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	case r.Volume > 0 && r.WetArea > 0:
 		add(true, "Room", message.Words("as read: the readings hold what the wet wall gives off"))
 	}
+	if len(a.Coats) > 0 {
+		add(true, "Face", message.Say("{} at the coldest while the coats dry", message.Celsius(a.Coolest())))
+	}
 	if len(assumed) > 0 {
 		add(true, "Assumed", message.Join(assumed, "; "))
 	}
