@@ -5,7 +5,7 @@
 //
 // A state is told by words, by the height and the pattern of its bar, and last by its colour, so the picture holds
 // in greyscale and for every kind of colour vision. Colours are CSS variables: the one drawing serves light, dark
-// and print. There is no style attribute and no script. Text is laid out at its largest, that of a phone; where
+// and print. Under them each mark has the light's as attributes, for viewers that know no CSS. There is no style attribute and no script. Text is laid out at its largest, that of a phone; where
 // there is room a media query makes it smaller, so labels that do not meet on a phone meet nowhere.
 //
 // It also draws a season: between which days of each year a wall stays safe from frost, and the share of days that can be

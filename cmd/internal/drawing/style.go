@@ -78,6 +78,9 @@ const fonts = `system-ui,-apple-system,"Segoe UI",Roboto,"Helvetica Neue",Arial,
 // plain is how text is painted whose class says nothing else.
 var plain = paint{fill: "ink", size: "15.5px"}
 
+// shared is what marks take over from the whole drawing where they say nothing. One whose pattern a viewer does not know is left open.
+var shared = paint{fill: "none", size: plain.size}
+
 // halo lies round a text, under its fill: a viewer that knows no paint-order would put it over the text, so it is no attribute of it.
 var halo = paint{stroke: "paper", width: "4px", join: "round"}
 
@@ -142,11 +145,13 @@ var looks = []look{
 	{"lift", paint{fill: "none", stroke: "ink", width: "1.2", dash: "10 3 2 3"}},
 }
 
-// attributes are the marks' own paint for viewers that know no CSS: in a browser any rule of [Style] goes before them. A line has no
-// inside.
+// attributes are a mark's own paint for viewers that know no CSS: in a browser any rule of [Style] goes before them.
 func attributes(kind, classes string) template.HTMLAttr {
 	p := painted(classes)
-	if kind == "line" {
+	if kind == "text" {
+		p = p.over(paint{fill: plain.fill})
+	}
+	if p.fill == shared.fill {
 		p.fill = ""
 	}
 	return p.attributes()

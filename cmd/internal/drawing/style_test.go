@@ -88,7 +88,6 @@ func TestAttributesAreTheStyle(t *testing.T) {
 			want, got := map[string]string{}, map[string]string{}
 			if e.name == "text" {
 				maps.Copy(want, ofText)
-				got = map[string]string{"fill": root["fill"], "font-size": root["font-size"]}
 			}
 			for _, c := range classes {
 				if c.name != "halo" && slices.Contains(strings.Fields(e.attr["class"]), c.name) {
@@ -99,22 +98,19 @@ func TestAttributesAreTheStyle(t *testing.T) {
 			for _, p := range properties {
 				if v, ok := e.attr[p]; ok && !strings.HasPrefix(v, "url(#") {
 					got[p] = v
+				} else if want[p] != "" && root[p] != "" {
+					got[p] = root[p]
 				}
-			}
-			if e.name == "line" {
-				delete(want, "fill")
 			}
 			if !maps.Equal(got, want) {
 				t.Errorf("%s: %v has %v, the style %v", kind, e.attr, got, want)
 			}
-			fill, stroke := e.attr["fill"], e.attr["stroke"]
-			switch {
-			case e.name == "text":
-			case e.name == "line", fill == "none":
-				if !hex.MatchString(stroke) {
+			switch pattern := strings.HasPrefix(e.attr["fill"], "url(#ld-"); {
+			case e.name == "line", want["fill"] == "none" && !pattern:
+				if !hex.MatchString(e.attr["stroke"]) {
 					t.Errorf("%s: %v is not to be seen", kind, e.attr)
 				}
-			case !hex.MatchString(fill) && !strings.HasPrefix(fill, "url(#ld-"):
+			case pattern == hex.MatchString(want["fill"]):
 				t.Errorf("%s: %v is filled by chance", kind, e.attr)
 			}
 		}
@@ -123,6 +119,9 @@ func TestAttributesAreTheStyle(t *testing.T) {
 		if !drawn[l.class] {
 			t.Errorf("no drawing has %s", l.class)
 		}
+	}
+	if got := attributes("rect", "share safe whole"); !strings.HasPrefix(string(got), `fill="#efece2" stroke="#45719c"`) {
+		t.Errorf("of several classes not the last of the style counts: %s", got)
 	}
 }
 

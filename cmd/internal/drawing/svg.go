@@ -101,8 +101,8 @@ type pattern struct {
 }
 
 // GroundPaint and InkPaint are the attributes of what a pattern is made of.
-func (pattern) GroundPaint() template.HTMLAttr { return attributes("rect", "ground") }
-func (p pattern) InkPaint() template.HTMLAttr  { return attributes("path", p.Ink) }
+func (pattern) GroundPaint() template.HTMLAttr { return painted("ground").attributes() }
+func (p pattern) InkPaint() template.HTMLAttr  { return painted(p.Ink).attributes() }
 
 var patterns = []pattern{
 	{"wet", 8, 7, "p-wet", "M-2 3.5q2 -3 4 0t4 0t4 0"},
@@ -117,9 +117,9 @@ var patterns = []pattern{
 	{"part-c", 12, 10, "p-part", "M2 4h3M8 9h3"},
 }
 
-// Paint is what the marks take over where their classes do not say: that of plain text.
+// Paint are the attributes that the marks share.
 func (*figure) Paint() template.HTMLAttr {
-	return plain.attributes() + template.HTMLAttr(` font-family="`+strings.ReplaceAll(fonts, `"`, "'")+`"`)
+	return shared.attributes() + template.HTMLAttr(` font-family="`+strings.ReplaceAll(fonts, `"`, "'")+`"`)
 }
 
 var svgTemplate = template.Must(template.New("svg").Parse(`<svg xmlns="http://www.w3.org/2000/svg" class="ld" viewBox="0 0 {{.Width}} {{.Height}}"{{if .Standalone}} width="{{.Width}}" height="{{.Height}}"{{end}} {{.Paint}} role="img" aria-labelledby="{{.ID}}-title {{.ID}}-desc">
