@@ -70,7 +70,7 @@ func TestOutdoors(t *testing.T) {
 		t.Errorf("weather %v", w)
 	}
 	_, out, _ := run("--detail")
-	if !strings.Contains(out, "looking south") || !strings.Contains(out, "Later frost is not known") || !strings.Contains(out, "porch side, north-east") {
+	if !strings.Contains(out, "looking south") || !strings.Contains(out, "Later frost is not known") || !strings.Contains(out, "porch side, looking north-east") {
 		t.Errorf("%s", out)
 	}
 	if os.Getenv("LIMEDAY_SHOW") != "" {

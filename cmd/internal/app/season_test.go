@@ -15,8 +15,8 @@ import (
 	"strings"
 	"testing"
 	"time"
-	"unicode/utf8"
 
+	"github.com/rivo/uniseg"
 	"pgregory.net/rapid"
 
 	"limeday/cmd/internal/calendar"
@@ -224,7 +224,7 @@ func TestAnySeasonResult(t *testing.T) {
 		r := anySeason(t)
 		for _, detail := range []bool{false, true} {
 			for _, line := range strings.Split(seasonText(r, rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units"), detail), "\n") {
-				if n := utf8.RuneCountInString(line); n > width || strings.TrimRight(line, " ") != line || oneLine(line) != line {
+				if n := uniseg.StringWidth(line); n > width || strings.TrimRight(line, " ") != line || oneLine(line) != line {
 					t.Fatalf("%d columns: %q", n, line)
 				}
 			}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"limeday/drying"
 )
 
 func TestReadSites(t *testing.T) {
@@ -114,7 +116,7 @@ func TestEachSiteResumes(t *testing.T) {
 		t.Errorf("%d worked out, %d skipped, %d failed, asked %q: %v", worked, skipped, failed, asked, err)
 	}
 	after, _ := os.ReadFile(path)
-	if !strings.HasPrefix(string(after), string(before)) || strings.Count(string(after), "\n") != 6 || !strings.Contains(string(after), `"site":"B","lat":0,"lon":0,"error":"no weather","season":null`) {
+	if !strings.HasPrefix(string(after), string(before)) || strings.Count(string(after), "\n") != 6 || !strings.Contains(string(after), `"site":"B","model":"`+drying.Fingerprint+`","lat":0,"lon":0,"error":"no weather","season":null`) {
 		t.Errorf("%s", after)
 	}
 	done, cut, err := doneSites(path)

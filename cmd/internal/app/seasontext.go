@@ -186,7 +186,10 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 // minutesSpan is a spread of minutes in a narrow column, rounded down, as what is to be counted on is.
 func minutesSpan(s season.Spread) string {
 	down := func(m float64) float64 {
-		if m >= message.Soon.Minutes() {
+		switch {
+		case s.High > 120:
+			m = 30 * math.Floor(m/30+1e-9)
+		case m >= message.Soon.Minutes():
 			m = 5 * math.Floor(m/5+1e-9)
 		}
 		return 60 * math.Floor(m+1e-9)

@@ -199,7 +199,7 @@ func TestServeMorning(t *testing.T) {
 	status, body = s.post("/job/1/reading", url.Values{"temp": {"59"}, "rh": {"0.6"}, "units": {"metric"}})
 	want(t, "a reading in the other unit", status, body, 422, "did you mean 59F?", `value="59"`, "did you mean 60%?", `value="0.6"`)
 	status, body = s.post("/job/1/reading", url.Values{"temp": {"59"}, "rh": {"60"}, "units": {"us"}})
-	want(t, "a reading", status, body, 200, "GO", "In use: 15.0 C, 60 %", "<svg")
+	want(t, "a reading", status, body, 200, "GO", "In use: 15 C, 60 %", "<svg")
 
 	press := func(id string, more url.Values) (int, string) {
 		t.Helper()
@@ -285,7 +285,7 @@ func TestServeExamples(t *testing.T) {
 	status, body := s.get("/")
 	want(t, "the jobs", status, body, 200, "/job/1", "/job/2")
 	status, body = s.get("/job/1")
-	want(t, "the hall", status, body, 200, "GO", "keep no diary", "0.20 mm", "Lime burns")
+	want(t, "the hall", status, body, 200, "GO", "keep no diary", "0.2 mm", "Lime burns")
 	status, body = s.get("/job/2")
 	want(t, "the gable", status, body, 200, "keep no diary", "no frost until")
 	status, body = s.post("/units", url.Values{"to": {"us"}, "back": {"/job/1"}})
