@@ -149,7 +149,7 @@ func (p Printer) thickness(m float64) string {
 
 // decimals are those that a value needs, up to most: none of a whole one.
 func decimals(v float64, most int) int {
-	if math.Abs(v-math.Round(v)) < 1e-6 { // as far as it is worked out
+	if math.Abs(v-math.Round(v)) < 1e-3 { // nothing here is known, or worked out, to that
 		return 0
 	}
 	return most
