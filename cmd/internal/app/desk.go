@@ -50,8 +50,8 @@ type deskJob struct {
 
 	mu      sync.Mutex // over all below
 	reading *deskReading
-	kept    map[quantity.Units]keptToday
-	walls   map[quantity.Units]keptWall
+	days    shelf[page.Today]
+	walls   shelf[page.Wall]
 	changes int  // how often the diary or the reading has
 	note    bool // the next answer is noted in the diary
 	year    deskYear
@@ -70,9 +70,34 @@ func (r deskReading) same(o deskReading) bool {
 	return walls && r.temp == o.temp && r.rh == o.rh && o.at.Sub(r.at) < time.Minute
 }
 
-type keptToday struct {
-	today page.Today
-	at    time.Time
+// shelf keeps a job's answers, by the units they are in; shelved is one, and when it was made.
+type shelf[T any] map[quantity.Units]shelved[T]
+
+type shelved[T any] struct {
+	answer T
+	at     time.Time
+}
+
+// keep gives the answer that a shelf of the job holds, or makes it: again where it is stale or has a fault. What changed meanwhile makes it
+// an answer for once.
+func keep[T any](ctx context.Context, j *deskJob, on *shelf[T], u quantity.Units, now time.Time, fault func(T) string, work func() T) T {
+	j.mu.Lock()
+	k, ok := (*on)[u]
+	was := j.changes
+	j.mu.Unlock()
+	if ok && now.Sub(k.at).Abs() <= stale && fault(k.answer) == "" {
+		return k.answer
+	}
+	k = shelved[T]{work(), now}
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if ctx.Err() == nil && was == j.changes {
+		if *on == nil {
+			*on = shelf[T]{}
+		}
+		(*on)[u] = k
+	}
+	return k.answer
 }
 
 // stale is how long an answer serves again: the forecast and the clock move on.
@@ -108,20 +133,7 @@ func (d *desk) Today(ctx context.Context, n int, u quantity.Units) page.Today {
 	j := d.jobs[n]
 	j.work.Lock()
 	defer j.work.Unlock()
-	now := d.inv.Now()
-	j.mu.Lock()
-	k, ok := j.kept[u]
-	was := j.changes
-	j.mu.Unlock()
-	if !ok || now.Sub(k.at).Abs() > stale || k.today.Fault != "" {
-		k = keptToday{d.today(ctx, j, u), now}
-		j.mu.Lock()
-		if ctx.Err() == nil && was == j.changes {
-			j.kept[u] = k
-		}
-		j.mu.Unlock()
-	}
-	t := k.today
+	t := keep(ctx, j, &j.days, u, d.inv.Now(), func(t page.Today) string { return t.Fault }, func() page.Today { return d.today(ctx, j, u) })
 	t.Presses = slices.Clone(t.Presses)
 	for i := range t.Presses {
 		t.Presses[i].ID = page.NewID()
@@ -139,7 +151,7 @@ func (d *desk) Today(ctx context.Context, n int, u quantity.Units) page.Today {
 func (j *deskJob) changed(reading *deskReading, tell bool) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	j.kept, j.walls, j.note = map[quantity.Units]keptToday{}, map[quantity.Units]keptWall{}, j.note || tell
+	j.days, j.walls, j.note = nil, nil, j.note || tell
 	j.changes++
 	if reading != nil {
 		j.reading = reading

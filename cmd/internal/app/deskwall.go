@@ -13,40 +13,21 @@ import (
 	"limeday/drying/crew"
 )
 
-type keptWall struct {
-	wall page.Wall
-	at   time.Time
-}
-
 // Wall implements page.Desk.
 func (d *desk) Wall(ctx context.Context, n int, u quantity.Units) page.Wall {
 	j := d.jobs[n]
 	j.work.Lock()
 	defer j.work.Unlock()
-	now := d.inv.Now()
-	j.mu.Lock()
-	k, ok := j.walls[u]
-	was := j.changes
-	j.mu.Unlock()
-	if ok && now.Sub(k.at).Abs() <= stale {
-		return k.wall
-	}
-	w := page.Wall{Name: j.name}
-	s, err := d.wall(ctx, j, u)
-	if err != nil {
-		w.Fault = pageSentence(err)
-		return w
-	}
-	s.show(&w)
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	if ctx.Err() == nil && was == j.changes {
-		if j.walls == nil {
-			j.walls = map[quantity.Units]keptWall{}
+	return keep(ctx, j, &j.walls, u, d.inv.Now(), func(w page.Wall) string { return w.Fault }, func() page.Wall {
+		w := page.Wall{Name: j.name}
+		s, err := d.wall(ctx, j, u)
+		if err != nil {
+			w.Fault = pageSentence(err)
+			return w
 		}
-		j.walls[u] = keptWall{w, now}
-	}
-	return w
+		s.show(&w)
+		return w
+	})
 }
 
 // wall plans a job's walls, as the command does.

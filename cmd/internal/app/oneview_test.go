@@ -252,7 +252,7 @@ func TestTodayAndPageAnswerAlike(t *testing.T) {
 	}
 	now := time.Date(2026, 4, 14, 6, 30, 0, 0, zone)
 	inv := &invocation{Env: Env{Members: 10, Now: func() time.Time { return now }, Transport: noNetwork{}, CacheDir: folder, ConfigDir: folder}, Out: &bytes.Buffer{}, Notes: &bytes.Buffer{}}
-	j := &deskJob{path: path, name: "Back stairs", diary: filepath.Join(folder, "stairs.diary"), kept: map[quantity.Units]keptToday{}, walls: map[quantity.Units]keptWall{}}
+	j := &deskJob{path: path, name: "Back stairs", diary: filepath.Join(folder, "stairs.diary")}
 	d := &desk{ctx: t.Context(), inv: inv, jobs: []*deskJob{j}, seed: 1}
 	if err := d.Read(t.Context(), 0, url.Values{"temp": {"15"}, "rh": {"64"}, "wall_temp": {"13.5"}}, quantity.Metric); err != nil {
 		t.Fatal(err)

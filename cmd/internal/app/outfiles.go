@@ -17,6 +17,11 @@ type outFiles struct {
 	force *bool
 }
 
+// filesAt are the files at flags, with --force.
+func filesAt(fs *pflag.FlagSet, flags ...*textFlag) outFiles {
+	return outFiles{flags: flags, force: addForce(fs)}
+}
+
 func addForce(fs *pflag.FlagSet) *bool {
 	return fs.Bool("force", false, "let those files replace what is there")
 }

@@ -135,7 +135,7 @@ func practiceCommand() *command {
 				rh:         addQuantity(fs, "rh", "80%,55%,35%", quantity.Humidity, quantity.Humidities, "cards: the humidity of each"),
 				speed:      addQuantity(fs, "air-speed", "0.2m/s", quantity.Speed, quantity.AirSpeeds, "cards: speed of the air along the wall; else the job's, or 0.1 m/s"),
 			}
-			f.out = &outFiles{flags: []*textFlag{f.picture, f.cards}, force: addForce(fs)}
+			f.out = new(filesAt(fs, f.picture, f.cards))
 			return func(ctx context.Context, inv *invocation) error {
 				mode := ""
 				for _, m := range []struct {

@@ -24,14 +24,11 @@ import (
 type seasonFiles struct{ outFiles } // picture, csv, calendar
 
 func addSeasonFiles(fs *pflag.FlagSet) *seasonFiles {
-	return &seasonFiles{outFiles{
-		flags: []*textFlag{
-			addText(fs, "picture", "FILE.svg", "write the drawing of the year"),
-			addText(fs, "csv", "FILE.csv", "write a row for each wall and half-month, in SI units"),
-			addText(fs, "calendar", "FILE.ics", "write the first and last safe days to come as a calendar"),
-		},
-		force: addForce(fs),
-	}}
+	return &seasonFiles{filesAt(fs,
+		addText(fs, "picture", "FILE.svg", "write the drawing of the year"),
+		addText(fs, "csv", "FILE.csv", "write a row for each wall and half-month, in SI units"),
+		addText(fs, "calendar", "FILE.ics", "write the first and last safe days to come as a calendar"),
+	)}
 }
 
 // write writes the files that are asked for, all or none.

@@ -18,7 +18,6 @@ import (
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/page"
-	"limeday/cmd/internal/quantity"
 	"limeday/drying/parallel"
 	"limeday/weather/source"
 )
@@ -217,7 +216,6 @@ func (f serveFlags) desk(ctx context.Context, inv *invocation) (*desk, error) {
 	}
 	taken := map[string]bool{}
 	for _, j := range d.jobs {
-		j.kept = map[quantity.Units]keptToday{}
 		file, err := d.load(j)
 		if err != nil {
 			return nil, err

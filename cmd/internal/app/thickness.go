@@ -110,7 +110,7 @@ a last coat.`,
 			spread := addQuantity(fs, "spread", "0.3kg/m2", quantity.Spread, quantity.Spreads, "wet spreads in place of thicknesses")
 			timing := addText(fs, "timing", "FILE", "what limeday sample learn has learned of you")
 			seed := addSeed(fs)
-			files := &outFiles{flags: []*textFlag{addText(fs, "picture", "FILE.svg", "write the drawing: of one thickness the water at its face, of several their times")}, force: addForce(fs)}
+			files := new(filesAt(fs, addText(fs, "picture", "FILE.svg", "write the drawing: of one thickness the water at its face, of several their times")))
 			return func(ctx context.Context, inv *invocation) error {
 				units := inv.Units()
 				if err := files.check(); err != nil {

@@ -16,14 +16,11 @@ import (
 type dayFiles struct{ outFiles } // sheet, picture, calendar
 
 func addDayFiles(fs *pflag.FlagSet) *dayFiles {
-	return &dayFiles{outFiles{
-		flags: []*textFlag{
-			addText(fs, "sheet", "FILE.html", "write the answer as a page to print"),
-			addText(fs, "picture", "FILE.svg", "write the drawing of the day"),
-			addText(fs, "calendar", "FILE.ics", "write what is to be done, and when, as a calendar"),
-		},
-		force: addForce(fs),
-	}}
+	return &dayFiles{filesAt(fs,
+		addText(fs, "sheet", "FILE.html", "write the answer as a page to print"),
+		addText(fs, "picture", "FILE.svg", "write the drawing of the day"),
+		addText(fs, "calendar", "FILE.ics", "write what is to be done, and when, as a calendar"),
+	)}
 }
 
 // write writes the files that are asked for, all or none.

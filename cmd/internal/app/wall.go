@@ -50,14 +50,11 @@ today's air came again, unless a forecast covers them: check each morning.`,
 			detail := fs.Bool("detail", false, "also the timetable patch by patch")
 			people := fs.Uint("people", 0, "so many hands, all alike, in place of the job's")
 			side := fs.Bool("side-by-side", false, "several hands may lay one wall; else one hand lays each")
-			q.out = &outFiles{
-				flags: []*textFlag{
-					addText(fs, "picture", "FILE.svg", "write the drawing of the wall in its patches"),
-					addText(fs, "hands", "FILE.svg", "write the drawing of the hands over the day of the last coat"),
-					addText(fs, "calendar", "FILE.ics", "write the hands' work as a calendar"),
-				},
-				force: addForce(fs),
-			}
+			q.out = new(filesAt(fs,
+				addText(fs, "picture", "FILE.svg", "write the drawing of the wall in its patches"),
+				addText(fs, "hands", "FILE.svg", "write the drawing of the hands over the day of the last coat"),
+				addText(fs, "calendar", "FILE.ics", "write the hands' work as a calendar"),
+			))
 			return func(ctx context.Context, inv *invocation) error {
 				q.detail, q.people, q.sideBySide = detail, *people, *side
 				return q.answer(ctx, inv)
