@@ -20,7 +20,7 @@ type Shown struct {
 	Printer view.Printer
 }
 
-// Say, Time, Brief, Clock and Plain write for a page: nothing in them breaks it, or turns its reading order round.
+// Say writes a text for a page, as do Time, Brief, Clock and Plain: nothing in them breaks it, or turns its reading order round.
 func (s Shown) Say(t message.Text) string { return plain(s.Printer.Text(t)) }
 
 // Time writes a moment.
