@@ -11,8 +11,11 @@ import (
 // loses its sign.
 func Format(k *Kind, v float64, u Units, decimals int) string {
 	un := k.printed(u)
-	return fixed(un.fromBase(v), decimals) + " " + un.name
+	return Fixed(un.fromBase(v), decimals) + " " + un.name
 }
+
+// In is v, in k's base unit, as a number of u's unit.
+func In(k *Kind, v float64, u Units) float64 { return k.printed(u).fromBase(v) }
 
 // Short writes v, in k's base unit, as it was written down: in u's unit, to six
 // digits at most and without trailing zeros, e.g. "14 C" or "1.2345 kg".
@@ -33,13 +36,13 @@ func (k *Kind) printed(u Units) unit {
 // or "5.4 F (3.0 K)".
 func FormatStep(kelvins float64, u Units, decimals int) string {
 	if u == US {
-		return fixed(kelvins*9/5, decimals) + " F (" + fixed(kelvins, decimals) + " K)"
+		return Fixed(kelvins*9/5, decimals) + " F (" + Fixed(kelvins, decimals) + " K)"
 	}
-	return fixed(kelvins, decimals) + " K"
+	return Fixed(kelvins, decimals) + " K"
 }
 
-func fixed(x float64, decimals int) string {
-	// Half away from zero, as a person rounds.
+// Fixed writes a number with so many decimals, half away from zero; a negative zero loses its sign.
+func Fixed(x float64, decimals int) string {
 	p := math.Pow(10, float64(decimals))
 	if r := math.Round(x*p) / p; !math.IsInf(r, 0) && !math.IsNaN(r) {
 		x = r

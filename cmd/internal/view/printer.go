@@ -1,7 +1,6 @@
 package view
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -44,6 +43,14 @@ var forms = map[message.Kind]form{
 	message.Whole:       {kind: quantity.Area, digits: [2]int{0, 0}},
 	message.Volume:      {kind: quantity.Volume, digits: [2]int{0, 0}},
 	message.Pace:        {kind: quantity.WorkRate, digits: [2]int{0, 0}},
+}
+
+// write writes v, in the kind's base unit. A number that is whole as it is printed has no decimals.
+func (f form) write(v float64, u quantity.Units) string {
+	if f.trimmed && whole(quantity.In(f.kind, v, u)) {
+		return quantity.Format(f.kind, v, u, 0)
+	}
+	return quantity.Format(f.kind, v, u, f.digits[u])
 }
 
 // beyond is what no quantity of a building site comes to, in any unit.
@@ -94,66 +101,73 @@ func (p Printer) quantity(q message.Quantity) string {
 		return Unknown
 	}
 	if f, ok := forms[q.Kind]; ok {
-		digits := f.digits[p.Units]
-		if f.trimmed {
-			digits = decimals(v, digits)
-		}
-		return quantity.Format(f.kind, v, p.Units, digits)
+		return f.write(v, p.Units)
 	}
 	us := p.Units == quantity.US
 	switch q.Kind {
 	case message.Step:
-		return quantity.FormatStep(v, p.Units, decimals(v, 1))
+		if us {
+			return tenths(v*9/5) + " F (" + tenths(v) + " K)"
+		}
+		return tenths(v) + " K"
 	case message.Humidity:
-		return strings.TrimSuffix(fmt.Sprintf("%.1f", 100*v), ".0") + " %"
+		return tenths(100*v) + " %"
 	case message.Share:
-		return fmt.Sprintf("%.0f %%", 100*v)
+		return quantity.Fixed(100*v, 0) + " %"
 	case message.Thickness:
 		return p.thickness(v)
 	case message.Minutes:
-		return fmt.Sprintf("%.0f min", towards(v/60, q.Edge))
+		return quantity.Fixed(towards(v/60, q.Edge), 0) + " min"
 	case message.Hours:
-		return fmt.Sprintf("%.1f h", v/3600)
+		return quantity.Fixed(v/3600, 1) + " h"
 	case message.Age:
 		return age(v)
 	case message.Flux:
 		if us {
 			return quantity.Format(quantity.Spread, v*3600, p.Units, 4) + " an hour"
 		}
-		return fmt.Sprintf("%.0f g/m2 an hour", v*3.6e6)
+		return quantity.Fixed(v*3.6e6, 0) + " g/m2 an hour"
 	case message.Water:
 		if us {
 			return quantity.Format(quantity.Spread, v, p.Units, 4)
 		}
-		return fmt.Sprintf("%.0f g/m2", v*1000)
+		return quantity.Fixed(v*1000, 0) + " g/m2"
 	case message.Times:
-		return fmt.Sprintf("%.1f times", v)
+		return quantity.Fixed(v, 1) + " times"
 	case message.Rain:
 		if us {
-			return fmt.Sprintf("%.2f in/h", v/25.4)
+			return quantity.Fixed(v/25.4, 2) + " in/h"
 		}
-		return fmt.Sprintf("%.1f mm/h", v)
+		return quantity.Fixed(v, 1) + " mm/h"
 	case message.Count:
-		return fmt.Sprintf("%.0f", v)
+		return quantity.Fixed(v, 0)
 	}
 	panic("view: a quantity of no kind: " + string(q.Kind))
 }
 
-// thickness is that of a wet coat: three digits, no closing zeros ("0.2 mm", "0.075 mm", "7.9 mil").
+// thickness is that of a wet coat: three digits, of mils to the tenth, no closing zeros ("0.2 mm", "0.075 mm", "7.9 mil").
 func (p Printer) thickness(m float64) string {
-	if p.Units == quantity.US {
-		return quantity.Format(quantity.Thickness, m, p.Units, 1)
+	n := quantity.In(quantity.Thickness, m, p.Units)
+	told := significant(n, 3)
+	if p.Units == quantity.US && math.Abs(n) >= 1 {
+		told = math.Round(10*n) / 10
 	}
-	return quantity.Short(quantity.Thickness, significant(m, 3), p.Units)
+	if n != 0 {
+		m *= told / n
+	}
+	return quantity.Short(quantity.Thickness, m, p.Units)
 }
 
-// decimals are those that a value needs, up to most: none of a whole one.
-func decimals(v float64, most int) int {
-	if math.Abs(v-math.Round(v)) < 1e-3 { // nothing here is known, or worked out, to that
-		return 0
+// tenths writes a number to the tenth; one that is whole has none. Of what is worked out, 14.04 is 14.0: it is not known to be whole.
+func tenths(v float64) string {
+	if whole(v) {
+		return quantity.Fixed(v, 0)
 	}
-	return most
+	return quantity.Fixed(v, 1)
 }
+
+// whole reports whether a number is one: nothing here is known, or worked out, to a thousandth.
+func whole(v float64) bool { return math.Abs(v-math.Round(v)) < 1e-3 }
 
 // significant rounds to so many digits.
 func significant(x float64, digits int) float64 {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/drying/message"
 )
@@ -14,10 +15,10 @@ func (p Printer) Spell(s float64) string {
 	switch m := math.Round(s / 60); {
 	case math.IsNaN(s):
 		return Unknown
-	case math.IsInf(s, 1):
+	case s > beyond:
 		return fmt.Sprintf("over %.0f days", drying.Horizon/86400)
 	case m < 1:
-		return "under a minute"
+		return underMinute
 	case m < 120:
 		return fmt.Sprintf("%.0f min", m)
 	case m < 48*60:
@@ -51,12 +52,12 @@ func AfterLaying(s float64, e message.Edge, finely bool) string {
 	switch m := s / 60; {
 	case math.IsNaN(s):
 		return Unknown
-	case math.IsInf(s, 1):
+	case s > beyond:
 		return beyondHorizon()
 	case m < 1 && e == message.Begins:
 		return atOnce
 	case m < 1:
-		return "<1 min"
+		return underMinuteBrief
 	case m < message.Soon.Minutes(), m < 120 && finely:
 		return fmt.Sprintf("%.0f min", towards(m, e))
 	case m < 120:
@@ -68,23 +69,28 @@ func AfterLaying(s float64, e message.Edge, finely bool) string {
 	}
 }
 
-// atOnce is what can be done within a minute of laying.
-const atOnce = "at once"
+// What is shorter than a minute, in words, in a column, and of what can be done from then on.
+const (
+	underMinute      = "under a minute"
+	underMinuteBrief = "<1 min"
+	atOnce           = "at once"
+)
 
 // beyondHorizon is a time after all that a coat is followed for.
 func beyondHorizon() string { return fmt.Sprintf(">%.0f d", drying.Horizon/86400) }
 
 // Narrow is two lengths of time of so many seconds for a narrow column, in the unit of the later: "20-45 min", "2-3.5 h".
 func Narrow(low, high float64) string {
-	unit, in := "min", 60.0
+	unit, in, endless := "min", 60.0, high > beyond
+	low = max(low, 0)
 	switch {
 	case math.IsNaN(low) || math.IsNaN(high):
 		return Unknown
-	case math.IsInf(low, 1):
+	case low > beyond:
 		return beyondHorizon()
-	case math.IsInf(high, 1) && low >= 48*3600 || !math.IsInf(high, 1) && high >= 96*3600:
+	case endless && low >= 48*3600 || !endless && high >= 96*3600:
 		unit, in = "d", 86400
-	case math.IsInf(high, 1) && low >= 2*3600 || !math.IsInf(high, 1) && high >= 5*3600:
+	case endless && low >= 2*3600 || !endless && high >= 5*3600:
 		unit, in = "h", 3600
 	}
 	digits := func(x float64) string {
@@ -94,10 +100,10 @@ func Narrow(low, high float64) string {
 		return fmt.Sprintf("%.0f", x)
 	}
 	switch {
-	case math.IsInf(high, 1):
+	case endless:
 		return ">" + digits(low/in) + " " + unit
 	case high < 60:
-		return "<1 min"
+		return underMinuteBrief
 	}
 	return digits(low/in) + "-" + digits(high/in) + " " + unit
 }
@@ -116,7 +122,7 @@ func towards(m float64, e message.Edge) float64 {
 // age is how long ago something was, s.
 func age(s float64) string {
 	if s < 2*3600 {
-		return fmt.Sprintf("%.0f min", math.Round(s/60))
+		return quantity.Fixed(s/60, 0) + " min"
 	}
-	return fmt.Sprintf("%.0f h", math.Round(s/3600))
+	return quantity.Fixed(s/3600, 0) + " h"
 }

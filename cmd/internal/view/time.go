@@ -62,7 +62,7 @@ func (p Printer) time(t Time, brief bool) string {
 		return p.together(p.clock(t.At))
 	case t.Laid.IsZero() || since >= message.Soon:
 	case t.atOnce():
-		return "at once"
+		return atOnce
 	case since < time.Minute && brief:
 		return "under 1 min"
 	case since < time.Minute:

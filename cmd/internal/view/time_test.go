@@ -114,8 +114,8 @@ func TestForms(t *testing.T) {
 		q          message.Quantity
 		metric, us string
 	}{
-		{message.Celsius(14), "14 C", "57 F"}, {message.Celsius(14.04), "14.0 C", "57.3 F"}, {message.Kelvins(3), "3 K", "5 F (3 K)"}, {message.Kelvins(2.41), "2.4 K", "4.3 F (2.4 K)"},
-		{message.Thick(0.075e-3), "0.075 mm", "3.0 mil"}, {message.Thick(0.2e-3), "0.2 mm", "7.9 mil"}, {message.Thick(8e-3), "8 mm", "315.0 mil"}, {message.Thick(0.12345e-3), "0.123 mm", "4.9 mil"},
+		{message.Celsius(14), "14 C", "57.2 F"}, {message.Celsius(20), "20 C", "68 F"}, {message.Celsius(190. / 9), "21.1 C", "70 F"}, {message.Celsius(14.04), "14.0 C", "57.3 F"}, {message.Kelvins(3), "3 K", "5.4 F (3 K)"}, {message.Kelvins(2.41), "2.4 K", "4.3 F (2.4 K)"},
+		{message.Thick(0.075e-3), "0.075 mm", "3 mil"}, {message.Thick(0.2e-3), "0.2 mm", "7.9 mil"}, {message.Thick(8e-3), "8 mm", "315 mil"}, {message.Thick(0.01e-3), "0.01 mm", "0.394 mil"}, {message.Thick(0.12345e-3), "0.123 mm", "4.9 mil"},
 		{message.RH(0.645), "64.5 %", "64.5 %"}, {message.Parts(0.643), "64 %", "64 %"}, {message.MetresASecond(0.1), "0.1 m/s", "0.2 mph"},
 		{message.SquareMetres(12.5), "12.5 m2", "135 ft2"}, {message.SquareMetres(12), "12 m2", "129 ft2"}, {message.Evaporation(1e-5), "36 g/m2 an hour", "0.0074 lb/ft2 an hour"},
 		{message.Seconds(50 * 60), "50 min", "50 min"}, {message.Seconds(130 * 60), "2 h 10 min", "2 h 10 min"}, {message.Spells(20*60, 40*60), "20 to 40 min", "20 to 40 min"},
