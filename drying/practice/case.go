@@ -132,15 +132,7 @@ func (c Case) onWhat() string {
 	if c.Damped {
 		about = "damped " + about
 	}
-	switch c.Number {
-	case 1:
-		return about
-	case 2:
-		return "one dry coat on " + about
-	case 3:
-		return "two dry coats on " + about
-	}
-	return "dry coats on " + about
+	return drying.Over(c.Number, about)
 }
 
 func ordinal(n int) string {

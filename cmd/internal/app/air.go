@@ -8,11 +8,12 @@ import (
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
 	"limeday/cmd/internal/wire"
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
-// wire.Air is the answer of the air command, in SI units.
 func airCommand() *command {
 	return &command{
 		name:    "air",
@@ -50,7 +51,8 @@ Without --pressure or --altitude the air is taken at sea level, 1013.25 hPa.`,
 }
 
 func airText(a wire.Air, r *airReading, u quantity.Units) string {
-	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
+	p := view.Printer{Units: u}
+	temp := func(c float64) string { return p.Quantity(message.Celsius(c)) }
 	vapour := func(pa float64) string { return fmt.Sprintf("%.0f Pa", pa) }
 	water := fmt.Sprintf("%.1f g/m3", a.AbsoluteHumidity)
 	perDryAir := fmt.Sprintf("%.1f g in each kg of dry air", 1000*a.HumidityRatio)
@@ -62,7 +64,7 @@ func airText(a wire.Air, r *airReading, u quantity.Units) string {
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Air at %s and %s relative humidity, pressure %s\n(%s).\n\n",
-		temp(a.TempC), trimPercent(a.RHPct), quantity.Format(quantity.Pressure, a.PressurePa, u, pressureDigits(u)), r.PressureFrom)
+		temp(a.TempC), p.Quantity(message.RH(a.RHPct/100)), p.Quantity(message.Quantity{Kind: message.Pressure, Value: a.PressurePa}), r.PressureFrom)
 	row := func(name, value, says string) { fmt.Fprintf(&b, "  %-17s %10s   %s\n", name, value, says) }
 	if a.FrostPointC == nil {
 		row("Dew point", temp(a.DewPointC), "a face at or below it sweats")
@@ -79,9 +81,9 @@ func airText(a wire.Air, r *airReading, u quantity.Units) string {
 		return b.String()
 	}
 	margin := a.Wall.AboveDewPointK
-	above := quantity.FormatStep(margin, u, 1) + " above the dew point"
+	above := p.Quantity(message.Kelvins(margin)) + " above the dew point"
 	if margin < 0 {
-		above = quantity.FormatStep(-margin, u, 1) + " below the dew point"
+		above = p.Quantity(message.Kelvins(-margin)) + " below the dew point"
 	}
 	row("Wall", temp(a.Wall.TempC), above)
 	b.WriteString("\n" + wrap("", faceSays(drying.StateOfFace(a.Wall.TempC, r.Air))))

@@ -1,11 +1,11 @@
 package app
 
 import (
-	"fmt"
-
 	"github.com/spf13/pflag"
 
 	"limeday/cmd/internal/quantity"
+	"limeday/cmd/internal/view"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -31,14 +31,6 @@ type airReading struct {
 
 // pressureGiven is the clause for a pressure that was not estimated.
 const pressureGiven = "as given"
-
-// pressureDigits are the decimals that a pressure is printed with.
-func pressureDigits(u quantity.Units) int {
-	if u == quantity.US {
-		return 2
-	}
-	return 0
-}
 
 // Reading is the air at the flags, or nil when neither --temp nor --rh is
 // given. Half a reading is a usage error, as are both pressure and altitude.
@@ -98,7 +90,7 @@ func (f *airFlags) Pressure(u quantity.Units) (psychro.Pascal, string, error) {
 	case p != nil:
 		return psychro.Pascal(*p), pressureGiven, nil
 	case h != nil:
-		return psychro.StandardPressure(psychro.Metre(*h)), fmt.Sprintf("estimated: the standard atmosphere at %s", quantity.Format(quantity.Altitude, *h, u, 0)), nil
+		return psychro.StandardPressure(psychro.Metre(*h)), view.Printer{Units: u}.Text(message.Say("estimated: the standard atmosphere at {}", message.Quantity{Kind: message.Altitude, Value: *h})), nil
 	}
 	return psychro.StandardPressure(0), "assumed: the standard at sea level, as neither pressure nor altitude is given", nil
 }

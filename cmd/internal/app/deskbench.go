@@ -105,7 +105,7 @@ func readBench(form url.Values, shown quantity.Units) (a benchAsk, fields []page
 	var err error
 	one(choice("finish", "Finish", material.Finishes(), nil), func(v string) error { a.Finish, err = material.FinishNamed(v); return err })
 	one(choice("coat", "Coat", []string{"1", "2", "3"}, func(w string) string {
-		return map[string]string{"1": "first, on the background", "2": "second, on one dry coat", "3": "third, on two dry coats"}[w]
+		return map[string]string{"1": "first, on the background", "2": "second, on " + drying.DryCoats(1), "3": "third, on " + drying.DryCoats(2)}[w]
 	}), func(v string) error {
 		a.Number, err = strconv.Atoi(v)
 		return err
@@ -237,14 +237,8 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 	}
 	out.Picture = drawing.DryingInline(picture)
 	out.Tables = append(out.Tables, dryingTables(picture)...)
-	for _, w := range now.Warnings {
-		switch w {
-		case drying.CodeTooThick:
-			out.Notes = append(out.Notes, fmt.Sprintf("Thicker than %s: %s this thick cracks, whatever the air. Lay thinner coats.",
-				quantity.Format(quantity.Thickness, ask.Finish.Thickest.Value, u, 2), ask.Finish.Name))
-		case drying.CodeDriesFast:
-			out.Notes = append(out.Notes, "It dries fast: fine cracks may follow. Still the air, shade it, small sections.")
-		}
+	for _, n := range drying.CoatNotes(ask.Finish, now.Rung) {
+		out.Notes = append(out.Notes, view.Printer{Units: u}.Text(n.Says()))
 	}
 	out.Notes = append(out.Notes, "The sign on the wall rules over the clock. Not known: "+drying.Unknowns()+".")
 	keep := url.Values{"units": {u.String()}}
@@ -284,23 +278,17 @@ func (d *desk) band(ctx context.Context, a *drying.LadderAsk, c *drying.Course) 
 func benchSays(a benchAsk, r drying.Rung) string {
 	finely := r.Closes-r.Burnish < 600
 	if !a.last {
-		return fmt.Sprintf("Edge good for %s; the next coat can follow %s.", view.AfterLaying(r.Edge, message.Ends, finely), laterOn(r.Next, finely))
+		return fmt.Sprintf("Edge good for %s; the next coat can follow %s.", view.AfterLaying(r.Edge, message.Ends, finely), view.Later(r.Next, finely))
 	}
-	return fmt.Sprintf("Compress %s, burnish %s; gone by %s after laying.", laterOn(r.Opens, finely), laterOn(r.Burnish, finely), view.AfterLaying(r.Closes, message.Ends, finely))
-}
-
-func laterOn(s float64, finely bool) string {
-	if s < 60 {
-		return "at once"
-	}
-	return "from " + view.AfterLaying(s, message.Begins, finely) + " after laying"
+	return fmt.Sprintf("Compress %s, burnish %s; gone by %s after laying.", view.Later(r.Opens, finely), view.Later(r.Burnish, finely), view.AfterLaying(r.Closes, message.Ends, finely))
 }
 
 // moved says what is otherwise than before, and what in the physics moved it: how fast the face gives water to the air, what the
 // wall has drawn, and how far it is above the dew point.
 func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string {
 	var out []string
-	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	printer := view.Printer{Units: u}
+	say := func(form string, args ...any) { out = append(out, printer.Text(message.Say(form, args...))) }
 	for _, t := range []struct {
 		name     string
 		then, is float64
@@ -310,31 +298,31 @@ func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string
 		{"Opens", then.Opens, now.Opens, true, is.last}, {"Gone by", then.Closes, now.Closes, false, is.last},
 		{"Next coat", then.Next, now.Next, true, !is.last},
 	} {
-		to, from := strings.Replace(view.AfterLaying(t.is, edgeOf(t.begins), true), "at once", "within a minute", 1), strings.Replace(view.AfterLaying(t.then, edgeOf(t.begins), true), "at once", "within a minute", 1)
+		to, from := view.Came(t.is, edgeOf(t.begins), true), view.Came(t.then, edgeOf(t.begins), true)
 		if t.of && drying.Differ(t.then, t.is) && to != from {
-			say("%s %s after laying, before %s.", t.name, to, from)
+			say("{} {} after laying, before {}.", t.name, to, from)
 		}
 	}
 	if len(out) == 0 {
 		return []string{"Nothing that counts has moved."}
 	}
-	if a, b := then.Evaporation*3.6e6, now.Evaporation*3.6e6; drying.Differ(a, b) {
-		s := fmt.Sprintf("The air takes %.0f g/m2 from the wet face in an hour, before %.0f", b, a)
+	if a, b := then.Evaporation*3600, now.Evaporation*3600; drying.Differ(a, b) {
+		s := message.Say("The air takes {} from the wet face in an hour, before {}", message.OnArea(b), message.OnArea(a))
 		if p, q := float64(was.Air.VapourPressureDeficit()), float64(is.Air.VapourPressureDeficit()); drying.Differ(p, q) {
-			s += fmt.Sprintf(": its pull, the vapour-pressure deficit, is %.0f Pa, before %.0f", q, p)
+			s = message.Say("{}: its pull, the vapour-pressure deficit, is {}, before {}", s, message.Pascals(q), message.Pascals(p))
 		} else if drying.Differ(was.AirSpeed, is.AirSpeed) {
-			s += ": it moves faster or slower along the wall, and carries more or less away"
+			s = message.Say("{}: it moves faster or slower along the wall, and carries more or less away", s)
 		}
-		say("%s.", s)
+		say("{}.", s)
 	}
 	if a, b := drawn(then), drawn(now); math.Abs(a-b) > drying.Telling {
-		say("The wall behind has drawn %.0f %% of the water that had gone by the time it opens, before %.0f %%.", 100*b, 100*a)
+		say("The wall behind has drawn {} of the water that had gone by the time it opens, before {}.", message.Parts(b), message.Parts(a))
 	}
 	if is.Thicknesses[0] != was.Thicknesses[0] {
-		say("%s of water went on in each square metre, before %s.", grams(now), grams(then))
+		say("Water went on with the coat: {}, before {}.", message.OnArea(laidWater(now)), message.OnArea(laidWater(then)))
 	}
 	if a, b := above(was), above(is); math.Abs(a-b) > 0.2 {
-		say("The wall is %s above the dew point, before %s.", quantity.FormatStep(b, u, 1), quantity.FormatStep(a, u, 1))
+		say("The wall is {} above the dew point, before {}.", message.Kelvins(b), message.Kelvins(a))
 	}
 	return out
 }
@@ -351,10 +339,8 @@ func drawn(c drying.Course) float64 {
 	return min(max(at.Drawn/(at.Drawn+at.Gone), 0), 1)
 }
 
-// grams is the water that was laid.
-func grams(c drying.Course) string {
-	return fmt.Sprintf("%.0f g", 1000*c.Spread*c.Fresh/(1+c.Fresh))
-}
+// laidWater is what was laid with a coat, kg/m2.
+func laidWater(c drying.Course) float64 { return c.Spread * c.Fresh / (1 + c.Fresh) }
 
 // above is how far the wall is above the dew point, K.
 func above(a benchAsk) float64 {

@@ -196,9 +196,9 @@ func says(e diary.Entry, u quantity.Units) []said {
 		out = append(out, s)
 	}
 	if c := computedOf(e); c != nil {
-		out = append(out, said{"spread", quantity.Format(quantity.Spread, c.Spread, u, 3), false})
+		out = append(out, said{"spread", view.Printer{Units: u}.Quantity(message.Quantity{Kind: message.Spread, Value: c.Spread}), false})
 		if c.ThicknessMm != nil {
-			out = append(out, said{"thickness", quantity.Format(quantity.Thickness, *c.ThicknessMm/1000, u, thicknessDigits(u)), false})
+			out = append(out, said{"thickness", view.Printer{Units: u}.Quantity(message.Thick(*c.ThicknessMm / 1000)), false})
 		}
 	}
 	return out
@@ -220,14 +220,6 @@ func predictedTime(e diary.Entry, name string) string {
 		s += " (from " + low + ")"
 	}
 	return s
-}
-
-// thicknessDigits are the decimals that a thickness is printed with.
-func thicknessDigits(u quantity.Units) int {
-	if u == quantity.US {
-		return 1
-	}
-	return 2
 }
 
 // saysInLine is what an entry says, on one line.

@@ -17,8 +17,8 @@ import (
 func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.Units) drawing.Drying {
 	d := drawing.Drying{
 		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, view.Printer{Units: u}.Quantity(message.Thick(c.Thickness))),
-		Says: fmt.Sprintf("On %s; %s, %s, air at %s", ask.Spots[0].Name, quantity.Format(quantity.Temperature, float64(ask.Air.Temperature()), u, 1),
-			trimPercent(100*float64(ask.Air.RelativeHumidity())), quantity.Format(quantity.Speed, ask.AirSpeed, u, 1)),
+		Says: view.Printer{Units: u}.Text(message.Say("On {}; {}, {}, air at {}", ask.Spots[0].Name, message.Celsius(float64(ask.Air.Temperature())),
+			message.RH(float64(ask.Air.RelativeHumidity())), message.MetresASecond(ask.AirSpeed))),
 		Last: last, Fresh: c.Fresh,
 	}
 	if slices.Contains(c.Warnings, drying.CodeTooThick) {

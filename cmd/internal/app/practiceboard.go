@@ -311,10 +311,7 @@ func compareText(path, name string, s diary.Sample, guess *diary.Entry, got prac
 		if math.IsInf(st.Seen, 1) {
 			seen = "not yet"
 		}
-		model := p.Spell(st.Likely)
-		if st.Likely < 60 {
-			model = "at once"
-		}
+		model := view.Printer{}.Quantity(message.Quantity{Kind: message.Spell, Value: st.Likely, Edge: message.Begins})
 		fmt.Fprintf(&b, "%-6s  %12s  %12s  %12s  %s\n", st.State, time(st.Guess), seen, model, p.Between(st.Earliest, st.Latest))
 	}
 	b.WriteString("\n")

@@ -212,20 +212,21 @@ func cardTime(e drying.Event, likely, low, high float64) sheet.CardTime {
 func deckOf(head string, coats []practice.Case, cards []practice.Card, notes []string, u quantity.Units) sheet.Deck {
 	d := sheet.Deck{Head: head, Cautions: drying.Cautions()}
 	slices.Reverse(d.Cautions) // the data sheet first
+	p := view.Printer{Units: u}
 	about := coats[0].Spots[0].About
 	if coats[0].Damped {
 		about = "damped " + about
 	}
-	d.About = append(d.About, fmt.Sprintf("On %s; air moving at %s, wall as warm as the air.", about, quantity.Format(quantity.Speed, coats[0].AirSpeed, u, 1)))
+	d.About = append(d.About, p.Text(message.Say("On {}; air moving at {}, wall as warm as the air.", about, message.MetresASecond(coats[0].AirSpeed))))
 	d.About = append(d.About, notes...)
 	d.About = append(d.About, "Times after laying: the likely one, and what eight cases in ten fall in. The sign rules over the clock.")
 	for _, c := range cards {
 		k := sheet.Card{
 			Air:  c.Air.Name,
-			Temp: quantity.Format(quantity.Temperature, float64(c.Air.Air.Temperature()), u, 0), RH: trimPercent(100 * float64(c.Air.Air.RelativeHumidity())),
+			Temp: p.Quantity(message.Celsius(float64(c.Air.Air.Temperature()))), RH: p.Quantity(message.RH(float64(c.Air.Air.RelativeHumidity()))),
 			Coat:   fmt.Sprintf("coat %d of %s", c.Case.Number, strings.ReplaceAll(c.Case.Finish.Name, "-", " ")),
-			Thick:  view.Printer{Units: u}.Quantity(message.Thick(c.Case.Thickness)) + " wet",
-			Spread: quantity.Format(quantity.Spread, c.Rung.Spread, u, 2+int(u)),
+			Thick:  p.Quantity(message.Thick(c.Case.Thickness)) + " wet",
+			Spread: p.Quantity(message.Quantity{Kind: message.Spread, Value: c.Rung.Spread}),
 		}
 		if k.Last = "The last coat: the one that is closed."; !c.Last {
 			k.Last = "Not the last coat: its window passes."
@@ -241,8 +242,8 @@ func deckOf(head string, coats []practice.Case, cards []practice.Card, notes []s
 		if w := c.Rung.WaitHigh; w > 0 {
 			k.Times = append(k.Times, sheet.CardTime{Name: "wait, by custom", Band: view.Printer{}.Between(c.Rung.WaitLow, w)})
 		}
-		if slices.Contains(c.Rung.Warnings, drying.CodeDriesFast) {
-			k.Warn = "dries fast: fine cracks may follow"
+		for _, n := range drying.CoatNotes(c.Case.Finish, c.Rung) {
+			k.Warn = strings.TrimSpace(k.Warn + " " + p.Text(n.Is))
 		}
 		d.Cards = append(d.Cards, k)
 	}

@@ -195,7 +195,7 @@ func rightText(x *practice.Exercise, u quantity.Units) string {
 	case practice.WantArea:
 		return p.Quantity(message.SquareMetres(x.Answer.Earliest)) + " to " + p.Quantity(message.SquareMetres(x.Answer.Latest))
 	case practice.WantTemperature:
-		return quantity.Format(quantity.Temperature, x.Answer.Earliest, u, 1) + " to " + quantity.Format(quantity.Temperature, x.Answer.Latest, u, 1)
+		return p.Text(message.Say("{} to {}", message.Celsius(x.Answer.Earliest), message.Celsius(x.Answer.Latest)))
 	}
 	return givenText(x, x.Right(), u)
 }

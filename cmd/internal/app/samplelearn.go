@@ -381,9 +381,9 @@ func planSampleText(a samplePlanAnswer, coat int, u quantity.Units) string {
 	for i, p := range a.Boards {
 		over := ""
 		if p.Coat > 1 {
-			over = fmt.Sprintf(" over %s", plural(p.Coat-1, "dry coat"))
+			over = " over " + drying.DryCoats(p.Coat-1)
 		}
-		b.WriteString(wrap(fmt.Sprintf("  %d  ", i+1), fmt.Sprintf("%s on %s%s, in %s and %s: then %.1f.", together(quantity.Short(quantity.Thickness, p.ThicknessMm/1000, u)), p.Background, over,
+		b.WriteString(wrap(fmt.Sprintf("  %d  ", i+1), fmt.Sprintf("%s on %s%s, in %s and %s: then %.1f.", keeping(u).Quantity(message.Thick(p.ThicknessMm/1000)), p.Background, over,
 			together(quantity.Format(quantity.Temperature, p.TempC, u, 0)), together(trimPercent(math.Round(p.RHPct))), p.Width)))
 	}
 	b.WriteString("\n" + wrap("", "A board in the shop teaches the material, not the wall's suction. Weigh the tub before and after: a thickness laid by hand is known to an eighth or so. Boards rigid, upright, at least 600 mm, on the wall's own primer."))

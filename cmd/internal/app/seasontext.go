@@ -266,7 +266,7 @@ func weatherText(r season.Result, u quantity.Units, detail bool) string {
 			return fmt.Sprintf("%.2f %s", x, plus)
 		}
 		where = ", for " + together(side(r.Place.Lat, "N", "S")) + ", " + together(side(r.Place.Lon, "E", "W")) + ", " +
-			together(quantity.Format(quantity.Altitude, r.Place.Altitude, u, 0))
+			keeping(u).Quantity(message.Quantity{Kind: message.Altitude, Value: r.Place.Altitude})
 	}
 	lays := 0
 	for _, w := range r.Walls {

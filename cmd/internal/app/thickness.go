@@ -325,35 +325,27 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 	const row = "%9s %13s%1s %10s %10s %10s %10s %10s\n"
 	fmt.Fprintf(&b, "\n"+row, "thickness", "spread", "", "edge good", "opens", "burnish", "gone by", "next coat")
 	fmt.Fprintf(&b, row, "", "", "", "until", "", "from", "", "from")
-	digits, cracks, fast, apart := 3, false, false, false
-	if u == quantity.US {
-		digits = 1
-	}
+	p := view.Printer{Units: u}
 	for _, g := range rungs {
 		mark := ""
 		if slices.Contains(g.Warnings, drying.CodeTooThick) {
-			mark, cracks = "!", true
+			mark = "!"
 		}
-		fast = fast || slices.Contains(g.Warnings, drying.CodeDriesFast)
-		apart = apart || slices.Contains(g.Warnings, drying.CodeSpots)
 		finely := g.Closes-g.Burnish < 600 // rounded apart to five minutes, the window would seem to be none
 		fmt.Fprintf(&b, row,
-			quantity.Format(quantity.Thickness, g.Thickness, u, digits), quantity.Format(quantity.Spread, g.Spread, u, 3), mark,
+			p.Quantity(message.Thick(g.Thickness)), p.Quantity(message.Quantity{Kind: message.Spread, Value: g.Spread}), mark,
 			view.AfterLaying(g.Edge, message.Ends, finely), view.AfterLaying(g.Opens, message.Begins, finely), view.AfterLaying(g.Burnish, message.Begins, finely), view.AfterLaying(g.Closes, message.Ends, finely),
 			view.AfterLaying(g.Next, message.Begins, finely))
 		fmt.Fprintf(&b, row, "", "8 in 10", "", view.Narrow(g.Soonest.Edge, g.Slowest.Edge), view.Narrow(g.Soonest.Opens, g.Slowest.Opens),
 			view.Narrow(g.Soonest.Burnish, g.Slowest.Burnish), view.Narrow(g.Soonest.Closes, g.Slowest.Closes), view.Narrow(g.NextSoonest, g.NextSlowest))
 	}
 	b.WriteString("\nAfter laying. Only a last coat is closed: compress from opens to gone by.\n")
-	if cracks {
-		b.WriteString(wrap("! ", fmt.Sprintf("Thicker than %s: %s this thick cracks, whatever the air. Lay thinner coats.",
-			together(quantity.Format(quantity.Thickness, ask.Finish.Thickest.Value, u, 2)), a.Finish)))
-	}
-	if fast {
-		b.WriteString(wrap("", "It dries fast: fine cracks may follow. Still the air, shade it, small sections."))
-	}
-	if apart {
-		b.WriteString(wrap("", "The spots have no window in common: the fast one is gone by before the slow one can be burnished. Close each in its own time."))
+	for _, n := range drying.CoatNotes(ask.Finish, rungs...) {
+		lead := ""
+		if n.Code == drying.CodeTooThick {
+			lead = "! " // as in its row
+		}
+		b.WriteString(wrap(lead, keeping(u).Text(n.Says())))
 	}
 	b.WriteString(waitsText(rungs, ask, u))
 	b.WriteString("\nThe sign rules over the clock:\n")
@@ -364,7 +356,6 @@ func thicknessText(a thicknessAnswer, ask drying.LadderAsk, rungs []drying.Rung,
 
 // thicknessHead says what is laid on what, and in what air.
 func thicknessHead(a thicknessAnswer, u quantity.Units) (laid, air string) {
-	temp := func(c float64) string { return quantity.Format(quantity.Temperature, c, u, 1) }
 	on := a.Background
 	if a.Primer != "" {
 		on += ", " + a.Primer + " primer"
@@ -372,11 +363,8 @@ func thicknessHead(a thicknessAnswer, u quantity.Units) (laid, air string) {
 	if a.Damped {
 		on = "damped " + on
 	}
-	if a.Coat > 1 {
-		on = plural(a.Coat-1, "dry coat") + " on " + on
-	}
-	return a.Finish + " on " + on, fmt.Sprintf("Air %s, %s relative humidity, moving at %s; wall %s at the start.", together(temp(a.Air.TempC)),
-		together(trimPercent(a.Air.RHPct)), together(quantity.Format(quantity.Speed, a.AirSpeed, u, 1)), together(temp(a.WallTempC)))
+	return a.Finish + " on " + drying.Over(a.Coat, on), keeping(u).Text(message.Say("Air {}, {} relative humidity, moving at {}; wall {} at the start.",
+		message.Celsius(a.Air.TempC), message.RH(a.Air.RHPct/100), message.MetresASecond(a.AirSpeed), message.Celsius(a.WallTempC)))
 }
 
 // waitsText says what else a thick coat waits for, and how fast it dries; empty for thin coats.

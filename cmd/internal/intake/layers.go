@@ -103,7 +103,7 @@ func CheckCoat(f material.Finish, thickness float64, u quantity.Units) error {
 	if thickness >= thinnest && thickness <= thickest {
 		return nil
 	}
-	show := func(m float64) string { return quantity.Format(quantity.Thickness, m, u, 2) }
+	show := func(m float64) string { return quantity.Short(quantity.Thickness, m, u) }
 	said := show(thickness)
 	if thickness < thinnest {
 		said = "less than " + show(thinnest)

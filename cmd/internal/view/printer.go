@@ -90,6 +90,9 @@ func (p Printer) quantity(q message.Quantity) string {
 	case message.Moment:
 		return p.date(q.At, "Mon 2 Jan 15:04")
 	case message.Spell:
+		if q.Edge == message.Begins && q.Value < 60 {
+			return atOnce
+		}
 		return p.Spell(q.Value)
 	case message.Between:
 		return p.Between(q.Value, q.To)
@@ -111,7 +114,7 @@ func (p Printer) quantity(q message.Quantity) string {
 		}
 		return tenths(v) + " K"
 	case message.Humidity:
-		return tenths(100*v) + " %"
+		return strings.TrimSuffix(quantity.Fixed(100*v, 1), ".0") + " %"
 	case message.Share:
 		return quantity.Fixed(100*v, 0) + " %"
 	case message.Thickness:

@@ -69,10 +69,27 @@ func AfterLaying(s float64, e message.Edge, finely bool) string {
 	}
 }
 
+// Later is a time after laying from which something can be done, in a sentence: "at once", "from 12 min after laying".
+func Later(s float64, finely bool) string {
+	if s < 60 {
+		return atOnce
+	}
+	return "from " + AfterLaying(s, message.Begins, finely) + " after laying"
+}
+
+// Came is when something came or comes, as a time after laying that is not one to wait for: "within a minute", "12 min".
+func Came(s float64, e message.Edge, finely bool) string {
+	if s < 60 {
+		return withinMinute
+	}
+	return AfterLaying(s, e, finely)
+}
+
 // What is shorter than a minute, in words, in a column, and of what can be done from then on.
 const (
 	underMinute      = "under a minute"
 	underMinuteBrief = "<1 min"
+	withinMinute     = "within a minute"
 	atOnce           = "at once"
 )
 

@@ -66,7 +66,7 @@ func (p Printer) time(t Time, brief bool) string {
 	case since < time.Minute && brief:
 		return "under 1 min"
 	case since < time.Minute:
-		return "within a minute"
+		return withinMinute
 	case brief:
 		return minutes(t)
 	case begins:
