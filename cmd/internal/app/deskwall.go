@@ -89,17 +89,13 @@ func (s *wallScreen) tables() []page.Table {
 	}
 	sections := page.Table{Caption: "Sections", Head: []string{"coat", "wall", "section", "from", "to", "patches", "area", "ends at"}}
 	for _, c := range p.Sections {
-		sections.Rows = append(sections.Rows, []string{fmt.Sprint(c.Coat + 1), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), c.From.Format("Mon 15:04"), c.To.Format("Mon 15:04"),
+		sections.Rows = append(sections.Rows, []string{fmt.Sprint(c.Coat + 1), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), begun(c.From).Format("Mon 15:04"), begun(c.To).Format("Mon 15:04"),
 			fmt.Sprintf("%d-%d", c.First, c.Last), apart(s.area(c.Area)), c.Ends})
 	}
 	hands := page.Table{Caption: "Who, when", Head: []string{"hand", "from", "to", "does", "coat", "wall", "patches", "begins, by the sign"}}
 	for _, r := range p.Runs() {
-		when := ""
-		if r.Latest.Sub(r.Earliest) >= time.Minute {
-			when = apart(begins(r))
-		}
-		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, r.From.Format("Mon 15:04"), r.To.Format("Mon 15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
-			fmt.Sprintf("%d-%d", r.First, r.Last), when})
+		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, begun(r.From).Format("Mon 15:04"), begun(r.To).Format("Mon 15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
+			fmt.Sprintf("%d-%d", r.First, r.Last), apart(begins(r))})
 	}
 	mix := page.Table{Caption: "What to mix, and for when", Head: []string{"for", "coat", "wall", "area", "mass", "buckets"}}
 	for _, b := range p.Batches {
@@ -107,7 +103,7 @@ func (s *wallScreen) tables() []page.Table {
 		if k := s.buckets(b.Mass); k > 0 {
 			n = fmt.Sprint(k)
 		}
-		mix.Rows = append(mix.Rows, []string{b.By.Format("Mon 15:04"), fmt.Sprint(b.Coat + 1), p.Ask.Sites[b.Site].Wall.Name, apart(s.area(b.Area)), apart(s.mass(b.Mass)), n})
+		mix.Rows = append(mix.Rows, []string{begun(b.By).Format("Mon 15:04"), fmt.Sprint(b.Coat + 1), p.Ask.Sites[b.Site].Wall.Name, apart(s.area(b.Area)), apart(s.mass(b.Mass)), n})
 	}
 	return []page.Table{sections, hands, mix}
 }
@@ -123,7 +119,7 @@ func (s *wallScreen) patchTables() []page.Table {
 			row := []string{fmt.Sprint(x.number), "", "", "", x.window}
 			for o, y := range x.tasks {
 				if y != nil {
-					row[1+o] = y.Start.Format("15:04") + " " + p.Ask.Crew.Hands[y.Hand].Name
+					row[1+o] = begun(y.Start).Format("15:04") + " " + p.Ask.Crew.Hands[y.Hand].Name
 				}
 			}
 			t.Rows = append(t.Rows, row)
@@ -148,7 +144,10 @@ func (s *wallScreen) byPatch(c crew.Section) []patchRow {
 		x := &out[t.Patch-c.First]
 		x.number, x.tasks[t.Op] = t.Patch, t
 		if t.Op == crew.Compress {
-			x.window = t.Opens.Format("15:04") + "-" + closesAt(t.Closes)
+			x.window = begun(t.Opens).Format("15:04") + "-later"
+			if !t.Closes.IsZero() {
+				x.window = begun(t.Opens).Format("15:04") + "-" + over(t.Closes).Format("15:04")
+			}
 		}
 	}
 	return out

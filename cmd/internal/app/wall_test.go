@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -188,5 +189,67 @@ func TestWallPeople(t *testing.T) {
 	}
 	if reflect.DeepEqual(two, in) {
 		t.Error("four hands plan as two do")
+	}
+}
+
+// Times of a wall are told to the minute, the safe way: a window never wider than it is, work never sooner than it is planned, and every run on
+// the screen as it is in the calendar.
+func TestWallTimesAreSafe(t *testing.T) {
+	args := []string{"--temp", "18C", "--rh", "50"}
+	a := wallOf1(t, smallHall, args...)
+	ics := filepath.Join(t.TempDir(), "a.ics")
+	code, out, errs := runAt(smallHall, append([]string{"wall", "-", "--detail", "--calendar", ics}, args...)...)
+	if code != ExitOK {
+		t.Fatal(errs)
+	}
+	at := func(s *string) time.Time {
+		x, err := time.Parse(time.RFC3339, *s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return x
+	}
+	shown := func(of time.Time, clock string) time.Time {
+		x, err := time.Parse("15:04", clock)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return time.Date(of.Year(), of.Month(), of.Day(), x.Hour(), x.Minute(), 0, 0, of.Location())
+	}
+	windows := map[int][]string{}
+	for _, m := range regexp.MustCompile(`(?m)^ +([0-9]+)  .* ([0-9:]+)-([0-9:]+)$`).FindAllStringSubmatch(out, -1) {
+		patch, err := strconv.Atoi(m[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		windows[patch] = m
+	}
+	n := 0
+	for _, x := range a.Tasks {
+		if x.Op != "compress" || x.Opens == nil || x.Closes == nil {
+			continue
+		}
+		m := windows[x.Patch]
+		if m == nil {
+			t.Fatalf("patch %d has no row in\n%s", x.Patch, out)
+		}
+		n++
+		opens, closes := at(x.Opens), at(x.Closes)
+		if o, c := shown(opens, m[2]), shown(closes, m[3]); o.Before(opens) || o.Sub(opens) >= time.Minute || c.After(closes) || closes.Sub(c) > time.Minute {
+			t.Errorf("patch %d: %s to %s is told as %s to %s", x.Patch, *x.Opens, *x.Closes, m[2], m[3])
+		}
+	}
+	if n == 0 {
+		t.Fatal("nothing is compressed")
+	}
+	events, err := os.ReadFile(ics)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range a.Runs {
+		from, to := begun(at(&r.From)), begun(at(&r.To))
+		if from.Before(at(&r.From)) || !strings.Contains(out, from.Format("Mon 15:04")+"-"+to.Format("15:04")) || !strings.Contains(string(events), "DTSTART:"+from.UTC().Format("20060102T150405Z")) {
+			t.Errorf("a run from %s to %s is not told alike:\n%s\n%s", r.From, r.To, out, events)
+		}
 	}
 }

@@ -114,7 +114,7 @@ func (s *wallScreen) hands(day time.Time) drawing.Hands {
 			if r.Hand != i || !midnight(r.From).Equal(day) {
 				continue
 			}
-			b := drawing.HandBar{From: r.From, To: r.To, First: r.First, Last: r.Last, Opens: r.Opens, Closes: r.Closes}
+			b := drawing.HandBar{From: begun(r.From), To: begun(r.To), First: r.First, Last: r.Last, Opens: begun(r.Opens), Closes: over(r.Closes)}
 			for _, o := range r.Does {
 				b.Does = append(b.Does, o.String())
 			}
@@ -135,7 +135,7 @@ func (s *wallScreen) calendar(now time.Time) calendar.Day {
 	d := calendar.Day{Job: s.head, Date: "wall-" + p.Ask.Ask.At.Format(time.DateOnly), Place: s.job.Place.Name, Stamp: now}
 	for i, r := range p.Runs() {
 		name := p.Ask.Crew.Hands[r.Hand].Name
-		e := calendar.Event{Key: fmt.Sprintf("run-%d", i+1), Start: r.From, End: r.To,
+		e := calendar.Event{Key: fmt.Sprintf("run-%d", i+1), Start: begun(r.From), End: begun(r.To),
 			Title: fmt.Sprintf("%s %s coat %d, %s, %s", name, does(r), r.Coat+1, patches(r.First, r.Last), p.Ask.Sites[r.Site].Wall.Name),
 			Note:  "The sign rules over the clock."}
 		if r.Does[len(r.Does)-1] == crew.Lay {

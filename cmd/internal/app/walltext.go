@@ -124,11 +124,19 @@ func (s *wallScreen) holds() []string {
 	return out
 }
 
+// begun is a moment of the work as text, page, drawing and calendar show it: by the minute, never sooner than it comes. Two things that follow
+// each other keep their order so, and one moment is told once.
+func begun(t time.Time) time.Time { return view.Time{At: t, Edge: message.Begins}.Shown() }
+
+// over is a moment until which something can be done, never shown later than it is.
+func over(t time.Time) time.Time { return view.Time{At: t, Edge: message.Ends}.Shown() }
+
 // clock is a moment with its weekday.
-func (s *wallScreen) clock(t time.Time) string { return together(t.Format("Mon 15:04")) }
+func (s *wallScreen) clock(t time.Time) string { return together(begun(t).Format("Mon 15:04")) }
 
 // stretch is from when to when, with the weekday of the end where it is another.
 func (s *wallScreen) stretch(from, to time.Time) string {
+	from, to = begun(from), begun(to)
 	if from.YearDay() != to.YearDay() {
 		return s.clock(from) + " to " + s.clock(to)
 	}
@@ -254,8 +262,8 @@ func (s *wallScreen) handsText() string {
 		if !r.Opens.IsZero() {
 			says += s.behind(r)
 		}
-		if r.Earliest.Before(r.From.Add(-time.Minute)) && !r.Earliest.IsZero() || r.Latest.After(r.From.Add(time.Minute)) {
-			says += "; begins " + begins(r) + ", by the sign"
+		if when := begins(r); when != "" {
+			says += "; begins " + when + ", by the sign"
 		}
 		t += wrap("    ", says)
 	}
@@ -273,10 +281,13 @@ func (s *wallScreen) handsText() string {
 	return t
 }
 
-// begins is how soon and how late a run may begin.
+// begins is how soon and how late a run may begin; empty where that is when it does, or not known.
 func begins(r crew.Run) string {
+	if r.Earliest.IsZero() || r.Latest.IsZero() || !begun(r.Earliest).Before(over(r.Latest)) {
+		return ""
+	}
 	p := view.Printer{Day: r.From, Keep: true}
-	return p.Text(message.Say("{}\u00a0to\u00a0{}", message.At(r.Earliest), message.At(r.Latest)))
+	return p.Text(message.Say("{}\u00a0to\u00a0{}", message.Quantity{Kind: message.Clock, At: r.Earliest, Edge: message.Begins}, message.Quantity{Kind: message.Clock, At: r.Latest, Edge: message.Ends}))
 }
 
 // behind tells how closely a closing hand follows the laying.
@@ -307,20 +318,13 @@ func (s *wallScreen) patchesText() string {
 			row := fmt.Sprintf("    %3d  ", x.number)
 			for _, y := range x.tasks {
 				if y != nil {
-					row += y.Start.Format("15:04") + " " + text.Pad(p.Ask.Crew.Hands[y.Hand].Name, 8) + " "
+					row += begun(y.Start).Format("15:04") + " " + text.Pad(p.Ask.Crew.Hands[y.Hand].Name, 8) + " "
 				}
 			}
 			t += strings.TrimRight(row+" "+x.window, " ") + "\n"
 		}
 	}
 	return t
-}
-
-func closesAt(t time.Time) string {
-	if t.IsZero() {
-		return "later"
-	}
-	return t.Format("15:04")
 }
 
 // materialText is what to mix for each section, and by when.
@@ -332,7 +336,7 @@ func (s *wallScreen) materialText() string {
 		if n := s.buckets(b.Mass); n > 0 {
 			says += fmt.Sprintf(", %s of %s", plural(n, "bucket"), together(quantity.Format(quantity.Mass, s.bucket, s.units, 0)))
 			if at := p.Opened(b, s.bucket); n > 1 {
-				says += ", the last opened at " + at[n-1].Format("15:04")
+				says += ", the last opened at " + begun(at[n-1]).Format("15:04")
 			}
 		}
 		t += wrap("  ", says)
