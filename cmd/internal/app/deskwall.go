@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"fmt"
-	"time"
 
 	"limeday/cmd/internal/drawing"
 	"limeday/cmd/internal/page"
