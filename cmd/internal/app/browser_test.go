@@ -1,3 +1,5 @@
+//go:build !race // the browser's tools are dear to build twice, and run the same code
+
 package app
 
 import (
