@@ -1,4 +1,4 @@
-//go:build !race // the browser's tools are dear to build twice, and run the same code
+//go:build !race
 
 package app
 
