@@ -1,7 +1,6 @@
 package crew
 
 import (
-	"fmt"
 	"slices"
 	"sync/atomic"
 	"time"
@@ -121,8 +120,8 @@ func (p *Plan) Stretch() (most float64) {
 func (p *Plan) changes() []change {
 	var out []change
 	c := p.Ask.Crew
-	add := func(code drying.ChangeCode, text string, apply func(*Ask)) {
-		out = append(out, change{Change{Code: code, Says: message.Words(text)}, apply})
+	add := func(code drying.ChangeCode, form string, apply func(*Ask), args ...any) {
+		out = append(out, change{Change{Code: code, Says: message.Say(form, args...)}, apply})
 	}
 	hand := func(a *Ask) {
 		h := Hand{Name: "one more"}
@@ -149,10 +148,12 @@ func (p *Plan) changes() []change {
 		add(ChangeSideBySide, "Let two lay side by side, with the same stroke", func(a *Ask) { a.Crew.SeveralLay = true })
 	}
 	if from := c.Hours.From - 2*time.Hour; from >= 5*time.Hour {
-		add(ChangeEarlier, fmt.Sprintf("Begin at %02d:%02d", int(from.Hours()), int(from.Minutes())%60), func(a *Ask) {
+		y, m, d := p.Ask.Ask.At.In(p.Ask.Sites[0].Job.Zone).Date()
+		at := time.Date(y, m, d, int(from/time.Hour), int(from%time.Hour/time.Minute), 0, 0, p.Ask.Sites[0].Job.Zone)
+		add(ChangeEarlier, "Begin at {}", func(a *Ask) {
 			a.Crew.Hours.From = from
 			a.jobs(func(j *drying.Job) { j.Hours.From = from })
-		})
+		}, message.Quantity{Kind: message.TimeOfDay, At: at})
 	}
 	if c.Strip > 0 {
 		add(ChangeNarrower, "Lay in narrower strips, as the window wants them", func(a *Ask) { a.Crew.Strip = 0 })

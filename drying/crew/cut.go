@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"limeday/drying"
+	"limeday/drying/message"
 )
 
 // The widths of strips and the areas of patches, m and m2, and what share of the shortest window a strip and a patch may take to
@@ -47,8 +48,8 @@ func (p *planner) cut() error {
 		}
 		all := site.Wall.Patches(wide, high)
 		for i := range all {
-			if last := i+1 == len(all) || all[i+1].Strip != all[i].Strip; p.ask.Anywhere && last && all[i].cut == "" {
-				all[i].cut = "a joint that shows"
+			if last := i+1 == len(all) || all[i+1].Strip != all[i].Strip; p.ask.Anywhere && last && all[i].cut == nil {
+				all[i].cut = message.Words("a joint that shows")
 			}
 		}
 		p.patches = append(p.patches, all)

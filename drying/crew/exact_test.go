@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"limeday/drying/message"
 )
 
 // minutes is the moment that something comes to a patch part, by the minute it is laid: straight between knots, at a constant
@@ -73,7 +75,7 @@ func drawGrid(t *rapid.T) *grid {
 		for r := range g.rows {
 			p := Patch{Number: len(g.patches) + 1, Strip: i, Row: r, Boxes: []Box{{float64(i) * wide, float64(g.rows - 1 - r), wide, 1}}, Area: wide, Lift: scaffold * (g.rows - 1 - r)}
 			if r == g.rows-1 && draw("joint", 0, 3) > 0 {
-				p.cut = "a joint"
+				p.cut = message.Words("a joint")
 			}
 			g.patches = append(g.patches, p)
 		}
@@ -203,7 +205,7 @@ const mostMinutes = 1_000_000
 func (g *grid) largest() (n int, decided bool) {
 	ends := []int{}
 	for i, p := range g.patches {
-		if p.cut != "" || i == len(g.patches)-1 {
+		if p.cut != nil || i == len(g.patches)-1 {
 			ends = append(ends, i+1)
 		}
 	}

@@ -2,6 +2,8 @@ package crew
 
 import (
 	"time"
+
+	"limeday/drying/message"
 )
 
 // Plan is the whole answer. Times are on the clock of the job.
@@ -31,8 +33,8 @@ type Section struct {
 	Number      int // of the coat on the wall, from 1
 	First, Last int // patches
 	Area        float64
-	Ends        string // what it ends at
-	Tasks       []Task // by the clock
+	Ends        message.Text // what it ends at
+	Tasks       []Task       // by the clock
 	From, To    time.Time
 	Hands       []int // who has work in it
 	// Bound is an area, m2, that no order of work passes on that day, begun at one of the moments tried, of those that end where a

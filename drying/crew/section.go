@@ -111,7 +111,7 @@ func (s *section) take(free [][]span, q order, t *timer) [][]span {
 // cuts are the numbers of patches after which the section may end.
 func (s *section) cuts() (out []int) {
 	for i, x := range s.patches {
-		if x.cut != "" || i == len(s.patches)-1 || s.anywhere && s.patches[i+1].Strip != x.Strip {
+		if x.cut != nil || i == len(s.patches)-1 || s.anywhere && s.patches[i+1].Strip != x.Strip {
 			out = append(out, i+1)
 		}
 	}

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
+
+	"limeday/drying/message"
 )
 
 // drawnSection is a section of random patches with a random crew in random windows.
@@ -39,7 +41,7 @@ func drawPatches(t *rapid.T, strips int) (ps []Patch) {
 				p.Lift = rows - 1 - r
 			}
 			if r == rows-1 && rapid.IntRange(0, 2).Draw(t, "joint") > 0 {
-				p.cut = "a joint"
+				p.cut = message.Words("a joint")
 			}
 			ps = append(ps, p)
 		}
@@ -428,7 +430,7 @@ func band(strips int, lays, compresses, opens, closes, edge float64) *drawnSecti
 		crew: Crew{Hands: []Hand{{"hand", [ops]float64{60 / lays, 60 / compresses, 0}}}, Passes: [ops]int{1, 1, 0}, Travel: time.Minute},
 		free: [][]span{{{0, 86400}}}, day: day{0, 86400, 86400}, begins: []int{0}, ready: [][]int{make([]int, strips)}}
 	for i := range strips {
-		d.patches = append(d.patches, Patch{Number: i + 1, Strip: i, Boxes: []Box{{float64(i), 0, 1, 1}}, Area: 1, cut: "a joint"})
+		d.patches = append(d.patches, Patch{Number: i + 1, Strip: i, Boxes: []Box{{float64(i), 0, 1, 1}}, Area: 1, cut: message.Words("a joint")})
 		d.kind = append(d.kind, 0)
 	}
 	return d
@@ -551,7 +553,7 @@ func TestBoundByHand(t *testing.T) {
 	// The hand is never idle: lays to 5, compresses to 8, by when it must have begun below, lays to 13, compresses to 16.
 	under := band(2, 5, 3, 0, 5, 3)
 	for i := range under.patches {
-		under.patches[i] = Patch{Number: i + 1, Row: i, Boxes: []Box{{0, float64(1 - i), 1, 1}}, Area: 1, cut: "a joint"}
+		under.patches[i] = Patch{Number: i + 1, Row: i, Boxes: []Box{{0, float64(1 - i), 1, 1}}, Area: 1, cut: message.Words("a joint")}
 	}
 	// One strip, laid by the one who comes after an hour and closes it: the other could lay it at once but goes after 3.
 	late := band(1, 5, 2, 20, 50, 6)

@@ -3,6 +3,8 @@ package crew
 import (
 	"cmp"
 	"slices"
+
+	"limeday/drying/message"
 )
 
 // told is a choice as it is told, but for its clock.
@@ -17,11 +19,11 @@ func (r *running) told(s *section, got choice, views []*world, on day) Section {
 }
 
 // ends is what the first n patches end at.
-func (s *section) ends(n int) string {
-	if end := s.patches[n-1].cut; end != "" {
+func (s *section) ends(n int) message.Text {
+	if end := s.patches[n-1].cut; end != nil {
 		return end
 	}
-	return "a joint that the next coats cover"
+	return message.Words("a joint that the next coats cover")
 }
 
 // clock fills in the section's tasks.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"limeday/drying/message"
 )
 
 // Corner is what a side of a wall ends at.
@@ -106,7 +108,7 @@ type Patch struct {
 	Lift       int   // of the scaffold, from 0 at the floor
 	Boxes      []Box // one, or two beside an opening in the middle of it
 	Area       float64
-	cut        string // why a section may end after it, of the last of a strip; empty where it may not
+	cut        message.Text // why a section may end after it, of the last of a strip; nil where it may not
 	at         float64
 }
 
@@ -160,14 +162,14 @@ func (w Wall) Patches(strip, row float64) []Patch {
 			last.at, last.cut = end, w.hides(end)
 		}
 	}
-	if n := len(out); n > 0 && out[n-1].cut == "" {
-		out[n-1].cut = "the end of the wall"
+	if n := len(out); n > 0 && out[n-1].cut == nil {
+		out[n-1].cut = message.Words("the end of the wall")
 	}
 	return out
 }
 
-// hides says what a joint at x, m from the left, hides in; empty for nothing.
-func (w Wall) hides(x float64) string {
+// hides says what a joint at x, m from the left, hides in; nil for nothing.
+func (w Wall) hides(x float64) message.Text {
 	switch {
 	case math.Abs(x) < same || math.Abs(x-w.Width) < same:
 		side := w.Left
@@ -176,20 +178,20 @@ func (w Wall) hides(x float64) string {
 		}
 		switch side {
 		case Internal:
-			return "the internal corner"
+			return message.Words("the internal corner")
 		case External:
-			return "the external corner"
+			return message.Words("the external corner")
 		}
-		return "the end of the wall"
+		return message.Words("the end of the wall")
 	case slices.ContainsFunc(w.Joints, func(j float64) bool { return math.Abs(j-x) < same }):
-		return fmt.Sprintf("the joint at %.2f m", x)
+		return message.Say("the joint at {}", message.MetresAlong(x))
 	}
 	for i, o := range w.Openings {
 		if math.Abs(o.Left-x) < same || math.Abs(o.Left+o.Width-x) < same {
-			return "the side of " + o.named(i)
+			return message.Words("the side of " + o.named(i))
 		}
 	}
-	return ""
+	return nil
 }
 
 // less is what the openings leave of a cell, which they cross from side to side or not at all, from the top down.

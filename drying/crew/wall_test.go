@@ -2,12 +2,15 @@ package crew
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"limeday/drying/message"
 )
 
 func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
@@ -88,7 +91,7 @@ func TestPatchesCuts(t *testing.T) {
 		var got []string
 		ps := c.wall.Patches(1, 3)
 		for _, p := range ps {
-			got = append(got, p.cut)
+			got = append(got, p.cut.Format(func(q message.Quantity) string { return fmt.Sprintf("%.2f m", q.Value) }))
 		}
 		if !slices.Equal(got, c.want) {
 			t.Errorf("%+v may end at %q, want %q", c.wall, got, c.want)
@@ -262,7 +265,7 @@ func checkOrder(t *rapid.T, w Wall, ps []Patch) {
 			}
 		}
 		if !last {
-			if p.cut != "" {
+			if p.cut != nil {
 				t.Errorf("a section may end after patch %d, in the middle of a strip", p.Number)
 			}
 			continue
@@ -273,7 +276,7 @@ func checkOrder(t *rapid.T, w Wall, ps []Patch) {
 		}
 		at := near(x, 0) || near(x, w.Width) || slices.ContainsFunc(w.Joints, func(j float64) bool { return near(j, x) }) ||
 			slices.ContainsFunc(w.Openings, func(o Opening) bool { return near(o.Left, x) || near(o.Left+o.Width, x) })
-		if at != (p.cut != "") {
+		if at != (p.cut != nil) {
 			t.Errorf("the strip that ends at %g m says %q of a section's end", x, p.cut)
 		}
 	}

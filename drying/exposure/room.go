@@ -58,7 +58,7 @@ func (r Room) Inside(out weather.Series) weather.Series {
 	}
 	how := "follows the mean of the day before outside"
 	if r.Heating != nil {
-		how = fmt.Sprintf("is heated to %.0f C", *r.Heating)
+		how = "is as warm as the heating keeps it"
 	}
 	in.Notes = append(in.Notes, fmt.Sprintf("The room's air is estimated from outside: it %s, with moisture class %d of EN ISO 13788.", how, r.MoistureClass))
 	return in

@@ -39,6 +39,7 @@ const (
 	Times       Kind = "times"       // a factor
 	Rain        Kind = "rain"        // mm/h
 	Length      Kind = "length"      // of a wall, m
+	Along       Kind = "along"       // how far along a wall, m, to the centimetre
 	Area        Kind = "area"        // of a wall, m2
 	Whole       Kind = "whole"       // an area in whole units, m2
 	Volume      Kind = "volume"      // of a room, m3
@@ -214,6 +215,9 @@ func Factor(x float64) Quantity { return Quantity{Kind: Times, Value: x} }
 
 // Metres is a length of a wall, m.
 func Metres(l float64) Quantity { return Quantity{Kind: Length, Value: l} }
+
+// MetresAlong is how far along a wall something is, m.
+func MetresAlong(x float64) Quantity { return Quantity{Kind: Along, Value: x} }
 
 // SquareMetres is an area of a wall, m2.
 func SquareMetres(a float64) Quantity { return Quantity{Kind: Area, Value: a} }

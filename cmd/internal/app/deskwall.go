@@ -89,7 +89,7 @@ func (s *wallScreen) tables() []page.Table {
 	sections := page.Table{Caption: "Sections", Head: []string{"coat", "wall", "section", "from", "to", "patches", "area", "ends at"}}
 	for _, c := range p.Sections {
 		sections.Rows = append(sections.Rows, []string{fmt.Sprint(c.Coat + 1), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), begun(c.From).Format("Mon 15:04"), begun(c.To).Format("Mon 15:04"),
-			fmt.Sprintf("%d-%d", c.First, c.Last), apart(s.area(c.Area)), c.Ends})
+			fmt.Sprintf("%d-%d", c.First, c.Last), apart(s.area(c.Area)), s.printer(false).Text(c.Ends)})
 	}
 	hands := page.Table{Caption: "Who, when", Head: []string{"hand", "from", "to", "does", "coat", "wall", "patches", "begins, by the sign"}}
 	for _, r := range p.Runs() {

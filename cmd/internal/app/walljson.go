@@ -218,7 +218,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 func wallSections(p *crew.Plan) []wallSection {
 	out := []wallSection{}
 	for _, c := range p.Sections {
-		x := wallSection{c.Coat + 1, c.Site + 1, c.Number, c.First, c.Last, c.Area, c.Ends, c.From.Format(time.RFC3339), c.To.Format(time.RFC3339), []string{}, c.Bound, c.Exact,
+		x := wallSection{c.Coat + 1, c.Site + 1, c.Number, c.First, c.Last, c.Area, view.Printer{}.Text(c.Ends), c.From.Format(time.RFC3339), c.To.Format(time.RFC3339), []string{}, c.Bound, c.Exact,
 			c.Risk, c.Why, c.DryEdges}
 		for _, h := range c.Hands {
 			x.Hands = append(x.Hands, p.Ask.Crew.Hands[h].Name)

@@ -194,7 +194,7 @@ func (s *wallScreen) sectionsText() string {
 		if len(p.Ask.Sites) > 1 {
 			says += p.Ask.Sites[c.Site].Wall.Name + ", "
 		}
-		says += fmt.Sprintf("%s, %s, to %s", patches(c.First, c.Last), s.area(c.Area), c.Ends)
+		says += fmt.Sprintf("%s, %s, to %s", patches(c.First, c.Last), s.area(c.Area), s.printer(true).Text(c.Ends))
 		if c.Number > 1 || c.Why != "" {
 			says += fmt.Sprintf(" (section %d)", c.Number)
 		}
@@ -217,7 +217,7 @@ func (s *wallScreen) strips() string {
 			wide = max(wide, x.Boxes[0].Width)
 		}
 	}
-	return "in strips up to " + together(quantity.Format(quantity.Length, wide, s.units, 2)) + " wide"
+	return "in strips up to " + s.printer(true).Quantity(message.MetresAlong(wide)) + " wide"
 }
 
 // gap tells how far a section is from what no order of work can pass.

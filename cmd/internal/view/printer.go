@@ -39,6 +39,7 @@ var forms = map[message.Kind]form{
 	message.Altitude:    {kind: quantity.Altitude, digits: [2]int{0, 0}},
 	message.Spread:      {kind: quantity.Spread, digits: [2]int{3, 3}},
 	message.Length:      {kind: quantity.Length, digits: [2]int{1, 1}, trimmed: true},
+	message.Along:       {kind: quantity.Length, digits: [2]int{2, 2}},
 	message.Area:        {kind: quantity.Area, digits: [2]int{1, 0}, trimmed: true},
 	message.Whole:       {kind: quantity.Area, digits: [2]int{0, 0}},
 	message.Volume:      {kind: quantity.Volume, digits: [2]int{0, 0}},

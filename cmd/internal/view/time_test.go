@@ -80,7 +80,7 @@ var zeroDate = regexp.MustCompile(`Jan 0001|0001-|\b1 Jan\b.*1 Jan|NaN|Inf|%!`)
 func TestUnknownIsWords(t *testing.T) {
 	kinds := []message.Kind{message.Temperature, message.Step, message.Humidity, message.Vapour, message.Pressure, message.Speed, message.Altitude, message.Thickness,
 		message.Spread, message.Spell, message.Between, message.After, message.Minutes, message.Hours, message.Age, message.Clock, message.Clocks, message.Due, message.Date,
-		message.Moment, message.Weekday, message.TimeOfDay, message.Flux, message.Water, message.Share, message.Times, message.Rain, message.Length, message.Area, message.Whole, message.Volume, message.Pace, message.Count}
+		message.Moment, message.Weekday, message.TimeOfDay, message.Flux, message.Water, message.Share, message.Times, message.Rain, message.Length, message.Along, message.Area, message.Whole, message.Volume, message.Pace, message.Count}
 	rapid.Check(t, func(t *rapid.T) {
 		p := view.Printer{Units: rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units"), Keep: rapid.Bool().Draw(t, "keep")}
 		if rapid.Bool().Draw(t, "day") {
@@ -117,7 +117,7 @@ func TestForms(t *testing.T) {
 		{message.Celsius(14), "14 C", "57.2 F"}, {message.Celsius(20), "20 C", "68 F"}, {message.Celsius(190. / 9), "21.1 C", "70 F"}, {message.Celsius(14.04), "14.0 C", "57.3 F"}, {message.Kelvins(3), "3 K", "5.4 F (3 K)"}, {message.Kelvins(2.41), "2.4 K", "4.3 F (2.4 K)"},
 		{message.Thick(0.075e-3), "0.075 mm", "3 mil"}, {message.Thick(0.2e-3), "0.2 mm", "7.9 mil"}, {message.Thick(8e-3), "8 mm", "315 mil"}, {message.Thick(0.01e-3), "0.01 mm", "0.394 mil"}, {message.Thick(0.12345e-3), "0.123 mm", "4.9 mil"},
 		{message.RH(0.645), "64.5 %", "64.5 %"}, {message.Parts(0.643), "64 %", "64 %"}, {message.MetresASecond(0.1), "0.1 m/s", "0.2 mph"},
-		{message.SquareMetres(12.5), "12.5 m2", "135 ft2"}, {message.SquareMetres(12), "12 m2", "129 ft2"}, {message.Evaporation(1e-5), "36 g/m2 an hour", "0.0074 lb/ft2 an hour"},
+		{message.MetresAlong(2.4), "2.40 m", "7.87 ft"}, {message.SquareMetres(12.5), "12.5 m2", "135 ft2"}, {message.SquareMetres(12), "12 m2", "129 ft2"}, {message.Evaporation(1e-5), "36 g/m2 an hour", "0.0074 lb/ft2 an hour"},
 		{message.Seconds(50 * 60), "50 min", "50 min"}, {message.Seconds(130 * 60), "2 h 10 min", "2 h 10 min"}, {message.Spells(20*60, 40*60), "20 to 40 min", "20 to 40 min"},
 		{message.Spells(3*86400, 10*86400), "3 to 10 days", "3 to 10 days"}, {message.Spells(50*60, 130*60), "50 min to 2 h 10 min", "50 min to 2 h 10 min"},
 		{message.AfterLaying(43*60, message.Ends), "40 min", "40 min"}, {message.AfterLaying(43*60, message.Begins), "45 min", "45 min"}, {message.AfterLaying(30, message.Begins), "at once", "at once"},
