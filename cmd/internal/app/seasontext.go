@@ -165,7 +165,7 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 		start = clockAt(r.Starts[p.Best])
 	}
 	if p.Good > 0 {
-		opens, window = minutesSpan(p.Opens), minutesSpan(p.Window)
+		opens, window = view.Counted(60*p.Opens.Low, 60*p.Opens.High), view.Counted(60*p.Window.Low, 60*p.Window.High)
 	}
 	lead := fmt.Sprintf(halfRow, halfName(p), low, likely, high, start, opens, window)
 	var lost []string
@@ -181,27 +181,6 @@ func halfText(r season.Result, p season.Period, detail bool) string {
 		}
 	}
 	return wrap(lead, strings.Join(lost, ", "))
-}
-
-// minutesSpan is a spread of minutes in a narrow column, rounded down, as what is to be counted on is.
-func minutesSpan(s season.Spread) string {
-	down := func(m float64) float64 {
-		switch {
-		case s.High > 120:
-			m = 30 * math.Floor(m/30+1e-9)
-		case m >= message.Soon.Minutes():
-			m = 5 * math.Floor(m/5+1e-9)
-		}
-		return 60 * math.Floor(m+1e-9)
-	}
-	low, high := down(s.Low), down(s.High)
-	switch {
-	case s.High < 1:
-		return view.AfterLaying(0, message.Begins, false)
-	case low == high:
-		return view.AfterLaying(high, message.Ends, true)
-	}
-	return view.Narrow(low, high)
 }
 
 // seasonWallsText sets the walls beside each other.

@@ -56,6 +56,9 @@ func Fixed(x float64, decimals int) string {
 
 // trim writes x to the given significant digits without trailing zeros.
 func trim(x float64, digits int) string {
+	if x == 0 {
+		return "0" // of a negative one too
+	}
 	s := strconv.FormatFloat(x, 'g', digits, 64)
 	r, err := strconv.ParseFloat(s, 64)
 	if err != nil {

@@ -125,6 +125,39 @@ func Narrow(low, high float64) string {
 	return digits(low/in) + "-" + digits(high/in) + " " + unit
 }
 
+// Counted is Narrow of what is to be counted on, rounded down as coarsely as a season knows it: whole minutes, fives from half an hour on,
+// halves of hours or days after two hours or a day (and where the minutes would be too wide), whole ones from ten on. It has at most ten characters: "20-45 min", "1.5-2 h".
+func Counted(low, high float64) string {
+	unit, in, step := " min", 60.0, 1.0
+	switch {
+	case math.IsNaN(low) || math.IsNaN(high):
+		return Unknown
+	case high > beyond:
+		return beyondHorizon()
+	case high < 60:
+		return atOnce
+	case high >= 86400:
+		unit, in, step = " d", 86400, 0.5
+	case high > 2*3600, low >= 100*60:
+		unit, in, step = " h", 3600, 0.5
+	}
+	if in > 60 && high >= 10*in {
+		step = 1
+	}
+	down := func(s float64) string {
+		v, step := min(max(s, 0), high)/in, step
+		if in == 60 && v >= message.Soon.Minutes() {
+			step = 5
+		}
+		return strings.TrimSuffix(quantity.Fixed(step*math.Floor(v/step+1e-9), 1), ".0")
+	}
+	from, to := down(low), down(high)
+	if from == to {
+		return to + unit
+	}
+	return from + "-" + to + unit
+}
+
 // towards rounds a number of minutes: what begins up, what ends down.
 func towards(m float64, e message.Edge) float64 {
 	switch e {

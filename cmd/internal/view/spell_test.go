@@ -26,7 +26,7 @@ func TestSpellsOfAnything(t *testing.T) {
 		low, high := anyNumber().Draw(t, "low"), anyNumber().Draw(t, "high")
 		edge := rapid.SampledFrom([]message.Edge{message.Exact, message.Begins, message.Ends}).Draw(t, "edge")
 		for form, s := range map[string]string{
-			"spell": view.Printer{}.Spell(low), "between": view.Printer{}.Between(low, high), "narrow": view.Narrow(low, high),
+			"spell": view.Printer{}.Spell(low), "between": view.Printer{}.Between(low, high), "narrow": view.Narrow(low, high), "counted": view.Counted(low, high),
 			"after": view.AfterLaying(low, edge, false), "finely": view.AfterLaying(low, edge, true),
 		} {
 			if s == "" || noNumber.MatchString(s) || len(s) > 45 {
@@ -34,6 +34,25 @@ func TestSpellsOfAnything(t *testing.T) {
 			}
 		}
 	})
+}
+
+// What a season counts on fits its column, and is never told longer than it is.
+func TestCounted(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		low := rapid.Float64Range(0, 45*86400).Draw(t, "low")
+		high := low + rapid.Float64Range(0, 45*86400).Draw(t, "more")
+		if s := view.Counted(low, high); len(s) > 10 {
+			t.Fatalf("%g to %g s: %q", low, high, s)
+		}
+		if s := view.Counted(high, high); high >= 60 && seconds(t, s) > high+1e-3 {
+			t.Fatalf("%g s: %q", high, s)
+		}
+	})
+	for want, m := range map[string][2]float64{"at once": {0.2, 0.9}, "6-29 min": {6.9, 29.9}, "28-45 min": {28.4, 48}, "30 min": {30, 34}, "75-120 min": {79, 120}, "1.5-2 h": {100, 121}, "0-1.5 d": {300, 1.9 * 1440}} {
+		if got := view.Counted(60*m[0], 60*m[1]); got != want {
+			t.Errorf("%g to %g min: %q, want %q", m[0], m[1], got, want)
+		}
+	}
 }
 
 // A number that is none is told as not known, in every kind.
