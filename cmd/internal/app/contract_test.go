@@ -193,7 +193,7 @@ max_thickness = "0.3mm"
 `
 
 // thinned is the share of the airs that meet each setting in TestEveryLineFits: one in so many.
-var thinned = 3
+var thinned = 5
 
 // Every line of every answer fits 80 columns and holds no control character, whatever is asked.
 func TestEveryLineFits(t *testing.T) {
