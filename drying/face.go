@@ -8,7 +8,7 @@ type FaceState string
 // The states, the worst first.
 const (
 	FaceHoar    FaceState = "hoar"     // frost grows on it: below 0 C, and at or below the frost point
-	FaceFreezes FaceState = "freezes"  // below FreezesAt
+	FaceFreezes FaceState = "freezes"  // below 0 C: water on it freezes, if not yet that in the pores of a fresh coat (FreezesAt)
 	FaceDew     FaceState = "dew"      // at or below its dew point
 	FaceAtDew   FaceState = "at-dew"   // less than DewStop above it
 	FaceNearDew FaceState = "near-dew" // less than DewCare above it
@@ -25,7 +25,7 @@ func StateOfFace(face float64, air psychro.Air) FaceState {
 	switch {
 	case face < 0 && hoar:
 		return FaceHoar
-	case face < FreezesAt:
+	case face < 0:
 		return FaceFreezes
 	case margin <= 0:
 		return FaceDew

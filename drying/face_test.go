@@ -30,8 +30,8 @@ func TestStateOfFace(t *testing.T) {
 		want drying.FaceState
 	}{
 		{dew + 3.01, warm, drying.FaceClear}, {dew + 2.99, warm, drying.FaceNearDew}, {dew + 1.01, warm, drying.FaceNearDew}, {dew + 0.99, warm, drying.FaceAtDew},
-		{dew + 0.01, warm, drying.FaceAtDew}, {dew - 0.01, warm, drying.FaceDew}, {-0.4, cold, drying.FaceAtDew}, {-0.6, cold, drying.FaceFreezes}, {-2, cold, drying.FaceHoar},
-		{-3, airOf(t, 10, 0.2), drying.FaceFreezes},
+		{dew + 0.01, warm, drying.FaceAtDew}, {dew - 0.01, warm, drying.FaceDew}, {-0.4, cold, drying.FaceFreezes}, {-0.6, cold, drying.FaceFreezes}, {-2, cold, drying.FaceHoar},
+		{-3, airOf(t, 10, 0.2), drying.FaceFreezes}, {-0.1, airOf(t, 10, 0.2), drying.FaceFreezes}, {0.1, airOf(t, 10, 0.2), drying.FaceClear},
 	} {
 		if got := drying.StateOfFace(tc.face, tc.air); got != tc.want {
 			t.Errorf("a face of %.2f C in air of dew point %.2f C: %s, want %s", tc.face, float64(tc.air.DewPoint()), got, tc.want)
