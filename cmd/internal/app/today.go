@@ -347,12 +347,3 @@ func headOf(j *job.Job, example, own bool) string {
 	}
 	return j.File + ": " + orWord(j.Place.Name, "a job without a name")
 }
-
-// moment is m in RFC 3339, nil where it is zero.
-func moment(m time.Time) *string {
-	if m.IsZero() {
-		return nil
-	}
-	s := m.Format(time.RFC3339)
-	return &s
-}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"limeday/cmd/internal/view"
+	"limeday/cmd/internal/wire"
 	"limeday/drying"
 	"limeday/drying/crew"
 )
@@ -170,7 +171,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 	zone := p.Ask.Sites[0].Job.Zone
 	_, verdict, _ := s.worst()
 	a := wallPlanned{Schema: "limeday.wall/1", Job: orWord(s.job.Place.Name, s.job.File), At: at(p.Ask.Ask.At.In(zone)), Verdict: verdict, Whole: p.Whole,
-		Band: p.Band, Risk: p.Risk, Done: moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: wallSections(p), Tasks: []wallTask{},
+		Band: p.Band, Risk: p.Risk, Done: wire.Moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: wallSections(p), Tasks: []wallTask{},
 		Left: []wallLeft{}, Changes: []wallChange{}, Material: []wallBatch{}, Kept: s.kept, Weather: s.source, Assumed: append([]string{}, s.assumed...)}
 	for i, site := range p.Ask.Sites {
 		w := wallShape{Name: site.Wall.Name, WidthM: site.Wall.Width, HeightM: site.Wall.Height, AreaM2: site.Wall.Area(), Patches: []wallPatch{}}
@@ -190,17 +191,17 @@ func wallJSON(s *wallScreen) wallPlanned {
 	for _, c := range p.Sections {
 		for _, t := range c.Tasks {
 			a.Tasks = append(a.Tasks, wallTask{c.Coat + 1, c.Site + 1, c.Number, t.Patch, t.Op.String(), name(t.Hand), at(t.Start), at(t.End),
-				moment(t.Earliest), moment(t.Latest), moment(t.Opens), moment(t.Closes)})
+				wire.Moment(t.Earliest), wire.Moment(t.Latest), wire.Moment(t.Opens), wire.Moment(t.Closes)})
 		}
 	}
 	for _, l := range p.Left {
 		a.Left = append(a.Left, wallLeft{l.Coat + 1, l.Site + 1, l.First, l.Last, l.Area, l.Why})
 	}
 	if b := p.Bolder; b != nil {
-		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, moment(b.Done), wallSections(b), wallRuns(b)}
+		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, wire.Moment(b.Done), wallSections(b), wallRuns(b)}
 	}
 	for _, c := range p.Changes {
-		a.Changes = append(a.Changes, wallChange{c.Code, view.Printer{}.Text(c.Says), c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, moment(c.Done)})
+		a.Changes = append(a.Changes, wallChange{c.Code, view.Printer{}.Text(c.Says), c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, wire.Moment(c.Done)})
 	}
 	for _, b := range p.Batches {
 		x := wallBatch{b.Coat + 1, b.Site + 1, b.Number, at(b.By), b.Area, b.Spread, b.Mass, nil, []string{}}
@@ -232,7 +233,7 @@ func wallRuns(p *crew.Plan) []wallRun {
 	out := []wallRun{}
 	for _, r := range p.Runs() {
 		x := wallRun{Hand: p.Ask.Crew.Hands[r.Hand].Name, Coat: r.Coat + 1, Wall: r.Site + 1, Section: p.Sections[r.Section].Number, First: r.First, Last: r.Last, From: r.From.Format(time.RFC3339), To: r.To.Format(time.RFC3339),
-			Earliest: moment(r.Earliest), Latest: moment(r.Latest), Opens: moment(r.Opens), Closes: moment(r.Closes)}
+			Earliest: wire.Moment(r.Earliest), Latest: wire.Moment(r.Latest), Opens: wire.Moment(r.Opens), Closes: wire.Moment(r.Closes)}
 		for _, o := range r.Does {
 			x.Does = append(x.Does, o.String())
 		}

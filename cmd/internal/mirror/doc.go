@@ -3,7 +3,7 @@
 // lines of testdata/cases.txt, and compares every byte of what they answer.
 //
 //	go test -tags mirror -timeout 60m ./cmd/internal/mirror
-//	go test -tags mirror -timeout 60m ./cmd/internal/mirror -args -only 'season|wall' -out /tmp/differences
+//	go test -tags mirror -timeout 60m ./cmd/internal/mirror -args -only 'season|wall' -out differences
 //
 // Both are built round testdata/main.go.txt in place of cmd/limeday's main: the
 // clock stands still there, weather services are answered from files and no

@@ -153,8 +153,8 @@ type todayWeather struct {
 	Notes     []string `json:"notes"`
 }
 
-// moment is m in RFC 3339, nil where it is zero.
-func moment(m time.Time) *string {
+// Moment is m in RFC 3339, nil where it is zero.
+func Moment(m time.Time) *string {
 	if m.IsZero() {
 		return nil
 	}
@@ -176,11 +176,11 @@ func NewToday(d view.Day) Today {
 	t := Today{
 		Schema: "limeday.today/1", Job: d.Job, At: d.At.Format(time.RFC3339), Start: d.Start.Format(time.RFC3339), Verdict: d.Verdict.Code,
 		Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
-		Earliest: moment(x.Earliest), Latest: moment(x.Latest), Air: NewAir(x.Air, &x.Face),
-		Frost: todayFrost{Risk: x.Frost.Risk, FirstFreeze: moment(x.Frost.First), SurfaceMinC: x.Frost.SurfaceMin},
+		Earliest: Moment(x.Earliest), Latest: Moment(x.Latest), Air: NewAir(x.Air, &x.Face),
+		Frost: todayFrost{Risk: x.Frost.Risk, FirstFreeze: Moment(x.Frost.First), SurfaceMinC: x.Frost.SurfaceMin},
 		Weather: todayWeather{x.Weather.Source, x.Weather.Issued.Format(time.RFC3339), x.Weather.Age.Hours(), x.Weather.Radiation, x.Weather.Forecast, x.Weather.Credit,
 			x.Weather.Held, x.Weather.Replay, texts(x.Weather.Notes)},
-		Next: todayNext{Start: moment(x.Next.Start), Searched: moment(x.Next.Searched)}, Work: append([]string{}, x.Work...), Assumed: texts(x.Assumed),
+		Next: todayNext{Start: Moment(x.Next.Start), Searched: Moment(x.Next.Searched)}, Work: append([]string{}, x.Work...), Assumed: texts(x.Assumed),
 	}
 	t.Air.Schema = ""
 	if x.Next.Verdict != "" {
@@ -196,20 +196,20 @@ func NewToday(d view.Day) Today {
 		t.Timing = &Timing{x.Timing.Finish, x.Timing.Boards}
 	}
 	for _, w := range x.Walls {
-		t.Walls = append(t.Walls, wallSummary{w.Name, w.Bearing, w.Verdict, moment(w.Start), moment(w.Earliest), moment(w.Latest), append([]string{}, w.Reasons...)})
+		t.Walls = append(t.Walls, wallSummary{w.Name, w.Bearing, w.Verdict, Moment(w.Start), Moment(w.Earliest), Moment(w.Latest), append([]string{}, w.Reasons...)})
 	}
 	for _, r := range d.Reasons {
 		t.Reasons = append(t.Reasons, todayReason{r.Code, r.Severity, p.Text(r.Words), r.Value, r.Limit, r.Unit})
 	}
 	for _, c := range d.Changes {
-		t.Changes = append(t.Changes, todayChange{c.Code, p.Text(c.Says), p.Text(c.Effect), c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), moment(c.Done)})
+		t.Changes = append(t.Changes, todayChange{c.Code, p.Text(c.Says), p.Text(c.Effect), c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), Moment(c.Done)})
 	}
 	for _, c := range d.After {
 		text := c.Do
 		if c.Why != "" {
 			text += " " + c.Why
 		}
-		t.Care = append(t.Care, todayCare{c.Code, c.Wall, text, moment(c.From), moment(c.Certain)})
+		t.Care = append(t.Care, todayCare{c.Code, c.Wall, text, Moment(c.From), Moment(c.Certain)})
 	}
 	for _, l := range d.Limits {
 		t.Sheet = append(t.Sheet, todaySheet{l.What, l.Value, l.Low, l.High, l.Unit, l.Met})
@@ -229,7 +229,7 @@ func coat(c view.Coat) todayCoat {
 	}
 	for _, e := range c.Events {
 		at := to[e.Code]
-		*at[0], *at[1], *at[2] = moment(e.At), moment(e.Earliest), moment(e.Latest)
+		*at[0], *at[1], *at[2] = Moment(e.At), Moment(e.Earliest), Moment(e.Latest)
 	}
 	return t
 }
