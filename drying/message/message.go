@@ -99,12 +99,6 @@ type Part struct {
 // Text is words with quantities between them.
 type Text []Part
 
-// Message is something said, with its code for programs.
-type Message struct {
-	Code string
-	Says Text
-}
-
 // Format writes the text, with the quantities as f has them.
 func (t Text) Format(f func(Quantity) string) string {
 	var b strings.Builder

@@ -206,9 +206,6 @@ func (p Printer) clock(t time.Time) string {
 
 const week = 7 * 24 * time.Hour
 
-// Date is a day of the year, with the year where it is another than the reader's.
-func (p Printer) Date(t time.Time) string { return p.date(t, "2 Jan") }
-
 func (p Printer) date(t time.Time, layout string) string {
 	if t.IsZero() {
 		return Unknown
