@@ -90,7 +90,7 @@ func (e *ensemble) draw(z []float64) *draw {
 }
 
 // follow runs the first n of the day's coats under a draw.
-func (e *ensemble) follow(x *draw, n int) ([]course, error) {
+func (e *ensemble) follow(x *draw, n int) ([]coatRun, error) {
 	d := *e.day
 	d.job.Coats = d.job.Coats[:n]
 	return d.lay(e.start, d.under(e.walls, x), x, e.to)
@@ -99,7 +99,7 @@ func (e *ensemble) follow(x *draw, n int) ([]course, error) {
 // band follows the members of a posterior through the day and puts their times into the answer.
 func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 	n, _ := p.Members.Dims()
-	members := make([][]course, n)
+	members := make([][]coatRun, n)
 	begun := 0.0
 	if p.Method != learn.Drawn {
 		begun = conditioned
@@ -127,7 +127,7 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 }
 
 // lost leaves a member out that no solution was found for: it is one draw of many. Other errors stand.
-func lost(err error, member *[]course) error {
+func lost(err error, member *[]coatRun) error {
 	var stuck *NotConvergedError
 	if errors.As(err, &stuck) {
 		*member = nil
@@ -140,7 +140,7 @@ func lost(err error, member *[]course) error {
 const fewLost = 0.1
 
 // found is the members that were not lost, with their weights; not ok where too many were.
-func found(members [][]course, weights []float64) (kept [][]course, w []float64, ok bool) {
+func found(members [][]coatRun, weights []float64) (kept [][]coatRun, w []float64, ok bool) {
 	for i, m := range members {
 		if m == nil {
 			continue
@@ -154,8 +154,8 @@ func found(members [][]course, weights []float64) (kept [][]course, w []float64,
 }
 
 // spread puts the members' times into the answer.
-func (a *Answer) spread(d *day, members [][]course, weights []float64, to time.Time) {
-	at := func(p float64, coat int, of func(course) float64) time.Time {
+func (a *Answer) spread(d *day, members [][]coatRun, weights []float64, to time.Time) {
+	at := func(p float64, coat int, of func(coatRun) float64) time.Time {
 		x := make([]float64, len(members))
 		for i, m := range members {
 			x[i] = math.Inf(1)
@@ -184,12 +184,12 @@ func (a *Answer) spread(d *day, members [][]course, weights []float64, to time.T
 			}
 			*e.after = point(e.p, after, weights)
 			*e.to = Stages{
-				Lay:     at(e.p, i, func(x course) float64 { return x.lay }),
-				Edge:    at(e.p, i, func(x course) float64 { return x.lay + x.times.Edge }),
-				Opens:   at(e.p, i, func(x course) float64 { return x.lay + x.times.Opens }),
-				Burnish: at(e.p, i, func(x course) float64 { return x.lay + x.times.Burnish }),
-				Closes:  at(e.p, i, func(x course) float64 { return x.lay + x.times.Closes }),
-				Recoat:  at(e.p, i, func(x course) float64 { return x.next }),
+				Lay:     at(e.p, i, func(x coatRun) float64 { return x.lay }),
+				Edge:    at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Edge }),
+				Opens:   at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Opens }),
+				Burnish: at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Burnish }),
+				Closes:  at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Closes }),
+				Recoat:  at(e.p, i, func(x coatRun) float64 { return x.next }),
 			}
 		}
 	}

@@ -227,16 +227,16 @@ type run struct {
 // follow is how long a coat is followed, s.
 const follow = 48 * 3600.0
 
-// course is one coat of a day: when it is laid and when the next can follow, s by the day's clock, and its times.
-type course struct {
+// coatRun is one coat of a day: when it is laid and when the next can follow, s by the day's clock, and its times.
+type coatRun struct {
 	lay, next float64
 	times     coat.Times
 }
 
 // lay runs the job's coats from a start, each as soon as the one before allows, or when it was laid; coats that fall
 // after the working hours are left out. The walls are those of the draw, nil for the middle of all. They are laid on.
-func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([]course, error) {
-	var out []course
+func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([]coatRun, error) {
+	var out []coatRun
 	lay := d.seconds(start)
 	for i, c := range d.job.Coats {
 		if !d.moment(lay).Before(to) && i >= len(d.laid) {
@@ -266,9 +266,9 @@ func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([
 
 // coat lays coat i on the walls and dries it until the next one can follow, by the slowest wall. Walls that are kept stay
 // as they are when it has just been laid.
-func (d *day) coat(i int, lay float64, walls []*coat.Wall, x *draw, keep bool) (course, error) {
+func (d *day) coat(i int, lay float64, walls []*coat.Wall, x *draw, keep bool) (coatRun, error) {
 	c := d.job.Coats[i]
-	p := course{lay: lay}
+	p := coatRun{lay: lay}
 	for k, w := range walls {
 		if wait := lay - w.Time(); wait > 0 {
 			if _, err := w.Wait(wait); err != nil {
@@ -304,7 +304,7 @@ func (d *day) coat(i int, lay float64, walls []*coat.Wall, x *draw, keep bool) (
 }
 
 // plan is the timetable of courses.
-func (d *day) plan(courses []course) []CoatPlan {
+func (d *day) plan(courses []coatRun) []CoatPlan {
 	var plans []CoatPlan
 	for i, x := range courses {
 		c := d.job.Coats[i]

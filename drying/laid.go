@@ -67,7 +67,7 @@ func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duratio
 			hours = append(hours, d.hour(s))
 		}
 	}
-	course, err := cure.NewCourse(hours, end)
+	course, err := cure.NewRecord(hours, end)
 	if err != nil {
 		return err
 	}

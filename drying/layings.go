@@ -144,7 +144,7 @@ func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 		}
 		c, err := l.day.coat(i, lay, walls, x, i < len(l.day.job.Coats)-1)
 		if err != nil {
-			var none []course
+			var none []coatRun
 			return lost(err, &none)
 		}
 		y := l.laying(i, c)
@@ -186,7 +186,7 @@ func (l *Layings) Put(place int, at time.Time) (int, Laying, error) {
 }
 
 // laying is a course as it is told.
-func (l *Layings) laying(i int, c course) Laying {
+func (l *Layings) laying(i int, c coatRun) Laying {
 	y := Laying{At: l.day.moment(c.lay), Times: c.times, Next: c.times.Dry}
 	if l.day.job.Coats[i].Green {
 		y.Next = c.times.Opens

@@ -149,7 +149,7 @@ func (l *Long) Exposure(start time.Time) Exposure {
 	if i+2 < len(l.laid) {
 		// Hours are even: the mean of the wait's air is all that FrostFree takes of them.
 		n := min(i+int(l.finish().FrostFree.High*24)+1, len(l.laid)-1)
-		if course, err := cure.NewCourse(l.laid[i:n], l.laid[n].Time); err == nil {
+		if course, err := cure.NewRecord(l.laid[i:n], l.laid[n].Time); err == nil {
 			f := l.rules.FrostFree(course, l.finish())
 			x.Free = [3]time.Time{l.day.moment(f.Earliest), l.day.moment(f.Likely), l.day.moment(f.Latest)}
 		}

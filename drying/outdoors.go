@@ -111,7 +111,7 @@ func (a *Answer) assess(d *day, hours []cure.Hour, end float64) (report cure.Rep
 	if len(hours) == 0 || hours[len(hours)-1].Time >= end {
 		return report, false, nil
 	}
-	course, err := cure.NewCourse(hours, end)
+	course, err := cure.NewRecord(hours, end)
 	if err != nil {
 		return report, false, fmt.Errorf("after the last coat: %w", err)
 	}

@@ -56,7 +56,7 @@ type Report struct {
 
 // Assess judges the face of a coat of m metres (dried; all of one day's coats together) over a course. Advice is
 // what is still due at now.
-func (r Rules) Assess(c Course, f material.Finish, m, now float64) Report {
+func (r Rules) Assess(c Record, f material.Finish, m, now float64) Report {
 	p := Report{Horizon: c.Horizon(), Carbonation: Carbonates(c, f), NearFrost: r.NearFrost(c), Freezes: r.Freezes(c, f, m),
 		FrostFree: r.FrostFree(c, f), Fast: r.TooFast(c, f, m), Rain: r.RainOn(c, f), Damped: r.DewAndFog(c)}
 	p.Through, p.Depth, p.Worst = p.Carbonation.Reaches(m), p.Carbonation.Depth(p.Horizon), worst(p.Freezes)
@@ -86,7 +86,7 @@ func (a Advice) from(p material.Property) Advice {
 }
 
 // cover is by when the face must be covered: before the first rain, frost or stopping evaporation to come.
-func (r Rules) cover(c Course, f material.Finish, p Report, now float64) Advice {
+func (r Rules) cover(c Record, f material.Finish, p Report, now float64) Advice {
 	a := Advice{Code: CoverBy, Text: "Keep sheeting at hand: nothing known yet calls for it.",
 		Reason: "Neither rain in its vulnerable hours, nor harmful frost, nor too fast drying is known to come."}.
 		at(Moment{At: c.Horizon(), Beyond: true}).from(f.RainFree)
@@ -128,7 +128,7 @@ func (r Rules) cover(c Course, f material.Finish, p Report, now float64) Advice 
 }
 
 // sheet is until when the face stays sheeted.
-func (r Rules) sheet(c Course, f material.Finish, m float64, p Report) Advice {
+func (r Rules) sheet(c Record, f material.Finish, m float64, p Report) Advice {
 	a := Advice{Code: SheetUntil, Text: "Keep it sheeted, clear of the face, with the air open at the edges.",
 		Reason: "Until then rain does harm."}.at(Moment{At: p.Rain.Safe, Beyond: p.Rain.Drained.Beyond}).from(f.RainFree)
 	later := func(t Moment, reason string, why material.Property) {
@@ -154,7 +154,7 @@ func (r Rules) sheet(c Course, f material.Finish, m float64, p Report) Advice {
 }
 
 // mist is until when a thick coat is kept damp, and when misting is worth it.
-func (r Rules) mist(c Course, f material.Finish, m float64, p Report, now float64) Advice {
+func (r Rules) mist(c Record, f material.Finish, m float64, p Report, now float64) Advice {
 	if m <= r.ThickFilm.Value {
 		return Advice{}
 	}
@@ -178,7 +178,7 @@ func (r Rules) mist(c Course, f material.Finish, m float64, p Report, now float6
 }
 
 // uncover is the first hour, once sheeting is over (and with it every freeze known), that a dry day is known to follow.
-func (r Rules) uncover(c Course, f material.Finish, m float64, p Report, now float64) Advice {
+func (r Rules) uncover(c Record, f material.Finish, m float64, p Report, now float64) Advice {
 	a := Advice{Code: UncoverFrom, Text: "Take the sheeting off in a dull, mild hour, a side at a time.",
 		Reason: "Sheeting also slows the drying and the hardening: take it off once rain, sun and frost no longer harm."}.from(r.Calm)
 	sheet, calm := r.sheet(c, f, m, p), r.Calm.Value*hour

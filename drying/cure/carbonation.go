@@ -50,7 +50,7 @@ type Carbonation struct {
 }
 
 // Carbonates follows the carbonation of a finish.
-func Carbonates(c Course, f material.Finish) Carbonation {
+func Carbonates(c Record, f material.Finish) Carbonation {
 	g := Carbonation{time: make([]float64, len(c.hours)), age: make([]float64, len(c.hours)), k: f.Carbonation}
 	pace := NewPace()
 	for i, h := range c.hours {

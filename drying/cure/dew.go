@@ -41,7 +41,7 @@ func (h Hour) margins() (dew, frost float64) {
 const atPoint = 1e-6
 
 // DewAndFog lists when the air wets the face: dew and hoar first, then fog, each in order of time.
-func (r Rules) DewAndFog(c Course) []Damped {
+func (r Rules) DewAndFog(c Record) []Damped {
 	// The two points of each hour once: they cost a root each.
 	dews, frosts := map[float64]float64{}, map[float64]float64{}
 	for _, h := range c.hours {

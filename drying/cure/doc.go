@@ -2,7 +2,7 @@
 // whether it freezes while it holds too much water, until when published advice wants it free of frost, whether
 // it dries too fast, what rain, dew and fog do to it, and what protection follows from all that, with times.
 //
-// Everything is worked out from a Course, the plain record of the face by the hour that a simulation (or a
+// Everything is worked out from a Record, the plain record of the face by the hour that a simulation (or a
 // logger) gives, with the numbers of the finish (drying/material) and those of Rules. Start with Rules.Assess;
 // each part of its Report is also a function of its own.
 //
@@ -13,7 +13,7 @@
 // are m of dried film, amounts of water kg/m2 (1 kg/m2 of rain is 1 mm). Between hours temperature, humidity,
 // saturation and wind vary evenly; rain, evaporation and sun hold for the hour they stand with.
 //
-// What is not known is said: a Moment or Outlook beyond the end of the Course carries that horizon and says
+// What is not known is said: a Moment or Outlook beyond the end of the Record carries that horizon and says
 // "not known beyond"; it is never taken for safety.
 //
 // # Evidence
@@ -39,5 +39,5 @@
 // splash from the ground; abrasion by wind or sheeting. The front of carbonation is not sharp (Lawrence 2006,
 // abstract: up to 15 % of the lime is left at the face): a depth is where it is well under way. A wind-chill has no
 // place here: a wet face in wind cools towards the wet bulb, which the face temperature given must already hold.
-// Advice is for the face as the Course has it: sheeting changes that face, so simulate it again with the sheeting.
+// Advice is for the face as the Record has it: sheeting changes that face, so simulate it again with the sheeting.
 package cure

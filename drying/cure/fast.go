@@ -19,7 +19,7 @@ type Fast struct {
 }
 
 // TooFast judges the first drying of a film of m metres.
-func (r Rules) TooFast(c Course, f material.Finish, m float64) Fast {
+func (r Rules) TooFast(c Record, f material.Finish, m float64) Fast {
 	w := Fast{Caution: r.OtherCaution.Value, Stop: r.OtherStop.Value, Dried: c.drained(f.Dry.Value), DriesAt: f.Dry}
 	thick := m > r.ThickFilm.Value
 	if thick || f.Portlandite.Value >= r.PuttyRich.Value {

@@ -37,13 +37,13 @@ func (r Rules) Critical(f material.Finish, through bool) material.Property {
 
 // Freezes lists the freezing of a film of m metres that is harmful by some reading at least. It counts as
 // uncarbonated until the latest time that it can be through.
-func (r Rules) Freezes(c Course, f material.Finish, m float64) []Freeze {
+func (r Rules) Freezes(c Record, f material.Finish, m float64) []Freeze {
 	through := Carbonates(c, f).Reaches(m).Latest
 	frozen := func(h Hour) float64 { return r.FreezesAt.Value - h.Face }
 	above := func(bound func(material.Property) float64) []Span {
 		var out []Span
 		for _, p := range []struct {
-			part Course
+			part Record
 			done bool
 		}{{c.part(c.Laid(), through.At), false}, {c.part(through.At, c.Horizon()), true}} {
 			s := math.Nextafter(bound(r.Critical(f, p.done)), 2) // above, not at
@@ -87,7 +87,7 @@ func worst(zs []Freeze) Grade {
 }
 
 // NearFrost is when the air is so cold that a clear sky may freeze the face, whatever it is computed to be.
-func (r Rules) NearFrost(c Course) []Span {
+func (r Rules) NearFrost(c Record) []Span {
 	return c.spans(func(h Hour) float64 { return r.SkyWarning.Value - h.Air })
 }
 
@@ -106,7 +106,7 @@ type FrostFree struct {
 // FrostFree works out the advice for a finish. The days lengthen evenly, by LongerAt10 at a mean of 10 C and
 // LongerAt5 at 5 C; by the same line not at all from 15 C on, and below 5 C no more than at 5, though lime then
 // hardly gains (all ESTIMATE).
-func (r Rules) FrostFree(c Course, f material.Finish) FrostFree {
+func (r Rules) FrostFree(c Record, f material.Finish) FrostFree {
 	laid, d := c.Laid(), f.FrostFree
 	known := c.part(laid, laid+d.High*day)
 	w := FrostFree{Mean: known.mean(func(h Hour) float64 { return h.Air })}
@@ -134,7 +134,7 @@ func (r Rules) FrostFree(c Course, f material.Finish) FrostFree {
 }
 
 // mean is the mean of a quantity over the course.
-func (c Course) mean(of func(Hour) float64) float64 {
+func (c Record) mean(of func(Hour) float64) float64 {
 	if len(c.hours) == 1 {
 		return of(c.hours[0])
 	}

@@ -30,9 +30,9 @@ func rows(n int, change func(i int, h *cure.Hour)) []cure.Hour {
 }
 
 // course is rows made a course, known to the end of its last hour.
-func course(t testing.TB, n int, change func(i int, h *cure.Hour)) cure.Course {
+func course(t testing.TB, n int, change func(i int, h *cure.Hour)) cure.Record {
 	t.Helper()
-	c, err := cure.NewCourse(rows(n, change), float64(n)*hour)
+	c, err := cure.NewRecord(rows(n, change), float64(n)*hour)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -26,8 +26,8 @@ func anyHours(t *rapid.T) []cure.Hour {
 }
 
 // made is the course of hours, known to the last of them.
-func made(t *rapid.T, hours []cure.Hour) cure.Course {
-	c, err := cure.NewCourse(hours, hours[len(hours)-1].Time)
+func made(t *rapid.T, hours []cure.Hour) cure.Record {
+	c, err := cure.NewRecord(hours, hours[len(hours)-1].Time)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +83,7 @@ func TestColderAndWetter(t *testing.T) {
 		if b.Earliest < a.Earliest || b.Likely < a.Likely || b.Latest < a.Latest || cure.Total(b.Frosts) < cure.Total(a.Frosts)-1e-6 {
 			t.Fatalf("colder: %+v, then %+v", a, b)
 		}
-		wetting := func(c cure.Course) (sum float64) {
+		wetting := func(c cure.Record) (sum float64) {
 			for _, d := range r.DewAndFog(c) {
 				if d.Kind != cure.Fog {
 					sum += d.Length()
@@ -96,7 +96,7 @@ func TestColderAndWetter(t *testing.T) {
 		if w, c := wetting(made(t, above)), wetting(made(t, changed(above, func(h *cure.Hour) { h.Face -= by }))); c < w-1e-6 {
 			t.Fatalf("dew %g s, on a colder face %g s", w, c)
 		}
-		raining := func(c cure.Course) (sum, mass float64) {
+		raining := func(c cure.Record) (sum, mass float64) {
 			for _, s := range r.RainOn(c, f).Showers {
 				sum, mass = sum+s.Length(), mass+s.Amount
 			}
@@ -145,7 +145,7 @@ func TestLongerHorizon(t *testing.T) {
 		later("earliest", through.Earliest, further.Earliest)
 		later("likely", through.Likely, further.Likely)
 		later("latest", through.Latest, further.Latest)
-		sheet := func(c cure.Course) cure.Advice {
+		sheet := func(c cure.Record) cure.Advice {
 			x, _ := advice(r.Assess(c, f, m, 0), cure.SheetUntil)
 			return x
 		}

@@ -34,7 +34,7 @@ type RainOn struct {
 
 // RainOn judges the rain on a finish that is not sheeted. The vulnerable hours are the finish's rain-free
 // hours, or longer while it has not drained.
-func (r Rules) RainOn(c Course, f material.Finish) RainOn {
+func (r Rules) RainOn(c Record, f material.Finish) RainOn {
 	w := RainOn{Drained: c.drained(r.WashesOut.Value)}
 	w.Safe = max(c.Laid()+f.RainFree.Value*hour, w.Drained.At)
 	for _, part := range []struct {

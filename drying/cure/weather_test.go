@@ -80,7 +80,7 @@ func TestChalk(t *testing.T) {
 // TestRain: what the same rain does, by the state of the face.
 func TestRain(t *testing.T) {
 	r := cure.DefaultRules()
-	wet := func(rain ...int) cure.Course {
+	wet := func(rain ...int) cure.Record {
 		return course(t, 120, func(i int, h *cure.Hour) {
 			h.Saturation = max(0.5, 1-float64(i)*0.01) // 0.95 at hour 5
 			if slices.Contains(rain, i) {

@@ -74,7 +74,7 @@ func (m *maker) moment(r drying.Rung, f face) (float64, bool) {
 }
 
 // held says what the face holds then, and so why the blade does what it does.
-func held(c drying.Course, t float64) Reason {
+func held(c drying.Trace, t float64) Reason {
 	w := at(c, t).Water
 	if w > c.Shrinkage {
 		return Reason{Text: message.Say("Its face still holds {} of the water that keeps the grains of lime apart: they slide on it, and nothing holds them to the wall yet.", message.Parts((w-c.Shrinkage)/(c.Fresh-c.Shrinkage)))}

@@ -30,7 +30,7 @@ func (c Case) rung(banded bool) (drying.Rung, error) {
 }
 
 // course is the case followed.
-func (c Case) course() (drying.Course, error) { return drying.Follow(c.LadderAsk, c.Thickness) }
+func (c Case) course() (drying.Trace, error) { return drying.Follow(c.LadderAsk, c.Thickness) }
 
 // of is a rung's time of an event, s after laying.
 func of(r drying.Rung, e drying.Event) float64 {
@@ -54,7 +54,7 @@ func band(r drying.Rung, e drying.Event) (low, high float64) {
 }
 
 // at is a course's state at a time after laying, between its points.
-func at(c drying.Course, t float64) drying.CoursePoint {
+func at(c drying.Trace, t float64) drying.CoatPoint {
 	p := c.Points
 	for i := 1; i < len(p); i++ {
 		if p[i].After >= t {
@@ -64,7 +64,7 @@ func at(c drying.Course, t float64) drying.CoursePoint {
 				x = (t - a.After) / (b.After - a.After)
 			}
 			mix := func(u, v float64) float64 { return u + x*(v-u) }
-			return drying.CoursePoint{After: t, Water: mix(a.Water, b.Water), Face: mix(a.Face, b.Face), Flux: mix(a.Flux, b.Flux), Gone: mix(a.Gone, b.Gone), Drawn: mix(a.Drawn, b.Drawn)}
+			return drying.CoatPoint{After: t, Water: mix(a.Water, b.Water), Face: mix(a.Face, b.Face), Flux: mix(a.Flux, b.Flux), Gone: mix(a.Gone, b.Gone), Drawn: mix(a.Drawn, b.Drawn)}
 		}
 	}
 	return p[len(p)-1]

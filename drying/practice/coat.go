@@ -113,7 +113,7 @@ func (c Case) preposition() string {
 }
 
 // whyAtAll says what makes a coat's time other than on an ordinary day, and whether air or wall rules it.
-func whyAtAll(c Case, course drying.Course, e drying.Event) ([]Reason, error) {
+func whyAtAll(c Case, course drying.Trace, e drying.Event) ([]Reason, error) {
 	reasons, err := why(c, usual(c.Finish, c.Number), e)
 	if err != nil {
 		return nil, err

@@ -121,7 +121,7 @@ func driesFirst(m *maker) (Exercise, error) {
 
 // whyFirst says what makes the later of two walls later, and whether air or wall rules; of two alike, why the difference
 // does nothing.
-func whyFirst(a, b Case, ca, cb drying.Course, f Factor, right int, e drying.Event) ([]Reason, error) {
+func whyFirst(a, b Case, ca, cb drying.Trace, f Factor, right int, e drying.Event) ([]Reason, error) {
 	later, first, course, name := b, a, cb, "B"
 	if right == 1 || right == 2 && of(ca.Rung, e) > of(cb.Rung, e) {
 		later, first, course, name = a, b, ca, "A"

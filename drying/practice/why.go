@@ -127,10 +127,10 @@ func why(c, than Case, e drying.Event) ([]Reason, error) {
 }
 
 // pace is the mean evaporation of a course up to a time, kg/(m2 s).
-func pace(c drying.Course, t float64) float64 { return at(c, t).Gone / t }
+func pace(c drying.Trace, t float64) float64 { return at(c, t).Gone / t }
 
 // words says what a factor does, by what the two courses have: with it, up to t, and without it, up to u.
-func (r Reason) words(here, there drying.Course, t, u float64) message.Text {
+func (r Reason) words(here, there drying.Trace, t, u float64) message.Text {
 	c, o := r.Case, r.Than
 	air := message.Say("the air takes up {}, against {}", message.Evaporation(pace(here, t)), message.Evaporation(pace(there, u)))
 	drawn := message.Say("draws {} from the coat, against {}", message.OnArea(math.Max(0, at(here, t).Drawn)), message.OnArea(math.Max(0, at(there, u).Drawn)))
@@ -183,7 +183,7 @@ func (r Reason) words(here, there drying.Course, t, u float64) message.Text {
 }
 
 // left is the water that has left a coat by a time: to the air and into the wall, kg/m2.
-func left(c drying.Course, t float64) float64 {
+func left(c drying.Trace, t float64) float64 {
 	p := at(c, t)
 	return p.Gone + p.Drawn
 }
@@ -191,7 +191,7 @@ func left(c drying.Course, t float64) float64 {
 func (c Case) wallTemp() float64 { return float64(c.Air.Temperature()) + c.wallOff() }
 
 // where tells where a coat's water goes until a time; empty where neither air nor wall rules.
-func where(c drying.Course, t float64) (Reason, bool) {
+func where(c drying.Trace, t float64) (Reason, bool) {
 	all, drawn := left(c, t), at(c, t).Drawn
 	switch x := drawn / all; {
 	case all <= 0:

@@ -210,7 +210,7 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 		out.Fault = pageSentence(err)
 		return out
 	}
-	var then *drying.Course
+	var then *drying.Trace
 	if before != nil {
 		c, err := d.follow(ctx, *before)
 		if err == nil {
@@ -250,18 +250,18 @@ func (d *desk) Bench(ctx context.Context, form url.Values, u quantity.Units, ban
 }
 
 // follow runs one coat when its turn has come.
-func (d *desk) follow(ctx context.Context, a benchAsk) (drying.Course, error) {
+func (d *desk) follow(ctx context.Context, a benchAsk) (drying.Trace, error) {
 	select {
 	case d.drawings <- struct{}{}:
 	case <-ctx.Done():
-		return drying.Course{}, ctx.Err()
+		return drying.Trace{}, ctx.Err()
 	}
 	defer func() { <-d.drawings }()
 	return drying.Follow(a.LadderAsk, a.Thicknesses[0])
 }
 
 // band works the bands of a coat out when their turn has come.
-func (d *desk) band(ctx context.Context, a *drying.LadderAsk, c *drying.Course) error {
+func (d *desk) band(ctx context.Context, a *drying.LadderAsk, c *drying.Trace) error {
 	select {
 	case d.bands <- struct{}{}:
 	case <-ctx.Done():
@@ -285,7 +285,7 @@ func benchSays(a benchAsk, r drying.Rung) string {
 
 // moved says what is otherwise than before, and what in the physics moved it: how fast the face gives water to the air, what the
 // wall has drawn, and how far it is above the dew point.
-func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string {
+func moved(was, is benchAsk, then, now drying.Trace, u quantity.Units) []string {
 	var out []string
 	printer := view.Printer{Units: u}
 	say := func(form string, args ...any) { out = append(out, printer.Text(message.Say(form, args...))) }
@@ -328,7 +328,7 @@ func moved(was, is benchAsk, then, now drying.Course, u quantity.Units) []string
 }
 
 // drawn is the wall's part in the water that has left a coat when it opens, NaN where none has.
-func drawn(c drying.Course) float64 {
+func drawn(c drying.Trace) float64 {
 	at := c.Points[0]
 	for _, p := range c.Points {
 		at = p
@@ -340,7 +340,7 @@ func drawn(c drying.Course) float64 {
 }
 
 // laidWater is what was laid with a coat, kg/m2.
-func laidWater(c drying.Course) float64 { return c.Spread * c.Fresh / (1 + c.Fresh) }
+func laidWater(c drying.Trace) float64 { return c.Spread * c.Fresh / (1 + c.Fresh) }
 
 // above is how far the wall is above the dew point, K.
 func above(a benchAsk) float64 {

@@ -14,7 +14,7 @@ import (
 
 // dryingPicture is a coat's course as it is drawn; for a change the caller sets that before it as Before. last tells that the
 // coat is closed, not followed by another.
-func dryingPicture(ask drying.LadderAsk, c drying.Course, last bool, u quantity.Units) drawing.Drying {
+func dryingPicture(ask drying.LadderAsk, c drying.Trace, last bool, u quantity.Units) drawing.Drying {
 	d := drawing.Drying{
 		Title: fmt.Sprintf("Coat %d, %s %s", ask.Number, ask.Finish.Name, view.Printer{Units: u}.Quantity(message.Thick(c.Thickness))),
 		Says: view.Printer{Units: u}.Text(message.Say("On {}; {}, {}, air at {}", ask.Spots[0].Name, message.Celsius(float64(ask.Air.Temperature())),

@@ -7,18 +7,18 @@ import (
 	"limeday/drying/material"
 )
 
-// Course is how one coat dries: its times, as Ladder has them, and what its face goes through. It ends soon after the coat
+// Trace is how one coat dries: its times, as Ladder has them, and what its face goes through. It ends soon after the coat
 // is dry, or with Horizon.
-type Course struct {
+type Trace struct {
 	Rung
 	Fresh     float64         // W as laid, kg/kg
 	Shrinkage float64         // W at the shrinkage limit, under which air enters the pores, kg/kg
 	Levels    material.Levels // of W at the face (Dry: anywhere in the coat), at which its times come
-	Points    []CoursePoint   // the first at laying
+	Points    []CoatPoint   // the first at laying
 }
 
-// CoursePoint is a coat at a moment.
-type CoursePoint struct {
+// CoatPoint is a coat at a moment.
+type CoatPoint struct {
 	After float64 // s after laying
 	Water float64 // W at the face, kg/kg
 	Face  float64 // temperature of the face, C
@@ -29,16 +29,16 @@ type CoursePoint struct {
 
 // Follow runs one thickness of a ladder's coat and keeps its course. With several spots it is that of the slowest; the times
 // are of all of them, as in Ladder. The errors are those of Ladder.
-func Follow(ask LadderAsk, thickness float64) (Course, error) {
+func Follow(ask LadderAsk, thickness float64) (Trace, error) {
 	ask.Thicknesses = []float64{thickness}
 	if err := ask.Check(); err != nil {
-		return Course{}, err
+		return Trace{}, err
 	}
 	walls, err := ask.stand(ask.setting())
 	if err != nil {
-		return Course{}, err
+		return Trace{}, err
 	}
-	var c Course
+	var c Trace
 	var samples []coat.Sample
 	var start, fresh float64
 	rung, err := ask.rung(walls, thickness, func(w *coat.Wall) {
@@ -46,15 +46,15 @@ func Follow(ask LadderAsk, thickness float64) (Course, error) {
 		f, c.Levels = w.Laid()
 		c.Fresh, c.Shrinkage = f.WaterRatio.Value, f.ShrinkageLimit.Value
 		start, fresh = w.Time(), w.Holds()
-		c.Points = []CoursePoint{{Water: c.Fresh, Face: w.FaceTemperature()}}
+		c.Points = []CoatPoint{{Water: c.Fresh, Face: w.FaceTemperature()}}
 		w.Record(&samples, 0)
 	})
 	if err != nil {
-		return Course{}, err
+		return Trace{}, err
 	}
 	c.Rung = rung
 	for _, s := range samples {
-		c.Points = append(c.Points, CoursePoint{s.Time - start, s.Water, s.Face, s.Leaves, s.Gone, fresh - s.Holds - s.Gone})
+		c.Points = append(c.Points, CoatPoint{s.Time - start, s.Water, s.Face, s.Leaves, s.Gone, fresh - s.Holds - s.Gone})
 	}
 	if len(samples) > 0 {
 		c.Points[0].Flux = c.Points[1].Flux

@@ -28,17 +28,17 @@ func TestBadHours(t *testing.T) {
 		"a gap":                      {func(i int, h *cure.Hour) { h.Time *= 7 }, "time to the next hour"},
 		"time not a number":          {func(i int, h *cure.Hour) { h.Time = math.NaN() }, "time"},
 	} {
-		_, err := cure.NewCourse(rows(3, c.change), 3*hour)
+		_, err := cure.NewRecord(rows(3, c.change), 3*hour)
 		var e *cure.HourError
 		if !errors.As(err, &e) || e.Quantity != c.quantity || !strings.Contains(err.Error(), c.quantity) {
 			t.Errorf("%s: %v, want the %s refused", name, err, c.quantity)
 		}
 	}
 	var e *cure.HourError
-	if _, err := cure.NewCourse(nil, 0); !errors.As(err, &e) {
+	if _, err := cure.NewRecord(nil, 0); !errors.As(err, &e) {
 		t.Errorf("no hours: %v", err)
 	}
-	if _, err := cure.NewCourse(rows(3, nil), hour); !errors.As(err, &e) {
+	if _, err := cure.NewRecord(rows(3, nil), hour); !errors.As(err, &e) {
 		t.Errorf("a horizon before the last hour: %v", err)
 	}
 }
@@ -48,7 +48,7 @@ func TestCourse(t *testing.T) {
 	in := rows(2, func(i int, h *cure.Hour) {
 		h.Face, h.Rain, h.Wet = 10*float64(i), float64(1-i)*1e-4, i == 1
 	})
-	c, err := cure.NewCourse(in, 2*hour)
+	c, err := cure.NewRecord(in, 2*hour)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -22,12 +22,12 @@ type Hour struct {
 	Wet         bool    // water stands on the face: its pores then count as full
 }
 
-// Course is the record of a face from laying to a horizon. It never changes once made.
-type Course struct {
+// Record is what a face went through from laying to a horizon. It never changes once made.
+type Record struct {
 	hours []Hour // the last one is at the horizon
 }
 
-// LongestGap is the longest step of a Course, s: frost can come and go in a longer one.
+// LongestGap is the longest step of a Record, s: frost can come and go in a longer one.
 const LongestGap = 6 * 3600.0
 
 // HourError says which hour of a course cannot be, and why.
@@ -42,13 +42,13 @@ func (e *HourError) Error() string {
 	return fmt.Sprintf("cure: hour %d: %s is %g, expected %s", e.Index, e.Quantity, e.Value, e.Expected)
 }
 
-// NewCourse makes a course of hours in order of time, the first at laying. The last holds until end, the horizon
+// NewRecord makes a record of hours in order of time, the first at laying. The last holds until end, the horizon
 // beyond which nothing is known. The error is an *HourError.
-func NewCourse(hours []Hour, end float64) (Course, error) {
+func NewRecord(hours []Hour, end float64) (Record, error) {
 	if len(hours) == 0 {
-		return Course{}, &HourError{Quantity: "number of hours", Expected: "at least one"}
+		return Record{}, &HourError{Quantity: "number of hours", Expected: "at least one"}
 	}
-	c := Course{hours: make([]Hour, 0, len(hours)+1)}
+	c := Record{hours: make([]Hour, 0, len(hours)+1)}
 	for i, h := range hours {
 		next := end
 		if i+1 < len(hours) {
@@ -73,11 +73,11 @@ func NewCourse(hours []Hour, end float64) (Course, error) {
 			{"rain", h.Rain, 0, 0.09, "0 to 0.09 kg/(m2 s)"}, // 324 mm/h: above the record hour
 		} {
 			if !(q.v >= q.low && q.v <= q.high) {
-				return Course{}, &HourError{Index: i, Quantity: q.name, Value: q.v, Expected: q.expected}
+				return Record{}, &HourError{Index: i, Quantity: q.name, Value: q.v, Expected: q.expected}
 			}
 		}
 		if next == h.Time && i+1 < len(hours) {
-			return Course{}, &HourError{Index: i + 1, Quantity: "time", Value: next, Expected: "later than the hour before"}
+			return Record{}, &HourError{Index: i + 1, Quantity: "time", Value: next, Expected: "later than the hour before"}
 		}
 		if h.Wet {
 			h.Saturation = 1
@@ -93,13 +93,13 @@ func NewCourse(hours []Hour, end float64) (Course, error) {
 }
 
 // Laid is the time of laying, s.
-func (c Course) Laid() float64 { return c.hours[0].Time }
+func (c Record) Laid() float64 { return c.hours[0].Time }
 
 // Horizon is the time up to which the face is known, s.
-func (c Course) Horizon() float64 { return c.hours[len(c.hours)-1].Time }
+func (c Record) Horizon() float64 { return c.hours[len(c.hours)-1].Time }
 
 // At is the face at time t, s; before laying as at laying, after the horizon as at the horizon.
-func (c Course) At(t float64) Hour {
+func (c Record) At(t float64) Hour {
 	for i := 1; i < len(c.hours); i++ {
 		if t < c.hours[i].Time {
 			return between(c.hours[i-1], c.hours[i], (t-c.hours[i-1].Time)/(c.hours[i].Time-c.hours[i-1].Time))
@@ -120,12 +120,12 @@ func between(a, b Hour, x float64) Hour {
 }
 
 // part is the course from time a to b only.
-func (c Course) part(a, b float64) Course {
+func (c Record) part(a, b float64) Record {
 	a, b = max(a, c.Laid()), min(b, c.Horizon())
 	if a > b {
 		a = b
 	}
-	p := Course{hours: []Hour{c.At(a)}}
+	p := Record{hours: []Hour{c.At(a)}}
 	for _, h := range c.hours {
 		if h.Time > a && h.Time < b {
 			p.hours = append(p.hours, h)
@@ -180,7 +180,7 @@ func join(spans []Span, s Span) []Span {
 }
 
 // spans is when every condition is at least 0, each taken to vary evenly between hours.
-func (c Course) spans(conditions ...func(Hour) float64) []Span {
+func (c Record) spans(conditions ...func(Hour) float64) []Span {
 	var out []Span
 	for i := 1; i < len(c.hours); i++ {
 		a, b := c.hours[i-1], c.hours[i]
@@ -210,7 +210,7 @@ func (c Course) spans(conditions ...func(Hour) float64) []Span {
 }
 
 // steps is when holds is true of the amounts of an hour, each hour whole.
-func (c Course) steps(holds func(Hour) bool) []Span {
+func (c Record) steps(holds func(Hour) bool) []Span {
 	var out []Span
 	for i := 1; i < len(c.hours); i++ {
 		if holds(c.hours[i-1]) {
@@ -221,7 +221,7 @@ func (c Course) steps(holds func(Hour) bool) []Span {
 }
 
 // rain is what falls on the face from a to b, kg/m2.
-func (c Course) rain(a, b float64) float64 {
+func (c Record) rain(a, b float64) float64 {
 	sum := 0.0
 	for i := 1; i < len(c.hours); i++ {
 		sum += c.hours[i-1].Rain * max(0, min(b, c.hours[i].Time)-max(a, c.hours[i-1].Time))
@@ -230,7 +230,7 @@ func (c Course) rain(a, b float64) float64 {
 }
 
 // drained is the first time that the face's saturation is at or below s.
-func (c Course) drained(s float64) Moment {
+func (c Record) drained(s float64) Moment {
 	if c.hours[0].Saturation <= s {
 		return Moment{At: c.Laid()}
 	}
@@ -312,7 +312,7 @@ func (o Outlook) Says(what string, when func(float64) string) string {
 }
 
 // outlook is when the first of spans comes before until.
-func (c Course) outlook(spans []Span, until float64) Outlook {
+func (c Record) outlook(spans []Span, until float64) Outlook {
 	o := Outlook{Comes: Moment{At: min(c.Horizon(), until), Beyond: true}, Until: until, Horizon: c.Horizon()}
 	for _, s := range spans {
 		if s.Begin < until {
