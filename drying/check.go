@@ -84,6 +84,33 @@ type CoatPlan struct {
 	Times                                coat.Times
 	Earliest, Latest                     Stages     // once the answer is Banded
 	Soonest, Slowest                     coat.Times // likewise, of the times after laying
+	Due                                  Due
+	// Custom is until when the trade leaves the coat before the next one, at the least, and Careful to be careful; zero where it
+	// does not wait but for its water.
+	Custom, Careful time.Time
+	Misted          bool // what it is laid on is misted before
+	Done            bool // it was laid before the moment of asking
+}
+
+// Due says what a plan says of a coat or a day.
+type Due string
+
+// The dues, from what is certain to what is not known. Of a coat not before its Lay no time after laying is known.
+const (
+	DueToday  Due = "due"
+	Likely    Due = "likely"
+	Doubtful  Due = "doubtful"
+	NotBefore Due = "not-before"
+)
+
+// DayPlan is what a plan says of one day.
+type DayPlan struct {
+	Date    time.Time // its midnight, by the job's clock
+	Due     Due
+	Verdict Verdict  // of the coats due on it; empty where its air is not known
+	Reasons []Reason // of a later day that is not a go
+	Coats   []int    // numbers of those laid on it
+	Tend    []Aftercare
 }
 
 // Window is the time from when a coat can be burnished, or else compressed, to when it has gone by; of one that is not closed in, from laying to the

@@ -2,6 +2,7 @@ package drying
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"limeday/drying/exposure"
@@ -17,9 +18,12 @@ type Job struct {
 	Place      weather.Place
 	Zone       *time.Location
 	Background material.Background
-	Suction    Suction // measured on the wall; overrides that of the background
-	Damped     bool    // masonry is damped down the evening before and again before laying
-	Coats      []Coat  // in the order of laying
+	Suction    Suction         // measured on the wall; overrides that of the background
+	Damped     bool            // masonry is damped down the evening before and again before laying
+	Wet        Wetness         // how wet it is at the beginning
+	BaseLaid   time.Time       // when its own face, a base coat, was laid; zero where it is old
+	Behind     exposure.Behind // what is behind the wall, of one indoors
+	Coats      []Coat          // in the order of laying
 	Hours      Hours
 	Room       Room
 	Outdoors   *Outdoors // nil for a wall indoors
@@ -51,12 +55,41 @@ type Coat struct {
 	Thickness float64 // wet, m
 	Tint      string
 	Green     bool // the next coat follows as soon as this one opens, instead of when it is dry
+	Wait      *Wait
+	NoMist    bool // what this coat is laid on is not misted, however long it stood
 }
 
-// Hours are the working hours, as time of day.
+// Wait is how long the trade leaves a coat before the next one, whatever its water: at the least, and to be careful.
+type Wait struct{ Least, Careful time.Duration }
+
+// Hours are the working hours, as time of day, on working days.
 type Hours struct {
 	From, To time.Duration // since midnight by the clock
+	Free     [7]bool       // days of the week without work, from Sunday on; none: every day is worked
+	Off      []time.Time   // days without work; a moment of each, by the job's clock
 }
+
+// Works reports whether the day of t, by its clock, is a working day.
+func (h Hours) Works(t time.Time) bool {
+	if h.Free[t.Weekday()] {
+		return false
+	}
+	y, m, d := t.Date()
+	return !slices.ContainsFunc(h.Off, func(o time.Time) bool {
+		oy, om, od := o.In(t.Location()).Date()
+		return oy == y && om == m && od == d
+	})
+}
+
+// Wetness is how wet a bed is when work begins.
+type Wetness string
+
+// The wetnesses. The zero value is in balance with the air.
+const (
+	BedDry  Wetness = ""
+	BedDamp Wetness = "damp" // it has drunk, and its face is pale again
+	BedWet  Wetness = "wet"  // soaked: its face is dark
+)
 
 // UsualHours are the working hours where none are given (common practice, no source).
 func UsualHours() Hours { return Hours{From: 8 * time.Hour, To: 17 * time.Hour} }

@@ -19,7 +19,7 @@ func layingsJob(t testing.TB, thick ...float64) (Job, Ask) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j := Job{Zone: time.UTC, Background: b, Hours: Hours{8 * time.Hour, 17 * time.Hour}, Room: Room{AirSpeed: 0.1, WallHeight: 2.5}}
+	j := Job{Zone: time.UTC, Background: b, Hours: Hours{From: 8 * time.Hour, To: 17 * time.Hour}, Room: Room{AirSpeed: 0.1, WallHeight: 2.5}}
 	for _, x := range thick {
 		j.Coats = append(j.Coats, Coat{Finish: f, Thickness: x})
 	}

@@ -73,8 +73,28 @@ type Series struct {
 	Fetched time.Time // when it was had; zero for a file
 	Grid    *Place    // the point it is for, where that is not the place asked for
 	Notes   []string  // what people should know of it
+	Parts   []Part    // where its stretches came from, in order of time; none: all of it from Source
 	Records []Record
 }
+
+// Part is a stretch of a series that came from one source.
+type Part struct {
+	Kind     Kind
+	Source   string    // for people
+	From, To time.Time // its first and its last record
+	Issued   time.Time // of a forecast, when it was made; zero where that is not known
+}
+
+// Kind says how a stretch of weather is known.
+type Kind string
+
+// The kinds.
+const (
+	Logged   Kind = "logged"   // a file of readings
+	Typed    Kind = "read"     // single readings, typed in or from a diary
+	Past     Kind = "past"     // hours gone by, from a service
+	Foretold Kind = "forecast" // hours to come, from a service
+)
 
 // Before splits off the records after t: what was known by then.
 func (s Series) Before(t time.Time) (known Series, later int) {

@@ -23,3 +23,21 @@ func RoomBehind(t float64, cavity bool) wall.RearSpec {
 	}
 	return wall.RearSpec{Temperature: t, Transmittance: 1 / r}
 }
+
+// Behind is what lies behind the layers of a wall indoors.
+type Behind struct {
+	Kind BehindKind
+	Temp *float64 // C, what the air there is kept at; nil where that is not known
+}
+
+// BehindKind names what lies behind a wall.
+type BehindKind string
+
+// The kinds. The zero value is not said.
+const (
+	NotSaid     BehindKind = ""
+	Partition   BehindKind = "partition" // its other face, in the same air
+	Solid       BehindKind = "solid"     // masonry that goes on
+	Cavity      BehindKind = "cavity"    // an air gap, and the weather or a room beyond it
+	AnotherRoom BehindKind = "room"
+)
