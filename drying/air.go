@@ -6,17 +6,6 @@ import (
 	"limeday/weather"
 )
 
-// WallHolds is how long a temperature measured on the wall stands for it (judgement, no source): after that it is worked out from the
-// air, as it is where none was measured.
-const WallHolds = time.Hour
-
-// Measured takes the temperature of the face, C, that was read at a moment, as far as it still holds at At.
-func (a *Ask) Measured(face float64, read time.Time) {
-	if a.At.Sub(read) < WallHolds {
-		a.WallTemp = &face
-	}
-}
-
 // nearBy is how much later than the moment of asking a forecast may begin: services give whole hours, and those to come.
 const nearBy = 2 * time.Hour
 

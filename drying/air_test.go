@@ -8,17 +8,6 @@ import (
 	"limeday/weather"
 )
 
-// A temperature read on the wall holds for an hour; after that the face is worked out.
-func TestWallHolds(t *testing.T) {
-	for age, holds := range map[time.Duration]bool{0: true, 59 * time.Minute: true, drying.WallHolds: false, 3 * time.Hour: false} {
-		a := drying.Ask{At: seven}
-		a.Measured(11, seven.Add(-age))
-		if (a.WallTemp != nil) != holds || holds && *a.WallTemp != 11 {
-			t.Errorf("%v old: %v", age, a.WallTemp)
-		}
-	}
-}
-
 // A forecast that begins within two hours is held back to the moment of asking, and called held; one that begins before it, later than
 // that, or is empty stays as it is.
 func TestStartingBy(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/learn"
 	"limeday/drying/message"
 	"limeday/drying/parallel"
@@ -36,48 +37,49 @@ const (
 // Stages are the moments of a coat; a zero time is one not reached.
 type Stages struct{ Lay, Edge, Opens, Burnish, Closes, Recoat time.Time }
 
-// Band works out how early and how late each time of the answer's coats may be, and what follows for the verdict. The
+// Band works out how early and how late each time of the answer's coats of the day may be, and what follows for the verdict. The
 // question is the one that Check gave the answer to; Resume has done it already.
 func (a *Answer) Band(ask Ask, set Bands) error {
 	if len(a.Coats) == 0 {
 		return nil
 	}
-	if err := a.Job.Check(); err != nil {
+	m, err := wake(a.Job, ask)
+	if err != nil || a.due[1] == 0 {
 		return err
 	}
-	if err := ask.check(); err != nil {
-		return err
-	}
-	readings := complete(ask.Air)
-	if len(readings.Records) == 0 {
-		return &NoAirError{At: a.At}
-	}
-	d, err := newDay(a.Job, ask, readings, a.Start, true)
+	e, err := m.ensemble(set)
 	if err != nil {
 		return err
 	}
-	d.middle = nil // every member brings its own
-	walls, err := d.bare(a.Start)
-	if err != nil {
-		return err
-	}
-	_, to := a.Job.Hours.On(a.At)
-	e := &ensemble{day: d, walls: walls, start: a.Start, to: to, prior: a.Job.timing(), set: set}
-	p, err := e.condition(nil, nil)
+	p, err := e.condition(nil)
 	if err != nil {
 		return err
 	}
 	return e.band(a, p)
 }
 
-// ensemble is a start, ready to be followed under many draws of what is not known.
+// ensemble is a wall, ready to be followed under many draws of what is not known.
 type ensemble struct {
-	day   *day         // coarse
-	walls []*coat.Wall // bare, at the start
-	start time.Time
-	to    time.Time // the end of the hours
+	day   *day           // coarse
+	bare  *course.Course // bare, when the first coat is laid; nil until that is known
+	first time.Time      // when work can begin
+	to    time.Time      // the end of the hours
 	prior learn.Timing
 	set   Bands
+}
+
+// ensemble sets the wall of a morning up for many draws.
+func (m *morning) ensemble(set Bands) (*ensemble, error) {
+	d, err := newDay(m.Job, m.ask, m.readings, true)
+	if err != nil {
+		return nil, err
+	}
+	d.middle = nil // every member brings its own
+	e := &ensemble{day: d, first: m.first, to: m.to, prior: m.Job.timing(), set: set}
+	if len(d.laid) > 0 {
+		e.bare, err = d.standing(d.laid[0])
+	}
+	return e, err
 }
 
 // conditioned is how far the work is once what was seen has been drawn from.
@@ -89,15 +91,41 @@ func (e *ensemble) draw(z []float64) *draw {
 	return &draw{e.prior.Theta(z), z[u:]}
 }
 
-// follow runs the first n of the day's coats under a draw.
-func (e *ensemble) follow(x *draw, n int) ([]coatRun, error) {
-	d := *e.day
-	d.job.Coats = d.job.Coats[:n]
-	return d.lay(e.start, d.under(e.walls, x), x, e.to)
+// follow runs the coats of a day's answer under a draw. Each is laid as soon as the draw's own wall allows, but the first of the day not
+// before the answer's own start where that was chosen for a better verdict.
+func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
+	d := e.day
+	if a.due[0] == 0 {
+		t := &trial{start: a.runs[0].lay, c: d.under(e.bare.Branch(), x)}
+		return d.coats(t, x, d.seconds(e.to), nil)
+	}
+	c, runs, err := d.past(e.bare, x)
+	if err != nil || a.due[1] == a.due[0] {
+		return runs, err
+	}
+	i := a.due[0]
+	start := max(d.grained(runs[i-1].next, i-1), d.seconds(e.first))
+	if r := a.runs[i]; r.lay > a.soonest {
+		start = max(start, r.lay)
+	}
+	if !(start < d.seconds(e.to)) {
+		return runs, nil
+	}
+	more, err := d.coats(&trial{start: start, c: c, from: i, mist: a.runs[i].misted}, x, d.seconds(e.to), nil)
+	return append(runs, more...), err
 }
 
 // band follows the members of a posterior through the day and puts their times into the answer.
 func (e *ensemble) band(a *Answer, p learn.Posterior) error {
+	if a.due[1] == 0 {
+		return nil
+	}
+	if e.bare == nil {
+		var err error
+		if e.bare, err = e.day.standing(a.runs[0].lay); err != nil {
+			return err
+		}
+	}
 	n, _ := p.Members.Dims()
 	members := make([][]coatRun, n)
 	begun := 0.0
@@ -109,7 +137,7 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 		if err != nil {
 			return err
 		}
-		members[i], err = e.follow(e.draw(p.Members.RawRowView(i)), len(e.day.job.Coats))
+		members[i], err = e.follow(a, e.draw(p.Members.RawRowView(i)))
 		if e.set.Tell != nil {
 			e.set.Tell(begun + (1-begun)*float64(i)/float64(n))
 		}
@@ -168,7 +196,7 @@ func (a *Answer) spread(d *day, members [][]coatRun, weights []float64, to time.
 		}
 		return time.Time{}
 	}
-	for i := range a.Coats {
+	for i := range a.due[1] {
 		c := &a.Coats[i]
 		for _, e := range []struct {
 			p     float64
@@ -177,7 +205,7 @@ func (a *Answer) spread(d *day, members [][]coatRun, weights []float64, to time.
 		}{{earliest, &c.Earliest, &c.Soonest}, {latest, &c.Latest, &c.Slowest}} {
 			after := make([]coat.Times, len(members))
 			for k, m := range members {
-				after[k] = never()
+				after[k] = coat.Never()
 				if i < len(m) {
 					after[k] = m[i].times
 				}
@@ -199,8 +227,8 @@ func (a *Answer) spread(d *day, members [][]coatRun, weights []float64, to time.
 
 // judgeBands adds what the bands say against the verdict of the likely times.
 func (a *Answer) judgeBands(to time.Time) {
-	last := a.Coats[len(a.Coats)-1]
-	if !last.Last || last.Burnish.IsZero() || last.Burnish.After(to) {
+	last := a.Coats[a.due[1]-1]
+	if !last.Last || last.Done || last.Burnish.IsZero() || last.Burnish.After(to) {
 		return // it is not likely today to begin with
 	}
 	l := last.Latest
@@ -211,12 +239,6 @@ func (a *Answer) judgeBands(to time.Time) {
 		a.add(Reason{Code: CodeLatest, Severity: Notes, Says: message.Words("At the latest, one day in ten, the last coat has gone by only after the working hours.")})
 	}
 	a.sortReasons()
-}
-
-// never is the times of a coat that is not laid.
-func never() coat.Times {
-	x := math.Inf(1)
-	return coat.Times{Edge: x, Opens: x, Burnish: x, Closes: x, Dry: x}
 }
 
 // BandPoint is the earliest or the latest point of the values of the draws.

@@ -132,21 +132,22 @@ func warm(ask *Ask) {
 	s.Records = slices.Clone(s.Records)
 	for i, r := range s.Records {
 		if r.Temperature.Known() {
-			s.Records[i].Temperature = weather.Value{V: math.Max(r.Temperature.V, HeatedRoom), Tag: weather.Estimated}
+			s.Records[i].Temperature = weather.Value{V: math.Max(r.Temperature.V, HeatedRoom), Tag: r.Temperature.Tag}
 		}
 	}
-	ask.Air, ask.WallTemp = s, nil
+	ask.Air, ask.Faces = s, nil
 }
 
 // change works every variant out at the start chosen and ranks them by what they bring.
-func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, atFirst Answer) error {
-	if !first.Before(to) || len(a.Coats) == 0 {
+func (a *Answer) change(m *morning, atFirst Answer) error {
+	if len(a.Coats) == 0 {
 		return nil
 	}
+	first, to := atFirst.Start, m.to
 	vs := a.Job.Variants(float64(a.Now.Temperature()))
 	changes, errs := make([]Change, len(vs)), make([]error, len(vs))
 	_ = parallel.Each(len(vs), func(i int) error { // the errors are in errs, in their order
-		changes[i], errs[i] = a.try(vs[i], ask, readings, to)
+		changes[i], errs[i] = a.try(vs[i], m)
 		return nil
 	})
 	for _, err := range errs {
@@ -180,34 +181,33 @@ func (a *Answer) change(ask Ask, readings weather.Series, first, to time.Time, a
 }
 
 // try works one variant out.
-func (a *Answer) try(v Variant, ask Ask, readings weather.Series, to time.Time) (Change, error) {
-	job := a.Job
+func (a *Answer) try(v Variant, m *morning) (Change, error) {
+	job, ask := a.Job, m.ask
 	job.Coats = slices.Clone(job.Coats)
-	ask.Air = readings
+	ask.Air = m.readings
 	v.Apply(&job, &ask)
-	b := *a
-	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect = job, nil, nil, nil, nil, nil, nil, nil
 	c := Change{Code: v.Code, Says: v.Says, Tomorrow: v.Tomorrow}
-	d, err := newDay(job, ask, ask.Air, a.Start, false)
+	d, err := newDay(job, ask, ask.Air, false)
 	if err != nil {
 		return c, err
 	}
-	walls, err := d.bare(a.Start)
-	if err != nil {
+	t := &trial{start: d.seconds(a.Start)}
+	if t.c, err = d.standing(t.start); err != nil {
 		return c, err
 	}
-	r := run{start: a.Start, walls: walls}
-	if b, err = b.with(d, &r, to); err != nil {
+	t.c = d.under(t.c, d.middle)
+	b := a.anew(job)
+	if b, err = b.with(d, t, nil, m.to); err != nil {
 		return c, err
 	}
 	if job.Outdoors != nil {
-		err = b.outdoors(d, r, d.spots[0].setting.Air)
+		err = b.outdoors(d, t)
 	}
 	if err != nil {
 		return c, err
 	}
-	c.outcome(b, to)
-	c.compare(*a, b, to)
+	c.outcome(b, m.to)
+	c.compare(*a, b, m.to)
 	return c, nil
 }
 
@@ -218,10 +218,10 @@ func (c *Change) outcome(b Answer, to time.Time) {
 
 // window is the last coat's window from burnish to gone by within the hours, and when it has gone by.
 func (a *Answer) window(to time.Time) (time.Duration, time.Time) {
-	if len(a.Coats) == 0 {
+	if a.due[1] == 0 {
 		return 0, time.Time{}
 	}
-	last := a.Coats[len(a.Coats)-1]
+	last := a.Coats[a.due[1]-1]
 	if !last.Last || last.Burnish.IsZero() {
 		return 0, time.Time{}
 	}

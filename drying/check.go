@@ -2,10 +2,12 @@ package drying
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/message"
 	"limeday/drying/parallel"
 	"limeday/drying/wall"
@@ -15,9 +17,16 @@ import (
 
 // Ask is the morning's question.
 type Ask struct {
-	At       time.Time      // the moment of asking
-	Air      weather.Series // of the room; what lies after At is a replay of what was read later
-	WallTemp *float64       // C, measured at At; nil: worked out from the readings before
+	At    time.Time      // the moment of asking
+	Air   weather.Series // of the room, or at the place: what was there, and what is to come; of a room, what lies after At is a replay of what was read later
+	Faces []FaceReading  // measured on the wall, in order of time, none after At
+	Seen  []Seen         // of the coats laid; see SeenOf
+}
+
+// FaceReading is the temperature of a wall's face, C, measured at a moment.
+type FaceReading struct {
+	At   time.Time
+	Temp float64
 }
 
 // Until is until when days after that of asking are planned on air that is known; zero where today's is taken to come again, which is so
@@ -58,6 +67,11 @@ type Answer struct {
 	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
 	Banded       bool         // the times have an earliest and a latest
 	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
+	Days         []DayPlan    // those on which something is due, in their order
+
+	runs    []coatRun // of Coats
+	due     [2]int    // of them, from and up to which are laid on the day judged
+	soonest float64   // when the first of those could be laid, s
 }
 
 // Knowledge says what the answer rests on.
@@ -164,10 +178,16 @@ func (e *NoAirError) Error() string {
 	return fmt.Sprintf("the first reading, of %s, is later than the moment of asking, %s", e.First.Format(minute), e.At.Format(minute))
 }
 
-// OldAirError says that the last reading is too old to say anything of today.
-type OldAirError struct{ At, Last time.Time }
+// OldAirError says that nothing is known of the air of the day: the last reading is too old, or a forecast ended.
+type OldAirError struct {
+	At, Last time.Time
+	Forecast bool
+}
 
 func (e *OldAirError) Error() string {
+	if e.Forecast {
+		return fmt.Sprintf("the forecast ended at %s, before the work of %s", e.Last.Format(minute), e.At.Format(minute))
+	}
 	return fmt.Sprintf("the last reading, of %s, is over two days older than the moment of asking, %s", e.Last.Format(minute), e.At.Format(minute))
 }
 
@@ -185,31 +205,25 @@ const (
 	tooOld = 48 * time.Hour
 )
 
-// Check answers whether the job's coats can be laid today, from the moment of asking on. Starts are tried
-// through the working hours; the answer is for the earliest of those with the best verdict. Errors are *AskError,
-// *NoAirError, *OldAirError, *SuctionError, *WeatherError and the solver's.
+// Check answers what of the job's coats can be laid and closed today, from the moment of asking on, and when the rest follows. Starts are
+// tried through the working hours; the answer is for the best of them. Of coats that were laid, in ask.Seen, nothing is drawn but when they were
+// laid and dry; see [Resume]. Errors are *AskError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
 func Check(job Job, ask Ask) (Answer, error) {
 	m, err := wake(job, ask)
 	if err != nil {
 		return Answer{}, err
 	}
-	a, atFirst, err := m.best(stride)
-	if err != nil {
-		return a, err
-	}
-	a.care()
-	if err := a.laidOutdoors(m, ask); err != nil {
-		return a, err
-	}
-	return a, a.change(ask, m.readings, m.first, m.to, atFirst)
+	return m.answer(stride)
 }
 
 // morning is a day before any start has been tried.
 type morning struct {
 	Answer    // what is known before a start is chosen
+	ask       Ask
 	day       *day
 	readings  weather.Series
-	first, to time.Time // the first start, and the end of the hours
+	first, to time.Time // the first moment at which work can begin today, and the end of the hours
+	until     time.Time // as far as the air is known
 }
 
 // wake sets up the day of ask.At.
@@ -218,6 +232,10 @@ func wake(job Job, ask Ask) (*morning, error) {
 		return nil, err
 	}
 	if err := ask.check(); err != nil {
+		return nil, err
+	}
+	var err error
+	if ask.Seen, err = SeenOf(job, ask.At, ask.Seen); err != nil {
 		return nil, err
 	}
 	at := ask.At.In(job.Zone)
@@ -232,101 +250,217 @@ func wake(job Job, ask Ask) (*morning, error) {
 	}
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
-	a := Answer{Job: job, At: at, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
+	a := Answer{Job: job, At: at, Seen: ask.Seen, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
 		End: end.In(job.Zone), Held: end.Before(to), Replay: lastMeasured(readings).After(ask.At), Notes: words(ask.Air.Notes)}}
-	if a.Known.Forecast = later > 0 && !a.Known.Replay; a.Known.Forecast && !ask.Air.Issued.IsZero() {
+	foretold := readings.Records[len(readings.Records)-1].Temperature.Tag != weather.Measured
+	switch a.Known.Forecast = foretold && !a.Known.Replay; {
+	case a.Known.Forecast && later == 0:
+		return nil, &OldAirError{At: at, Last: a.Known.End, Forecast: true}
+	case a.Known.Forecast && !ask.Air.Issued.IsZero():
 		a.Known.Last, a.Known.Age = ask.Air.Issued.In(job.Zone), ask.At.Sub(ask.Air.Issued)
+	case a.Known.Age > tooOld:
+		return nil, &OldAirError{At: at, Last: a.Known.Last}
 	}
 	for _, g := range between(readings, ask.At.Add(-lead), to).Gaps() {
 		a.Known.Notes = append(a.Known.Notes, message.Say("No reading from {} to {}: taken as a straight line.", message.Stamp(g.From.In(job.Zone)), message.Stamp(g.To.In(job.Zone))))
 	}
-	if a.Known.Age > tooOld {
-		return nil, &OldAirError{At: at, Last: a.Known.Last}
-	}
-	first := RoundUp(at, 5*time.Minute)
-	if first.Before(from) {
-		first = from
-	}
-	d, err := newDay(job, ask, readings, first, false)
+	d, err := newDay(job, ask, readings, false)
 	if err != nil {
 		return nil, err
 	}
+	if first := readings.Records[0].Time; len(d.laid) > 0 && first.After(d.moment(d.laid[0])) {
+		a.Known.Notes = append(a.Known.Notes, message.Say("The air before {} is not known: it is taken to have been the same.", message.Stamp(first.In(job.Zone))))
+	}
 	a.Job = d.job // with its spots worked out
-	a.WallMeasured, a.RoomCounted, a.Spots = ask.WallTemp != nil, d.room, len(d.spots)
-	return &morning{Answer: a, day: d, readings: readings, first: first, to: to}, nil
+	a.WallMeasured, a.RoomCounted, a.Spots = len(ask.Faces) > 0, d.room, len(d.spots)
+	m := &morning{Answer: a, ask: ask, day: d, readings: readings, first: RoundUp(at, 5*time.Minute), to: to, until: to}
+	if m.first.Before(from) {
+		m.first = from
+	}
+	if !a.Known.Held {
+		m.until = end
+	}
+	return m, nil
 }
 
 // stride is the time between the starts tried.
 const stride = 30 * time.Minute
 
-// best tries the starts of the day, each stride after the one before, and gives the answer for the best and for
-// the first.
-func (m *morning) best(stride time.Duration) (best, atFirst Answer, err error) {
-	d, first, to := m.day, m.first, m.to
-	var runs []run
-	for t := first; t.Equal(first) || t.Before(to); t = t.Add(stride) {
-		walls, err := d.bare(t)
-		if err != nil {
-			return m.Answer, m.Answer, err
-		}
-		runs = append(runs, run{start: t, walls: walls})
+// state is the wall after the coats laid, and what became of those. Where none is, the wall is made for each start.
+type state struct {
+	c    *course.Course
+	runs []coatRun
+}
+
+// now is the state at the moment of asking under a draw.
+func (d *day) now(x *draw) (s state, err error) {
+	if len(d.laid) == 0 {
+		return s, nil
 	}
-	answers, errs := make([]Answer, len(runs)), make([]error, len(runs))
-	_ = parallel.Each(len(runs), func(i int) error { // the errors are in errs, in their order
-		answers[i], errs[i] = m.with(d, &runs[i], to)
+	bare, err := d.standing(d.laid[0])
+	if err != nil {
+		return s, err
+	}
+	s.c, s.runs, err = d.past(bare, x)
+	return s, err
+}
+
+// trials are the starts of a day, as far as something is due in it: from the first on at which the next coat can be laid, one each stride.
+func (m *morning) trials(s state, stride time.Duration) ([]*trial, error) {
+	d, i := m.day, len(s.runs)
+	first := m.first
+	if i == len(d.job.Coats) || !d.job.Hours.Works(m.At) {
+		return nil, nil
+	}
+	bed := math.Inf(1) // since when the bed is dry
+	if i > 0 {
+		next := d.grained(s.runs[i-1].next, i-1)
+		if !(next < d.seconds(m.to)) {
+			return nil, nil
+		}
+		if t := d.moment(next); t.After(first) {
+			first = t
+		}
+		bed = s.runs[i-1].lay + s.runs[i-1].times.Dry
+	}
+	var out []*trial
+	for t := first; t.Equal(first) || t.Before(m.to); t = t.Add(stride) {
+		at := d.seconds(t)
+		x := &trial{start: at, from: i, mist: d.job.mists(i, bed, at)}
+		var err error
+		if i == 0 {
+			if x.c, err = d.standing(at); err == nil {
+				x.c = d.under(x.c, d.middle)
+			}
+		} else {
+			if x.mist {
+				x.start = max(at, d.seconds(RoundUp(d.moment(coat.MistingTime), 5*time.Minute)))
+				at = x.start - coat.MistingTime
+			}
+			if err = s.c.To(at); err == nil {
+				x.c = s.c.Branch()
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, x)
+	}
+	return out, nil
+}
+
+// answer tries the starts of the day, each stride after the one before, and plans on from the best.
+func (m *morning) answer(stride time.Duration) (Answer, error) {
+	s, err := m.day.now(m.day.middle)
+	if err != nil {
+		return m.Answer, err
+	}
+	a, t, atFirst, err := m.best(s, stride)
+	if err != nil {
+		return a, err
+	}
+	if t != nil && len(s.runs) == 0 {
+		if err := a.change(m, atFirst); err != nil {
+			return a, err
+		}
+	}
+	return m.plan(a, s, t)
+}
+
+// plan goes on from a day's answer: the coats left, the care, and the walls laid before.
+func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
+	runs := a.runs
+	if a.due[1] > a.due[0] {
+		var today []int
+		for i := a.due[0]; i < a.due[1]; i++ {
+			today = append(today, i+1)
+		}
+		a.onDay(a.At, DueToday, a.Verdict, nil, today...)
+	}
+	switch {
+	case len(runs) == len(a.Job.Coats):
+	case a.Verdict != NoGo && t != nil:
+		if err := a.later(m, t, runs, m.to); err != nil {
+			return a, err
+		}
+	case t == nil: // nothing is due today, and the rest is another day's
+		if err := a.later(m, &trial{c: s.c}, s.runs, m.to); err != nil {
+			return a, err
+		}
+	}
+	a.care()
+	return a, a.laidOutdoors(m)
+}
+
+// best is the answer for the best of the day's starts, with its trial, and for the first; no trial where nothing is due. The state's wall is laid on.
+func (m *morning) best(s state, stride time.Duration) (best Answer, chosen *trial, atFirst Answer, err error) {
+	d := m.day
+	trials, err := m.trials(s, stride)
+	if err != nil {
+		return m.Answer, nil, m.Answer, err
+	}
+	if len(trials) == 0 {
+		a, err := m.idle(s)
+		return a, nil, a, err
+	}
+	answers, errs := make([]Answer, len(trials)), make([]error, len(trials))
+	_ = parallel.Each(len(trials), func(i int) error { // the errors are in errs, in their order
+		a := m.Answer
+		a.Start = d.moment(trials[i].start)
+		if i > 0 || len(s.runs) > 0 {
+			a.soonest = trials[0].start
+		}
+		answers[i], errs[i] = a.with(d, trials[i], s.runs, m.to)
 		return nil
 	})
-	chosen := 0
+	k := 0
 	for i, err := range errs {
 		if err != nil {
-			return m.Answer, m.Answer, err
+			return m.Answer, nil, m.Answer, err
 		}
-		if answers[i].Verdict.Better(answers[chosen].Verdict) {
-			chosen = i
+		if answers[i].better(&answers[k]) {
+			k = i
 		}
 	}
-	b := answers[chosen]
+	b := answers[k]
+	b.soonest = trials[0].start
 	if d.job.Outdoors != nil {
-		if err := b.outdoors(d, runs[chosen], d.spots[0].setting.Air); err != nil {
-			return b, b, err
+		if err := b.outdoors(d, trials[k]); err != nil {
+			return b, nil, b, err
 		}
 	}
 	for _, x := range answers {
-		if x.Verdict != NoGo {
+		if x.Verdict != NoGo && x.due == b.due {
 			if b.Earliest.IsZero() {
 				b.Earliest = x.Start
 			}
 			b.Latest = x.Start
 		}
 	}
-	return b, answers[0], nil
+	return b, trials[k], answers[0], nil
 }
 
-// with completes the answer for one start.
-func (a Answer) with(d *day, r *run, to time.Time) (Answer, error) {
-	if err := a.stand(r, d.pressure); err != nil {
+// idle is the answer of a day on which no coat is to be laid: the last one is there and is only to be closed in, or the next must wait.
+func (m *morning) idle(s state) (Answer, error) {
+	d, a := m.day, m.Answer
+	a.Start = m.first
+	at := max(0, d.seconds(m.first))
+	c := s.c
+	if c == nil {
+		var err error
+		if c, err = d.standing(at); err != nil {
+			return a, err
+		}
+	} else if err := c.To(at); err != nil {
 		return a, err
 	}
-	r.walls[0].Record(&r.samples, coat.Seldom)
-	courses, err := d.lay(r.start, r.walls, d.middle, to)
-	if err != nil {
+	if err := a.stand(c, d.pressure); err != nil {
 		return a, err
 	}
-	a.Coats = d.plan(courses)
-	a.Trace = d.trace(r.samples)
-	a.judge(to)
+	a.Coats, a.runs = d.plan(s.runs), s.runs
+	a.due = [2]int{len(s.runs), len(s.runs)}
+	a.judge(m.to)
 	return a, nil
-}
-
-// stand notes the bare wall and the air at a start.
-func (a *Answer) stand(r *run, pressure psychro.Pascal) (err error) {
-	a.Start = r.start
-	a.WallTemp = r.walls[0].FaceTemperature()
-	now := r.walls[0].Air()
-	// Between two readings of fog the straight line lies above saturation.
-	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
-	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, pressure)
-	return err
 }
 
 // words are notes that the weather came with.
@@ -346,27 +480,6 @@ func lastMeasured(s weather.Series) time.Time {
 		}
 	}
 	return time.Time{}
-}
-
-// complete keeps the readings that have temperature and humidity.
-func complete(s weather.Series) weather.Series {
-	return filter(s, func(r weather.Record) bool { return r.Temperature.Known() && r.Vapour.Known() })
-}
-
-// between keeps the readings from one moment to another.
-func between(s weather.Series, from, to time.Time) weather.Series {
-	return filter(s, func(r weather.Record) bool { return !r.Time.Before(from) && !r.Time.After(to) })
-}
-
-func filter(s weather.Series, keep func(weather.Record) bool) weather.Series {
-	var kept []weather.Record
-	for _, r := range s.Records {
-		if keep(r) {
-			kept = append(kept, r)
-		}
-	}
-	s.Records = kept
-	return s
 }
 
 // On gives the working hours on the day of t, by its clock.

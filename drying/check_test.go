@@ -47,6 +47,7 @@ func now(t testing.TB, temp, rh float64) drying.Ask {
 // Every code is the reason of some morning, at the severity and the limit it should have.
 func TestEveryReason(t *testing.T) {
 	face := func(c float64) *float64 { return &c }
+	found := func(c float64) []drying.FaceReading { return []drying.FaceReading{{At: morning, Temp: c}} }
 	evening := func(a drying.Ask) drying.Ask {
 		a.At = time.Date(2026, 4, 14, 16, 30, 0, 0, time.UTC)
 		a.Air.Records[0].Time = a.At
@@ -70,10 +71,10 @@ func TestEveryReason(t *testing.T) {
 		{drying.CodeWallCools, drying.Warns, "cools the face", fair, now(t, 11, 40)},
 		{drying.CodeWallHot, drying.Stops, "too hot", fair, now(t, 32, 60)},
 		{drying.CodeFreezes, drying.Stops, "below freezing", fair, now(t, -3, 60)},
-		{drying.CodeDewPoint, drying.Warns, "close to its dew point", fair, drying.Ask{WallTemp: face(12), At: morning, Air: now(t, 14, 72).Air}},
-		{drying.CodeDewPoint, drying.Warns, "dew forms on it", fair, drying.Ask{WallTemp: face(11), At: morning, Air: now(t, 14, 90).Air}},
-		{drying.CodeDewPoint, drying.Stops, "all but at its dew point", room(t, material.Tight), drying.Ask{WallTemp: face(12.8), At: morning, Air: now(t, 14, 90).Air}},
-		{drying.CodeDewPoint, drying.Stops, "dew forms on it", room(t, material.Tight), drying.Ask{WallTemp: face(11), At: morning, Air: now(t, 14, 90).Air}},
+		{drying.CodeDewPoint, drying.Warns, "close to its dew point", fair, drying.Ask{Faces: found(12), At: morning, Air: now(t, 14, 72).Air}},
+		{drying.CodeDewPoint, drying.Warns, "dew forms on it", fair, drying.Ask{Faces: found(11), At: morning, Air: now(t, 14, 90).Air}},
+		{drying.CodeDewPoint, drying.Stops, "all but at its dew point", room(t, material.Tight), drying.Ask{Faces: found(12.8), At: morning, Air: now(t, 14, 90).Air}},
+		{drying.CodeDewPoint, drying.Stops, "dew forms on it", room(t, material.Tight), drying.Ask{Faces: found(11), At: morning, Air: now(t, 14, 90).Air}},
 		{drying.CodeAirDry, drying.Warns, "air is dry", fair, now(t, 20, 35)},
 		{drying.CodeDriesFast, drying.Warns, "dries fast", with(fair, func(j *drying.Job) { j.Room.AirSpeed = 0.6 }), now(t, 24, 40)},
 		{drying.CodeDriesFast, drying.Stops, "too fast", with(fair, func(j *drying.Job) { j.Room.AirSpeed = 3 }), now(t, 24, 40)},
@@ -253,9 +254,8 @@ func TestDewMargins(t *testing.T) {
 	dew := float64(moist(t, 18, 60).DewPoint())
 	for _, margin := range []float64{0.5, 0.9, 1.1, 2.9, 3.1, 5} {
 		for _, primer := range []material.Primer{material.Tight, material.Fair} {
-			face := dew + margin
 			ask := now(t, 18, 60)
-			ask.WallTemp = &face
+			ask.Faces = []drying.FaceReading{{At: ask.At, Temp: dew + margin}}
 			a, err := drying.Check(room(t, primer), ask)
 			if err != nil {
 				t.Fatal(err)

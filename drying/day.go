@@ -1,66 +1,95 @@
 package drying
 
 import (
-	"fmt"
+	"cmp"
 	"maps"
+	"math"
 	"slices"
 	"time"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/exposure"
 	"limeday/drying/learn"
-	"limeday/drying/material"
 	"limeday/drying/wall"
 	"limeday/psychro"
 	"limeday/weather"
 )
 
-// day is one day's work, to be tried from several starts. Times inside are seconds after the moment of asking.
+// day is a job's wall from its beginning on, to be laid on from several starts. Times inside are seconds after the moment of asking.
 type day struct {
 	job      Job
 	at       time.Time
-	spots    []spot // the slowest and the fastest, or one
 	pressure psychro.Pascal
-	room     bool
+	room     bool           // the moisture and heat that the wet wall gives its room are counted
 	facts    exposure.Facts // outdoors: what the forcing rests on
-	begin    float64        // when the bare walls are set up, s
-	walls    []*coat.Wall   // bare, one for each spot, standing at the last start asked for
-	doubts   []learn.Doubt  // of the air
-	middle   *draw          // what is taken of everything not known; nil: as the model has it
-	laid     []time.Time    // when coats were laid, as far as they were
+	begin    float64        // when the bare wall is set up, s
+	spots    []course.Spot  // the slowest and the fastest, or one
+	bare     *course.Course // standing at the last start asked for
+	behind   back
+	doubts   []learn.Doubt // of the air
+	middle   *draw         // what is taken of everything not known; nil: as the model has it
+	laid     []float64     // when coats were laid, as far as they were, s
+	dry      []float64     // when coats were seen to be dry, s; NaN where they were not
+	coarse   bool
 }
 
-// newDay sets the bare wall up: as measured, which is taken to hold until first, the first start that will be
-// tried; or in the oldest reading looked at. A coarse day is for ensembles.
-func newDay(job Job, ask Ask, readings weather.Series, first time.Time, coarse bool) (*day, error) {
-	return newDayIn(job, ask, readings, between(readings, ask.At.Add(-lead), ask.At.Add(reach)), first, coarse)
+// newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.
+func newDay(job Job, ask Ask, readings weather.Series, coarse bool) (*day, error) {
+	first := ask.At
+	for _, s := range ask.Seen {
+		if s.At.Before(first) {
+			first = s.At
+		}
+	}
+	return newDayIn(job, ask, readings, between(readings, first.Add(-lead), ask.At.Add(reach)), coarse)
 }
 
 // newDayIn is newDay in the weather of seen, a part of the readings.
-func newDayIn(job Job, ask Ask, readings, seen weather.Series, first time.Time, coarse bool) (*day, error) {
-	d := &day{job: job, at: ask.At, pressure: job.Pressure(), middle: middleOf(job)}
+func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*day, error) {
+	d := &day{job: job, at: ask.At, pressure: job.Pressure(), middle: middleOf(job), coarse: coarse}
+	d.seen(ask.Seen)
 	d.doubts = d.doubtsOf(readings)
-	air, err := d.forcing(seen)
-	if err != nil {
-		return nil, err
-	}
 	known, _ := readings.Before(ask.At)
 	last := readings.Records[0] // of a year whose weather begins an hour into its first day
 	if n := len(known.Records); n > 0 {
 		last = known.Records[n-1]
 	}
+	var room *wall.RoomSpec
+	begins := ask.At
+	if from, _ := job.Hours.On(ask.At.In(job.Zone)); len(d.laid) == 0 && from.After(begins) {
+		begins = from
+	}
+	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
+		room = job.Room.closed(last.Temperature.V)
+	}
+	d.room = room != nil
+	looks := d.faces(ask)
+	if d.room && len(d.laid) > 0 {
+		var inside []course.Look
+		seen, inside = d.inside(seen)
+		looks = append(looks, inside...)
+		slices.SortStableFunc(looks, func(a, b course.Look) int { return cmp.Compare(a.At, b.At) })
+	}
+	air, err := d.forcing(seen)
+	if err != nil {
+		return nil, err
+	}
+	if coarse {
+		air = thinned(air)
+	}
 	spots := job.spots
 	if spots == nil {
-		var err error
 		rh := last.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(last.Temperature.V)))
 		if spots, err = job.Suction.Spots(job.Background, last.Temperature.V, rh); err != nil {
 			return nil, err
 		}
 		d.job.spots = spots
 	}
+	d.begin = min(air[0].Time, d.first())
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
-		Air:  air, Coarse: coarse,
+		Air:  air, Coarse: coarse, Room: room, WallTemp: air[0].Temperature,
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -70,41 +99,102 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, first time.Time, 
 			setting.Rear = exposure.RoomBehind(*t, job.Outdoors.Cavity)
 		}
 	}
-	// Readings taken while the wall is wet hold what it gives off already.
-	if job.Outdoors == nil && !lastMeasured(readings).After(first) {
-		setting.Room = job.Room.closed(last.Temperature.V)
-		d.room = setting.Room != nil
-	}
-	if ask.WallTemp != nil {
-		setting.WallTemp, d.begin = *ask.WallTemp, d.seconds(first)
-		setting.Hold = job.Outdoors == nil // indoors a wall stays as much colder as it was found
-	} else {
-		d.begin = min(air[0].Time, 0)
-		setting.WallTemp = air[0].Temperature
+	if job.Outdoors == nil {
+		var found *float64
+		at := 0.0
+		if len(ask.Faces) > 0 {
+			found, at = &ask.Faces[0].Temp, d.seconds(ask.Faces[0].At)
+		}
+		d.behind = newBack(job.Behind, job.Background, wall.NewFace(setting.Face, air).At(at).Temperature, found)
 	}
 	for _, b := range extremes(spots) {
-		d.spots = append(d.spots, spot{b, setting})
+		d.spots = append(d.spots, d.behind.spot(b, setting))
 	}
 	if v := job.Room.Vent; v > job.Room.AirSpeed { // where a vent blows, the fastest spot dries faster still
 		fast := d.spots[len(d.spots)-1]
-		fast.setting.Air = slices.Clone(fast.setting.Air)
-		for i := range fast.setting.Air {
-			fast.setting.Air[i].Speed = max(fast.setting.Air[i].Speed, v)
+		fast.Setting.Air = slices.Clone(fast.Setting.Air)
+		for i := range fast.Setting.Air {
+			fast.Setting.Air[i].Speed = max(fast.Setting.Air[i].Speed, v)
 		}
-		d.spots = []spot{d.spots[0], fast}
+		d.spots = []course.Spot{d.spots[0], fast}
 	}
-	for _, p := range d.spots {
-		w, err := coat.Stand(p.background, p.setting, d.begin)
-		if err != nil {
-			return nil, err
+	for i := range looks {
+		if looks[i].Face != nil {
+			looks[i].Fade = d.fade()
 		}
-		d.walls = append(d.walls, w)
 	}
+	if d.bare, err = course.Begin(d.spots, d.begin); err != nil {
+		return nil, err
+	}
+	d.bare.Seen(looks)
 	return d, nil
 }
 
 // wetDarker is how much more sun a wet face takes up than a dry one (ESTIMATE; 0.1 to 0.3).
 const wetDarker = 0.2
+
+// seen takes what was seen of the coats.
+func (d *day) seen(seen []Seen) {
+	for _, s := range seen {
+		switch {
+		case s.What == SeenLaid:
+			d.laid, d.dry = append(d.laid, d.seconds(s.At)), append(d.dry, math.NaN())
+		case s.What == SeenDry && !s.Not && s.Coat <= len(d.dry):
+			d.dry[s.Coat-1] = d.seconds(s.At)
+		}
+	}
+}
+
+// first is the first thing known that was done to the wall, s; now where nothing was.
+func (d *day) first() float64 {
+	t := 0.0
+	if len(d.laid) > 0 {
+		t = min(t, d.laid[0])
+	}
+	return t - d.job.dampedBefore()
+}
+
+// faces are the temperatures that were measured on the wall, as looks.
+func (d *day) faces(ask Ask) []course.Look {
+	var looks []course.Look
+	for _, f := range ask.Faces {
+		looks = append(looks, course.Look{At: d.seconds(f.At), Face: &f.Temp})
+	}
+	return looks
+}
+
+// fade is how a difference of the face goes on into the wall: outdoors, as in masonry that goes on.
+func (d *day) fade() func(float64) float64 {
+	if d.job.Outdoors != nil {
+		return exposure.Behind{Kind: exposure.Usual(d.job.Background)}.Fade(d.job.Background)
+	}
+	return d.behind.fade
+}
+
+// inside takes the readings of the room since the first coat, up to now, out of the air that comes into it: they are looks at what the
+// wet wall has made of it. Where nothing was read before, the first of them stays for what comes in, less what the wall adds; see assume.
+func (d *day) inside(s weather.Series) (weather.Series, []course.Look) {
+	var looks []course.Look
+	since := d.moment(d.laid[0])
+	kept := filter(s, func(r weather.Record) bool {
+		if r.Temperature.Tag != weather.Measured || !r.Time.After(since) || r.Time.After(d.at) {
+			return true
+		}
+		t := d.seconds(r.Time)
+		if n := len(looks); n == 0 || t-looks[n-1].At >= seldomLooked {
+			looks = append(looks, course.Look{At: t, Room: &course.RoomAir{Temperature: r.Temperature.V, Vapour: r.Vapour.V}})
+		}
+		return false
+	})
+	if len(kept.Records) == 0 || kept.Records[0].Time.After(since) {
+		first := s.Records[0]
+		kept.Records = append([]weather.Record{first}, kept.Records...)
+	}
+	return kept, looks
+}
+
+// seldomLooked is how far apart the looks at a room are that are taken of a logger's, s.
+const seldomLooked = 900.0
 
 // forcing is what meets the wall: the room's air, with the sun through its glass, or the weather.
 func (d *day) forcing(s weather.Series) ([]wall.Air, error) {
@@ -130,12 +220,6 @@ func (e *WeatherError) Error() string {
 
 // Unwrap gives the cause.
 func (e *WeatherError) Unwrap() error { return e.Err }
-
-// spot is a part of the wall that differs from the rest in its suction or its air.
-type spot struct {
-	background material.Background
-	setting    coat.Setting
-}
 
 // sunlit adds the sun through glass to the air: absorbed evenly over its hours, on every day the air covers.
 func (d *day) sunlit(air []wall.Air) []wall.Air {
@@ -176,143 +260,6 @@ func (d *day) seconds(t time.Time) float64 { return t.Sub(d.at).Seconds() }
 // moment is the time s seconds after the moment of asking, on the job's clock.
 func (d *day) moment(s float64) time.Time {
 	return d.at.Add(time.Duration(s * float64(time.Second))).In(d.job.Zone)
-}
-
-// bare gives the bare walls as they are at start, damped if the job says so. Starts must be asked for in order.
-func (d *day) bare(start time.Time) ([]*coat.Wall, error) {
-	s := d.seconds(start)
-	out := make([]*coat.Wall, len(d.walls))
-	for i, w := range d.walls {
-		if d.job.Damped { // the evening before: a wall of its own for every start
-			damp, err := coat.Stand(d.spots[i].background, d.spots[i].setting, s-coat.DampingTime)
-			if err != nil {
-				return nil, err
-			}
-			if _, err := damp.DampDown(); err != nil {
-				return nil, fmt.Errorf("damping: %w", err)
-			}
-			out[i] = damp
-		} else {
-			if wait := s - w.Time(); wait > 0 {
-				if _, err := w.Wait(wait); err != nil {
-					return nil, err
-				}
-			}
-			out[i] = w.Clone()
-		}
-	}
-	return d.under(out, d.middle), nil
-}
-
-// under is the walls under a draw.
-func (d *day) under(walls []*coat.Wall, x *draw) []*coat.Wall {
-	if x == nil {
-		return walls
-	}
-	out := make([]*coat.Wall, len(walls))
-	for i, w := range walls {
-		l := x.lay(d.job, 0)
-		out[i] = w.With(l.Factors(d.job.Coats[0].Finish, x.of(d.job, 0)), l.Air(d.spots[i].setting.Air, d.doubts))
-	}
-	return out
-}
-
-// run is one start: when, and the bare walls then.
-type run struct {
-	start   time.Time
-	walls   []*coat.Wall
-	samples []coat.Sample // of the first wall while its coats are laid
-}
-
-// follow is how long a coat is followed, s.
-const follow = 48 * 3600.0
-
-// coatRun is one coat of a day: when it is laid and when the next can follow, s by the day's clock, and its times.
-type coatRun struct {
-	lay, next float64
-	times     coat.Times
-}
-
-// lay runs the job's coats from a start, each as soon as the one before allows, or when it was laid; coats that fall
-// after the working hours are left out. The walls are those of the draw, nil for the middle of all. They are laid on.
-func (d *day) lay(start time.Time, walls []*coat.Wall, x *draw, to time.Time) ([]coatRun, error) {
-	var out []coatRun
-	lay := d.seconds(start)
-	for i, c := range d.job.Coats {
-		if !d.moment(lay).Before(to) && i >= len(d.laid) {
-			break
-		}
-		last := i == len(d.job.Coats)-1
-		grain := time.Duration(c.Finish.Grain) * time.Second // as coarsely as the time is known
-		keep := !last && (c.Green || i+1 < len(d.laid))      // the wall itself stays, to be laid on before it is dry
-		p, err := d.coat(i, lay, walls, x, keep)
-		if err != nil {
-			return nil, err
-		}
-		if c.Green {
-			p.next, grain = lay+p.times.Opens, 5*time.Minute // a green base does not wait
-		}
-		out = append(out, p)
-		if next := p.times.Dry; !c.Green && !reached(next) || c.Green && !reached(p.times.Opens) || last {
-			break
-		}
-		lay = d.seconds(RoundUp(d.moment(p.next), grain))
-		if i+1 < len(d.laid) {
-			lay = d.seconds(d.laid[i+1])
-		}
-	}
-	return out, nil
-}
-
-// coat lays coat i on the walls and dries it until the next one can follow, by the slowest wall. Walls that are kept stay
-// as they are when it has just been laid.
-func (d *day) coat(i int, lay float64, walls []*coat.Wall, x *draw, keep bool) (coatRun, error) {
-	c := d.job.Coats[i]
-	p := coatRun{lay: lay}
-	for k, w := range walls {
-		if wait := lay - w.Time(); wait > 0 {
-			if _, err := w.Wait(wait); err != nil {
-				return p, fmt.Errorf("coat %d: %w", i, err)
-			}
-		}
-		if x != nil {
-			w.Hand(x.lay(d.job, i).Factors(c.Finish, x.of(d.job, i)))
-		}
-		if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
-			return p, err
-		}
-		ahead := w
-		if keep {
-			ahead = w.Clone()
-		}
-		t, err := ahead.Dry(follow)
-		if err != nil {
-			return p, fmt.Errorf("coat %d: %w", i+1, err)
-		}
-		if k == 0 {
-			p.times = t
-		} else {
-			p.times = together(p.times, t)
-		}
-		p.next = max(p.next, ahead.Time()) // when the slowest wall is dry
-	}
-	if x != nil {
-		p.times = p.times.Slowed(x.lay(d.job, i).Slow())
-		p.next = lay + p.times.Dry // a coat's own clock is not the wall's
-	}
-	return p, nil
-}
-
-// plan is the timetable of courses.
-func (d *day) plan(courses []coatRun) []CoatPlan {
-	var plans []CoatPlan
-	for i, x := range courses {
-		c := d.job.Coats[i]
-		p := CoatPlan{Number: i + 1, Coat: c, Last: i == len(d.job.Coats)-1, Lay: d.moment(x.lay), Times: x.times}
-		p.mark(c)
-		plans = append(plans, p)
-	}
-	return plans
 }
 
 // mark turns seconds after laying into moments.

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/material"
 )
 
@@ -14,7 +15,7 @@ type Trace struct {
 	Fresh     float64         // W as laid, kg/kg
 	Shrinkage float64         // W at the shrinkage limit, under which air enters the pores, kg/kg
 	Levels    material.Levels // of W at the face (Dry: anywhere in the coat), at which its times come
-	Points    []CoatPoint   // the first at laying
+	Points    []CoatPoint     // the first at laying
 }
 
 // CoatPoint is a coat at a moment.
@@ -34,19 +35,19 @@ func Follow(ask LadderAsk, thickness float64) (Trace, error) {
 	if err := ask.Check(); err != nil {
 		return Trace{}, err
 	}
-	walls, err := ask.stand(ask.setting())
+	base, err := ask.stand(ask.setting())
 	if err != nil {
 		return Trace{}, err
 	}
 	var c Trace
 	var samples []coat.Sample
 	var start, fresh float64
-	rung, err := ask.rung(walls, thickness, func(w *coat.Wall) {
+	rung, err := ask.rung(base, thickness, func(w *course.Course) {
 		var f material.Finish
 		f, c.Levels = w.Laid()
 		c.Fresh, c.Shrinkage = f.WaterRatio.Value, f.ShrinkageLimit.Value
 		start, fresh = w.Time(), w.Holds()
-		c.Points = []CoatPoint{{Water: c.Fresh, Face: w.FaceTemperature()}}
+		c.Points = []CoatPoint{{Water: c.Fresh, Face: w.Face()}}
 		w.Record(&samples, 0)
 	})
 	if err != nil {

@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
+	"limeday/drying/exposure"
 	"limeday/drying/learn"
 	"limeday/drying/material"
 	"limeday/drying/message"
@@ -31,10 +33,11 @@ type LadderAsk struct {
 	Number      int
 	Thicknesses []float64 // wet, m
 	Air         psychro.Air
-	AirSpeed    float64       // m/s
-	WallTemp    *float64      // C; nil: that of the air
-	WallHeight  float64       // m
-	Timing      *learn.Timing // what was learned of the plasterer, of any finish; nil where nothing was
+	AirSpeed    float64         // m/s
+	WallTemp    *float64        // of the face when the coat is laid, C; nil: that of the air
+	Behind      exposure.Behind // the wall; where nothing is said, as is usual
+	WallHeight  float64         // m
+	Timing      *learn.Timing   // what was learned of the plasterer, of any finish; nil where nothing was
 }
 
 // Rung is the answer for one thickness. Times are seconds after laying, +Inf where not reached within
@@ -60,7 +63,7 @@ type Rung struct {
 }
 
 // NeverDryError says that an earlier coat never lets the next one follow.
-type NeverDryError = coat.NeverDryError
+type NeverDryError = course.NeverDryError
 
 // Horizon is how long a coat is followed, s.
 const Horizon = 45 * 86400.0
@@ -74,13 +77,13 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 	if len(ask.Thicknesses) == 0 {
 		return nil, noAsk("the coat", "no thickness is given")
 	}
-	bases, err := ask.stand(ask.setting())
+	base, err := ask.stand(ask.setting())
 	if err != nil {
 		return nil, err
 	}
 	rungs := make([]Rung, len(ask.Thicknesses))
 	return rungs, parallel.Each(len(rungs), func(i int) (err error) {
-		if rungs[i], err = ask.rung(bases, ask.Thicknesses[i], nil); err != nil {
+		if rungs[i], err = ask.rung(base, ask.Thicknesses[i], nil); err != nil {
 			err = fmt.Errorf("%.3g mm: %w", ask.Thicknesses[i]*1000, err)
 		}
 		return err
@@ -89,31 +92,36 @@ func Ladder(ask LadderAsk) ([]Rung, error) {
 
 // setting is the air the coat stands in.
 func (ask *LadderAsk) setting() coat.Setting {
-	wallTemp := float64(ask.Air.Temperature())
-	if ask.WallTemp != nil {
-		wallTemp = *ask.WallTemp
-	}
 	return coat.Setting{
 		Face:     wall.FaceSpec{Height: ask.WallHeight, Emissivity: ask.Finish.Emissivity.Value, Pressure: ask.Air.Pressure()},
 		Air:      []wall.Air{constantAir(ask.Air, ask.AirSpeed)},
-		WallTemp: wallTemp, Hold: ask.WallTemp != nil,
+		WallTemp: float64(ask.Air.Temperature()),
 	}
 }
 
 // stand brings the wall at every spot to where the coat is laid.
-func (ask *LadderAsk) stand(setting coat.Setting) ([]*coat.Wall, error) {
-	var walls []*coat.Wall
+func (ask *LadderAsk) stand(setting coat.Setting) (*course.Course, error) {
+	behind := ask.behind()
+	var spots []course.Spot
 	for _, b := range extremes(ask.Spots) {
-		w, err := coat.Bed(b, setting, ask.Damped, ask.Finish, ask.Number, Horizon)
-		if err != nil {
-			return nil, err
-		}
-		if t := ask.timing(); t.Finish != "" {
-			w = w.With(learn.Lay{}.Factors(ask.Finish, t.Mean), nil)
-		}
-		walls = append(walls, w)
+		spots = append(spots, behind.spot(b, setting))
 	}
-	return walls, nil
+	c, err := course.Bed(spots, ask.Damped, ask.Finish, ask.Number, Horizon)
+	if err != nil {
+		return nil, err
+	}
+	if ask.WallTemp != nil {
+		c.Measured(*ask.WallTemp, behind.fade)
+	}
+	if t := ask.timing(); t.Finish != "" {
+		c = c.Under(learn.Lay{}.Factors(ask.Finish, t.Mean), nil)
+	}
+	return c, nil
+}
+
+// behind is what is behind the wall.
+func (ask *LadderAsk) behind() back {
+	return newBack(ask.Behind, ask.Spots[0], float64(ask.Air.Temperature()), ask.WallTemp)
 }
 
 // timing is what is known of the plasterer with the finish.
@@ -138,8 +146,10 @@ func (ask LadderAsk) Band(rungs []Rung, set Bands) error {
 	}
 	var beds []*learn.Bed
 	for _, b := range extremes(ask.Spots) {
-		bed, err := learn.NewBed(learn.Board{Finish: ask.Finish, Background: b, Number: ask.Number, Damped: ask.Damped, Setting: ask.setting(),
-			Doubts: []learn.Doubt{learn.Read()}}, Horizon)
+		behind := ask.behind()
+		p := behind.spot(b, ask.setting())
+		bed, err := learn.NewBed(learn.Board{Finish: ask.Finish, Background: p.Background, Number: ask.Number, Damped: ask.Damped, Setting: p.Setting,
+			Face: ask.WallTemp, Fade: behind.fade, Doubts: []learn.Doubt{learn.Read()}}, Horizon)
 		if err != nil {
 			return err
 		}
@@ -168,13 +178,13 @@ func (ask LadderAsk) Band(rungs []Rung, set Bands) error {
 			t, _, err := b.Times(timing.Theta(z), lay, rungs[r].Thickness, Horizon)
 			var stuck *NotConvergedError
 			if errors.As(err, &stuck) { // one draw of many: it counts as one that never comes
-				t, err = never(), nil
+				t, err = coat.Never(), nil
 			}
 			if err != nil {
 				return err
 			}
 			if j > 0 {
-				t = together(times[r][i], t)
+				t = course.Together(times[r][i], t)
 			}
 			times[r][i] = t
 		}
@@ -227,26 +237,18 @@ func extremes(spots []material.Background) []material.Background {
 	return []material.Background{slow, fast}
 }
 
-// rung follows a coat of thickness th on each of the walls; laid, where not nil, is told of the first with the coat on it.
-func (ask *LadderAsk) rung(walls []*coat.Wall, th float64, laid func(*coat.Wall)) (Rung, error) {
-	r := Rung{Thickness: th, Spread: ask.Finish.Spread(th)}
-	for i, base := range walls {
-		w := base.Clone()
-		if err := w.Lay(coat.Coat{Finish: ask.Finish, Thickness: th}); err != nil {
-			return r, err
-		}
-		if i == 0 && laid != nil {
-			laid(w)
-		}
-		t, err := w.Dry(Horizon)
-		if err != nil {
-			return r, err
-		}
-		if i == 0 {
-			r.Times = t
-		} else {
-			r.Times = together(r.Times, t)
-		}
+// rung follows a coat of thickness th on the wall; laid, where not nil, is told of it with the coat on.
+func (ask *LadderAsk) rung(base *course.Course, th float64, laid func(*course.Course)) (r Rung, err error) {
+	r = Rung{Thickness: th, Spread: ask.Finish.Spread(th)}
+	c := base.Branch()
+	if err := c.Lay(coat.Coat{Finish: ask.Finish, Thickness: th}); err != nil {
+		return r, err
+	}
+	if laid != nil {
+		laid(c)
+	}
+	if r.Times, err = c.Dry(Horizon); err != nil {
+		return r, err
 	}
 	r.Next = r.Dry
 	if ask.Green {
@@ -265,20 +267,10 @@ func (ask *LadderAsk) rung(walls []*coat.Wall, th float64, laid func(*coat.Wall)
 	if r.Evaporation*3.6e6 > fastCare {
 		r.Warnings = append(r.Warnings, CodeDriesFast)
 	}
-	if len(walls) > 1 && r.Burnish >= r.Closes {
+	if base.Spots() > 1 && r.Burnish >= r.Closes {
 		r.Warnings = append(r.Warnings, CodeSpots)
 	}
 	return r, nil
-}
-
-// together are the times of a wall with several spots: what must wait for the slowest, and what the fastest
-// ends.
-func together(a, b coat.Times) coat.Times {
-	return coat.Times{
-		Edge: min(a.Edge, b.Edge), Opens: max(a.Opens, b.Opens), Burnish: max(a.Burnish, b.Burnish),
-		Closes: min(a.Closes, b.Closes), Dry: max(a.Dry, b.Dry), Evaporation: max(a.Evaporation, b.Evaporation),
-		FaceMin: min(a.FaceMin, b.FaceMin), FaceMax: max(a.FaceMax, b.FaceMax),
-	}
 }
 
 func constantAir(a psychro.Air, speed float64) wall.Air {

@@ -15,7 +15,7 @@ const laidBy = 12 * time.Hour
 // laidOutdoors follows the walls already laid outdoors through the weather since, and on through the forecast, and
 // adds what protects them still. Where the weather since is not known a wall is taken to be as fresh as when it was
 // laid, which errs on the side of care, and that is noted; waits count from the day it was laid all the same.
-func (a *Answer) laidOutdoors(m *morning, ask Ask) error {
+func (a *Answer) laidOutdoors(m *morning) error {
 	for _, l := range a.Job.Laid {
 		o := l.Outdoors
 		if o == nil {
@@ -31,7 +31,7 @@ func (a *Answer) laidOutdoors(m *morning, ask Ask) error {
 			a.Known.Notes = append(a.Known.Notes, message.Say("{}: the weather from the day it was laid to {} is not known; it is taken to be still fresh then.",
 				l.Name, message.Stamp(from.In(a.Job.Zone))))
 		}
-		if err := a.protect(l, *o, from, from.Sub(laid), m, ask); err != nil {
+		if err := a.protect(l, *o, from, from.Sub(laid), m); err != nil {
 			return fmt.Errorf("the wall already laid, %s: %w", l.Name, err)
 		}
 	}
@@ -39,26 +39,25 @@ func (a *Answer) laidOutdoors(m *morning, ask Ask) error {
 }
 
 // protect adds what is due on one wall, followed from a moment at which it had been laid for the time unseen.
-func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duration, m *morning, ask Ask) error {
+func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duration, m *morning) error {
 	job := a.Job
 	job.Outdoors, job.Coats, job.Damped, job.spots = &o, []Coat{{Finish: l.Finish, Thickness: l.thickness()}}, false, nil
-	ask.At, ask.WallTemp = from, nil
-	d, err := newDay(job, ask, m.readings, from, false)
+	d, err := newDay(job, Ask{At: from, Air: m.ask.Air}, m.readings, false)
 	if err != nil {
 		return err
 	}
-	walls, err := d.bare(from)
+	c, err := d.standing(0)
 	if err != nil {
 		return err
 	}
-	w, air := walls[0], d.spots[0].setting.Air
+	w, air := d.under(c, d.middle).Slowest(), d.spots[0].Setting.Air
 	end := air[len(air)-1].Time
 	var samples []coat.Sample
 	w.Record(&samples, coat.Seldom)
 	if err := w.Lay(coat.Coat{Finish: l.Finish, Thickness: l.thickness()}); err != nil {
 		return err
 	}
-	if _, err := w.Wait(end - w.Time()); err != nil {
+	if err := w.To(end); err != nil {
 		return err
 	}
 	var hours []cure.Hour
@@ -67,11 +66,11 @@ func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duratio
 			hours = append(hours, d.hour(s))
 		}
 	}
-	course, err := cure.NewRecord(hours, end)
+	record, err := cure.NewRecord(hours, end)
 	if err != nil {
 		return err
 	}
-	report := cure.DefaultRules().Assess(course, l.Finish, l.thickness()*(1-shrinks(l.Finish)), d.seconds(a.At))
+	report := cure.DefaultRules().Assess(record, l.Finish, l.thickness()*(1-shrinks(l.Finish)), d.seconds(a.At))
 	for _, v := range report.Advice {
 		c := Aftercare{Code: CareCode(v.Code), Do: v.Text, Why: v.Reason, Wall: l.Name, From: d.moment(v.Least), Grain: weatherGrain}
 		if !v.At.Beyond {

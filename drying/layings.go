@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/learn"
 	"limeday/drying/parallel"
 )
@@ -24,24 +25,24 @@ type Layings struct {
 
 // laidPlace is walls with so many coats, the last of them just laid.
 type laidPlace struct {
-	walls []*coat.Wall
+	c     *course.Course
 	coats int
 }
 
 // Bare is the place without any coat.
 const Bare = -1
 
-// ownWall is a member's walls, just laid, and when the next coat can follow, s; no walls where it never comes to that.
+// ownWall is a member's wall, just laid, and when the next coat can follow, s; nil where it never comes to that.
 type ownWall struct {
-	walls []*coat.Wall
-	next  float64
+	c    *course.Course
+	next float64
 }
 
 // Laying is what becomes of a coat laid at a moment, s after it; +Inf where not reached.
 type Laying struct {
 	At    time.Time
 	Times coat.Times
-	Next  float64 // when the next coat can follow, as far as water goes
+	Next  float64 // when the next coat can follow: dry enough, and left for as long as the trade leaves it
 }
 
 // NewLayings sets the wall up in the air of ask, to be laid on from ask.At on. Errors are those of [Check].
@@ -50,11 +51,11 @@ func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := newDay(m.Job, ask, m.readings, m.first, true)
+	d, err := newDay(m.Job, m.ask, m.readings, true)
 	if err != nil {
 		return nil, err
 	}
-	if _, err := d.bare(m.first); err != nil { // the days before are waited for once
+	if err := d.bare.To(d.seconds(m.first) - m.Job.dampedBefore()); err != nil { // the days before are waited for once
 		return nil, err
 	}
 	l := &Layings{day: d, prior: job.timing(), set: set}
@@ -69,36 +70,33 @@ func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
 // tenth or so of the spread.
 const layingMembers = 32
 
-// afresh is the day with its bare walls as they are when work begins.
+// afresh is the day with its bare wall as it is when work begins.
 func (l *Layings) afresh() *day {
 	d := *l.day
-	d.walls = clones(l.day.walls)
+	d.bare = d.bare.Branch()
 	return &d
 }
 
 // on is what stands in a place, to be laid on at the moments, which rise, and the coat that comes next there.
-func (l *Layings) on(place int, at []time.Time) (stood [][]*coat.Wall, i int, err error) {
-	stood = make([][]*coat.Wall, len(at))
+func (l *Layings) on(place int, at []time.Time) (stood []*course.Course, i int, err error) {
+	stood = make([]*course.Course, len(at))
 	bare := l.afresh()
-	var walls []*coat.Wall
+	var c *course.Course
 	if place != Bare {
-		walls, i = clones(l.places[place].walls), l.places[place].coats
+		c, i = l.places[place].c.Branch(), l.places[place].coats
 	}
 	for k, t := range at {
 		if i == 0 {
-			if stood[k], err = bare.bare(t); err != nil {
+			if stood[k], err = bare.standing(l.day.seconds(t)); err != nil {
 				return nil, i, err
 			}
+			stood[k] = l.day.under(stood[k], l.day.middle)
 			continue
 		}
-		for _, w := range walls {
-			if wait := l.day.seconds(t) - w.Time(); wait > 0 {
-				if _, err := w.Wait(wait); err != nil {
-					return nil, i, err
-				}
-			}
+		if err := c.To(l.day.seconds(t)); err != nil {
+			return nil, i, err
 		}
-		stood[k] = clones(walls)
+		stood[k] = c.Branch()
 	}
 	return stood, i, nil
 }
@@ -124,12 +122,10 @@ func (l *Layings) Try(place int, at []time.Time) ([]Laying, error) {
 // soon as the draw's own wall allows, and not before the moment; spread again, it is in place of what was spread before. A result is nil where the draw never comes to it, or no solution was found for it. It panics
 // where the coat before has not been spread.
 func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
-	var bare []*coat.Wall
+	var bare *course.Course
 	if i == 0 {
-		d := l.afresh()
-		d.middle = nil // every draw brings its own
 		var err error
-		if bare, err = d.bare(at); err != nil {
+		if bare, err = l.afresh().standing(l.day.seconds(at)); err != nil {
 			return nil, err
 		}
 	}
@@ -138,19 +134,19 @@ func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 		if err := l.set.stopped(); err != nil {
 			return err
 		}
-		x, walls, lay := l.member(i, m, bare, at)
-		if walls == nil {
+		x, c, lay := l.member(i, m, bare, at)
+		if c == nil {
 			return nil
 		}
-		c, err := l.day.coat(i, lay, walls, x, i < len(l.day.job.Coats)-1)
+		r, err := l.day.coat(i, lay, c, x, i < len(l.day.job.Coats)-1)
 		if err != nil {
 			var none []coatRun
 			return lost(err, &none)
 		}
-		y := l.laying(i, c)
+		y := l.laying(i, r)
 		out[m] = &y
 		if reached(y.Next) {
-			own[m] = ownWall{walls, lay + y.Next}
+			own[m] = ownWall{c, lay + y.Next}
 		}
 		return nil
 	})
@@ -158,19 +154,22 @@ func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 	return out, err
 }
 
-// member is a draw with the walls it is laid on and the time of that; no walls where it never comes to that.
-func (l *Layings) member(i, m int, bare []*coat.Wall, at time.Time) (*draw, []*coat.Wall, float64) {
+// member is a draw with the wall it is laid on and the time of that; no wall where it never comes to that.
+func (l *Layings) member(i, m int, bare *course.Course, at time.Time) (*draw, *course.Course, float64) {
 	z := l.draws.RawRowView(m)
 	x := &draw{l.prior.Theta(z), z[len(learn.Unknowns()):]}
 	lay := l.day.seconds(at)
 	if i == 0 {
-		return x, l.day.under(bare, x), lay
+		return x, l.day.under(bare.Branch(), x), lay
 	}
 	before := l.own[i-1][m]
+	if before.c == nil {
+		return x, nil, lay
+	}
 	if at.IsZero() {
 		lay = before.next
 	}
-	return x, clones(before.walls), max(lay, before.next)
+	return x, before.c.Branch(), max(lay, before.next)
 }
 
 // Put lays the next coat on a place at a moment, in the middle of everything that is not known: what comes of it, and the new place
@@ -185,25 +184,11 @@ func (l *Layings) Put(place int, at time.Time) (int, Laying, error) {
 	return len(l.places) - 1, l.laying(i, c), err
 }
 
-// laying is a course as it is told.
-func (l *Layings) laying(i int, c coatRun) Laying {
-	y := Laying{At: l.day.moment(c.lay), Times: c.times, Next: c.times.Dry}
-	if l.day.job.Coats[i].Green {
-		y.Next = c.times.Opens
-	}
+// laying is a coat as it is told.
+func (l *Layings) laying(i int, r coatRun) Laying {
+	y := Laying{At: l.day.moment(r.lay), Times: r.times, Next: r.next - r.lay}
 	if math.IsNaN(y.Next) {
 		panic("drying: a time that is no number")
 	}
 	return y
-}
-
-func clones(walls []*coat.Wall) []*coat.Wall {
-	if walls == nil {
-		return nil
-	}
-	out := make([]*coat.Wall, len(walls))
-	for i, w := range walls {
-		out[i] = w.Clone()
-	}
-	return out
 }

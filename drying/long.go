@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/cure"
 	"limeday/drying/material"
 	"limeday/drying/message"
@@ -51,11 +52,11 @@ func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	if first := seen.Records[0].Time; first.After(from) {
 		from = first // nothing is known before
 	}
-	d, err := newDayIn(job, Ask{At: from, Air: seen}, seen, seen, from, true)
+	d, err := newDayIn(job, Ask{At: from, Air: seen}, seen, seen, true)
 	if err != nil {
 		return nil, err
 	}
-	l := &Long{day: d, air: d.spots[0].setting.Air, rules: cure.DefaultRules(), screen: true, own: ownDays}
+	l := &Long{day: d, air: d.spots[0].Setting.Air, rules: cure.DefaultRules(), screen: true, own: ownDays}
 	return l, l.lay()
 }
 
@@ -72,7 +73,7 @@ func Afterwards(job Job) time.Duration {
 // lay lays the job's coats at the beginning, on a copy of the wall, and follows it to the end.
 func (l *Long) lay() error {
 	begin := l.air[0].Time
-	w, err := coat.Stand(l.day.spots[0].background, l.day.spots[0].setting, begin)
+	w, err := course.Begin(l.day.spots[:1], begin)
 	if err != nil {
 		return err
 	}
@@ -80,14 +81,14 @@ func (l *Long) lay() error {
 		if err := w.Lay(coat.Coat{Finish: c.Finish, Thickness: c.Thickness}); err != nil {
 			return err
 		}
-		if _, err := w.Wait(6 * 3600); err != nil {
+		if err := w.To(w.Time() + 6*3600); err != nil {
 			return err
 		}
 	}
 	var samples []coat.Sample
 	w.Record(&samples, coat.Seldom)
 	end := l.air[len(l.air)-1].Time
-	if _, err := w.Wait(end - w.Time()); err != nil {
+	if err := w.To(end); err != nil {
 		return err
 	}
 	for i, s := range samples { // of every hour the coldest
@@ -149,8 +150,8 @@ func (l *Long) Exposure(start time.Time) Exposure {
 	if i+2 < len(l.laid) {
 		// Hours are even: the mean of the wait's air is all that FrostFree takes of them.
 		n := min(i+int(l.finish().FrostFree.High*24)+1, len(l.laid)-1)
-		if course, err := cure.NewRecord(l.laid[i:n], l.laid[n].Time); err == nil {
-			f := l.rules.FrostFree(course, l.finish())
+		if record, err := cure.NewRecord(l.laid[i:n], l.laid[n].Time); err == nil {
+			f := l.rules.FrostFree(record, l.finish())
 			x.Free = [3]time.Time{l.day.moment(f.Earliest), l.day.moment(f.Likely), l.day.moment(f.Latest)}
 		}
 	}
@@ -174,39 +175,39 @@ func (l *Long) Frosts() []time.Time {
 func (l *Long) Try(start, to time.Time) (Answer, error) {
 	d := l.day
 	a := Answer{Job: d.job, At: start.In(d.job.Zone), Start: start.In(d.job.Zone), Spots: 1}
-	walls, err := d.bare(start)
+	s := d.seconds(start)
+	c, err := d.standing(s)
 	if err != nil {
 		return a, err
 	}
-	r := run{start: start, walls: walls[:1]}
+	t := &trial{start: s, c: d.under(c, d.middle).Slowest()}
 	if l.screen {
-		if no, err := l.hopeless(a, &r); no != nil || err != nil {
+		if no, err := l.hopeless(a, t); no != nil || err != nil {
 			return *no, err
 		}
 	}
-	a, err = a.with(d, &r, to)
+	a, err = a.with(d, t, nil, to)
 	a.Trace = nil
 	if err != nil || len(a.Coats) == 0 {
 		return a, err
 	}
-	s := d.seconds(start)
 	x := &Exterior{Frost: FrostNone, FaceMin: a.WallTemp, Radiation: d.facts.Radiation.String()}
 	a.Exterior = x
 	end := min(s+judged, l.air[len(l.air)-1].Time)
 	x.Horizon = d.moment(end)
 	own := min(s+l.own, end)
-	if dry := reached(a.Coats[len(a.Coats)-1].Times.Dry); l.screen && dry && l.calm(r.walls[0].Time(), own) {
-		own = min(r.walls[0].Time(), own)
+	if dry := reached(a.Coats[len(a.Coats)-1].Times.Dry); l.screen && dry && l.calm(t.c.Time(), own) {
+		own = min(t.c.Time(), own)
 	}
-	if w := r.walls[0]; w.Time() < own {
-		w.Record(&r.samples, coat.Seldom)
-		if _, err := w.Wait(own - w.Time()); err != nil {
+	if t.c.Time() < own {
+		t.c.Record(&t.samples, coat.Seldom)
+		if err := t.c.To(own); err != nil {
 			return a, err
 		}
 	}
 	laid := d.seconds(a.Coats[len(a.Coats)-1].Lay)
 	var hours []cure.Hour
-	for _, p := range r.samples {
+	for _, p := range t.samples {
 		x.FaceMin = min(x.FaceMin, p.Face)
 		if p.Time >= laid && p.Time < own {
 			hours = append(hours, d.hour(p))
@@ -249,8 +250,8 @@ func (l *Long) frostLater(x *Exterior, free cure.FrostFree, from float64) {
 
 // hopeless is the answer where the bare wall alone makes it a no-go, or rain on a single coat that no frost follows: nothing
 // that comes of the coat can better that, and Stop names the same reason; see TestLongLikeFull.
-func (l *Long) hopeless(a Answer, r *run) (*Answer, error) {
-	if err := a.stand(r, l.day.pressure); err != nil {
+func (l *Long) hopeless(a Answer, t *trial) (*Answer, error) {
+	if err := a.stand(t.c, l.day.pressure); err != nil {
 		return &a, err
 	}
 	a.judgeWall()
@@ -258,7 +259,7 @@ func (l *Long) hopeless(a Answer, r *run) (*Answer, error) {
 	if a.Verdict == NoGo {
 		return &a, nil
 	}
-	if at := l.rainSoon(l.day.seconds(r.start)); at > 0 {
+	if at := l.rainSoon(t.start); at > 0 {
 		a.Reasons = []Reason{{Code: CodeRain, Severity: Stops, Says: message.Say("Rain drives onto the wall at {}.", comes(l.day.moment(at)))}}
 		a.Verdict = NoGo
 		return &a, nil

@@ -1,7 +1,6 @@
 package drying
 
 import (
-	"slices"
 	"time"
 )
 
@@ -31,10 +30,15 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		return next, nil
 	}
 	end := known.Records[len(known.Records)-1].Time
-	ask.Air.Issued = time.Time{} // how old a forecast is says nothing of its later days: those end with it
-	ask.WallTemp = nil           // of that morning, not of this one
+	ask.Faces = nil // of that morning, not of this one
 	for i := 1; ; i++ {
 		from, to := job.Hours.On(ask.At.In(job.Zone).AddDate(0, 0, i))
+		if i > farDays {
+			return next, nil
+		}
+		if !job.Hours.Works(from) {
+			continue
+		}
 		if end.Before(to) {
 			return next, nil
 		}
@@ -45,7 +49,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		if err != nil {
 			return next, err
 		}
-		a, _, err := m.best(nextStride)
+		a, _, _, err := m.best(state{}, nextStride)
 		if err != nil {
 			return next, err
 		}
@@ -56,24 +60,12 @@ func Next(job Job, ask Ask) (NextDay, error) {
 	}
 }
 
-// lastCoatOnly are the reasons that stop nothing but the closing of the last coat.
-var lastCoatOnly = []Code{CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeWindowWall, CodeSpots}
-
-// Work is what a day that is a no-go still serves for (common practice, no source); nil for any other day. That the
-// first coats can be laid is said only where they have dried by the end of the hours in the answer's own timetable.
+// Work is what a day that is a no-go still serves for (common practice, no source); nil for any other day.
 func (a *Answer) Work() []string {
 	if a.Verdict != NoGo {
 		return nil
 	}
 	var work []string
-	stopped := slices.ContainsFunc(a.Reasons, func(r Reason) bool { return r.Severity == Stops && !slices.Contains(lastCoatOnly, r.Code) })
-	if n := a.dried(); n > 0 && !stopped {
-		what := "the first coat"
-		if n > 1 {
-			what = "the coats before the last"
-		}
-		work = append(work, "lay "+what+" and stop there; the rest waits, dry, for its day")
-	}
 	if o := a.Job.Outdoors; o != nil && a.has(CodeRain, CodeFrost, CodeWind, CodeDriesFast) {
 		work = append(work, "hang sheeting and screens, so that they stand before the first coat")
 	}
@@ -84,16 +76,4 @@ func (a *Answer) Work() []string {
 		work = append(work, "try the suction with a drop of water, and damp the masonry this evening")
 	}
 	return append(work, "tape, mark out the sections, and make tint samples to be judged dry")
-}
-
-// dried is how many of the coats before the last have dried by the end of the hours.
-func (a *Answer) dried() int {
-	_, to := a.Job.Hours.On(a.Start)
-	n := 0
-	for _, c := range a.Coats {
-		if !c.Last && !c.Recoat.IsZero() && !c.Recoat.After(to) {
-			n++
-		}
-	}
-	return n
 }

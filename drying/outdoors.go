@@ -55,9 +55,10 @@ type Exterior struct {
 	Radiation string       // how sun was known: given, closed, split, from cloud
 }
 
-// outdoors takes the wall from its last coat to the end of the forecast and judges what the weather does to it.
-func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
-	w := r.walls[0]
+// outdoors takes the wall from the last coat of the day to the end of the forecast and judges what the weather does to it.
+func (a *Answer) outdoors(d *day, t *trial) error {
+	air := d.spots[0].Setting.Air
+	w := t.c.Slowest()
 	end := air[len(air)-1].Time
 	x := &Exterior{Horizon: d.moment(end), Frost: FrostNone, FaceMin: a.WallTemp, Radiation: d.facts.Radiation.String()}
 	a.Exterior = x
@@ -66,15 +67,14 @@ func (a *Answer) outdoors(d *day, r run, air []wall.Air) error {
 	}
 	var after []coat.Sample
 	w.Record(&after, coat.Seldom)
-	if left := end - w.Time(); left > 0 {
-		if _, err := w.Wait(left); err != nil {
+	if end > w.Time() {
+		if err := w.To(end); err != nil {
 			return err
 		}
 	}
-	w.Record(nil, 0)
-	samples := append(slices.Clone(r.samples), after...)
+	samples := append(slices.Clone(t.samples), after...)
 	a.Trace = d.trace(samples)
-	laid := d.seconds(a.Coats[len(a.Coats)-1].Lay)
+	laid := a.runs[len(a.runs)-1].lay
 	var hours []cure.Hour
 	for _, s := range samples {
 		x.FaceMin = min(x.FaceMin, s.Face)

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"time"
 
+	"limeday/drying/coat"
 	"limeday/drying/learn"
-	"limeday/drying/message"
 )
 
 // Seen is what was seen of a coat of the day.
@@ -44,7 +44,7 @@ func (e *SeenError) Error() string {
 }
 
 // farthest is how long before the moment of asking the first coat may have been laid.
-const farthest = 48 * time.Hour
+const farthest = 60 * 24 * time.Hour
 
 // SeenOf puts what was seen of a job's coats in order and checks it against the moment of asking. The error is a
 // *SeenError, or an *AskError.
@@ -76,7 +76,7 @@ func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
 		case s.At.After(at):
 			return bad("that is later than the moment of asking, %s", at.In(job.Zone).Format(minute))
 		case at.Sub(s.At) > farthest:
-			return bad("that is over two days before the moment of asking, %s", at.In(job.Zone).Format(minute))
+			return bad("that is over 60 days before the moment of asking, %s", at.In(job.Zone).Format(minute))
 		case s.What == SeenLaid && s.Not:
 			return bad("a coat that is not laid yet is left out")
 		}
@@ -145,70 +145,31 @@ func NextSeen(job Job, seen []Seen) []Awaited {
 	return nil
 }
 
-// Resume answers for the rest of a day on which coats have been laid: it takes what was seen of them, draws from it how
-// fast this day is, and works out the rest, with its bands. A wall temperature is not used, as it belongs to the start.
-// Errors are those of Check, and *SeenError.
+// Resume answers for the rest of a wall on which coats have been laid: it takes what was seen of them, draws from it how fast this wall
+// is, and works out the rest, with its bands. Errors are those of Check, and *SeenError.
 func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
-	seen, err := SeenOf(job, ask.At, seen)
-	if err != nil {
-		return Answer{}, err
-	}
 	if len(seen) == 0 {
 		return Answer{}, noAsk("the day", "nothing was seen of it")
 	}
-	ask.WallTemp = nil
+	ask.Seen = seen
 	m, err := wake(job, ask)
 	if err != nil {
 		return Answer{}, err
 	}
-	var laid []time.Time
-	for _, s := range seen {
-		if s.What == SeenLaid {
-			laid = append(laid, s.At)
-		}
+	e, err := m.ensemble(set)
+	if err != nil {
+		return m.Answer, err
 	}
-	a, start := m.Answer, laid[0]
-	a.Seen, a.Earliest, a.Latest, a.WallMeasured = seen, start, start, false
-	if first := m.readings.Records[0].Time; first.After(start) {
-		a.Known.Notes = append(a.Known.Notes, message.Say("The air before {} is not known: it is taken to have been the same.", message.Stamp(first.In(job.Zone))))
+	p, err := e.condition(m.Seen)
+	if err != nil {
+		return m.Answer, err
 	}
-	coarse, err := newDay(a.Job, ask, m.readings, start, true)
+	m.day.middle = e.draw(p.Mean) // the likely course is that of the most probable wall
+	a, err := m.answer(stride)
 	if err != nil {
 		return a, err
 	}
-	coarse.laid, coarse.middle = laid, nil
-	walls, err := coarse.bare(start)
-	if err != nil {
-		return a, err
-	}
-	e := &ensemble{day: coarse, walls: walls, start: start, to: m.to, prior: job.timing(), set: set}
-	p, err := e.condition(seen, laid)
-	if err != nil {
-		return a, err
-	}
-
-	// The likely course is that of the most probable day.
-	d, err := newDay(a.Job, ask, m.readings, start, false)
-	if err != nil {
-		return a, err
-	}
-	d.laid, d.middle = laid, e.draw(p.Mean)
-	r := run{start: start}
-	if r.walls, err = d.bare(start); err != nil {
-		return a, err
-	}
-	if a, err = a.with(d, &r, m.to); err != nil {
-		return a, err
-	}
-	if d.job.Outdoors != nil {
-		if err := a.outdoors(d, r, d.spots[0].setting.Air); err != nil {
-			return a, err
-		}
-	}
-	a.care()
-	if err := a.laidOutdoors(m, ask); err != nil {
-		return a, err
-	}
+	a.Start = m.day.moment(m.day.laid[0])
 	if err := e.band(&a, p); err != nil {
 		return a, err
 	}
@@ -250,13 +211,13 @@ func (a *Answer) asSeen() {
 	}
 }
 
-// condition draws from what was seen of the day's coats how the day is.
-func (e *ensemble) condition(seen []Seen, laid []time.Time) (learn.Posterior, error) {
+// condition draws from what was seen of the coats how the wall is.
+func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
 	s := learn.Subject{Own: e.day.job.owns(), Absorbent: e.day.job.Background.Masonry}
 	var coats []int
 	last := map[[2]string]float64{} // the last look at which a state had not come
 	key := func(x Seen) [2]string { return [2]string{fmt.Sprint(x.Coat), string(x.What)} }
-	after := func(x Seen) float64 { return x.At.Sub(laid[x.Coat-1]).Seconds() }
+	after := func(x Seen) float64 { return e.day.seconds(x.At) - e.day.laid[x.Coat-1] }
 	for _, x := range seen {
 		switch {
 		case x.What == SeenLaid:
@@ -276,17 +237,18 @@ func (e *ensemble) condition(seen []Seen, laid []time.Time) (learn.Posterior, er
 		}
 	}
 	if len(coats) > 0 {
-		n := slices.Max(coats) + 1
+		d := *e.day
+		d.laid = d.laid[:slices.Max(coats)+1]
 		s.Expect = func(theta, own []float64) ([]float64, error) {
-			courses, err := e.follow(&draw{theta, own}, n)
-			if err = lost(err, &courses); err != nil { // a draw without a solution shows nothing of what was seen
+			_, runs, err := d.past(e.bare, &draw{theta, own})
+			if err = lost(err, &runs); err != nil { // a draw without a solution shows nothing of what was seen
 				return nil, err
 			}
 			out := make([]float64, len(s.Seen))
 			for i, x := range s.Seen {
-				t := never()
-				if coats[i] < len(courses) {
-					t = courses[coats[i]].times
+				t := coat.Never()
+				if coats[i] < len(runs) {
+					t = runs[coats[i]].times
 				}
 				out[i] = learn.LnTime(x.State, t, follow)
 			}

@@ -95,8 +95,9 @@ func (s Sample) board() (learn.Board, error) {
 			Face: wall.FaceSpec{Height: BoardHeight, Emissivity: s.Finish.Emissivity.Value, Pressure: s.Pressure},
 			Air:  air, WallTemp: temp.Temperature,
 		}}
-	if s.WallTemp != nil {
-		b.Setting.WallTemp, b.Setting.Hold = *s.WallTemp, true
+	if s.WallTemp != nil { // a board stands free: it is a partition, of whatever it is made
+		behind := newBack(exposure.Behind{Kind: exposure.Partition}, s.Background, temp.Temperature, s.WallTemp)
+		b.Face, b.Fade = s.WallTemp, behind.fade
 	}
 	last := air[len(air)-1].Time
 	for _, a := range air {

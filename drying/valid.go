@@ -38,6 +38,8 @@ func (j Job) Check() error {
 		return noAsk("the job", "%s is not a number", path)
 	case !(j.Hours.To > j.Hours.From) || j.Hours.From < 0 || j.Hours.To > 24*time.Hour:
 		return noAsk("the job", "its hours must begin and end within one day, and end after they begin")
+	case j.Hours.Free == [7]bool{true, true, true, true, true, true, true}:
+		return noAsk("the job", "it has no working day")
 	case math.Abs(j.Place.Lat) > 90 || math.Abs(j.Place.Lon) > 180 || math.Abs(j.Place.Altitude) > highest:
 		return noAsk("the job", "its place is not on this earth")
 	case !(j.Room.WallHeight > 0) || j.Room.AirSpeed < 0:
@@ -55,6 +57,9 @@ func (j Job) Check() error {
 	for i, c := range j.Coats {
 		if err := checkCoat(fmt.Sprintf("coat %d", i+1), c.Finish, c.Thickness); err != nil {
 			return err
+		}
+		if w := c.Wait; w != nil && (w.Least < 0 || w.Careful < w.Least || w.Careful > 400*24*time.Hour) {
+			return noAsk(fmt.Sprintf("coat %d", i+1), "its wait must go from zero up, to a year at most")
 		}
 	}
 	for _, l := range j.Laid {
@@ -143,8 +148,13 @@ func (a Ask) check() error {
 	if a.At.IsZero() {
 		return noAsk("the moment of asking", "it is not given")
 	}
-	if a.WallTemp != nil && !possible(*a.WallTemp) {
-		return noAsk("the wall", "its temperature (%g C) cannot be", *a.WallTemp)
+	for i, f := range a.Faces {
+		switch {
+		case !possible(f.Temp):
+			return noAsk("the wall", "its temperature (%g C) cannot be", f.Temp)
+		case f.At.IsZero() || f.At.After(a.At) || i > 0 && f.At.Before(a.Faces[i-1].At):
+			return noAsk("the wall", "its temperatures must be in the order of time, none after the moment of asking")
+		}
 	}
 	return checkAir(a.Air)
 }

@@ -114,8 +114,7 @@ func short(t *testing.T) (drying.Job, drying.Ask) {
 	j.Place = weather.Place{Lat: 53, Lon: -7}
 	j.Laid = []drying.Laid{{Name: "back", Finish: polish(t), Thickness: 0.001, On: morning}}
 	ask := now(t, 15, 60)
-	ask.WallTemp = new(float64)
-	*ask.WallTemp = 14
+	ask.Faces = []drying.FaceReading{{At: ask.At, Temp: 14}}
 	return j, ask
 }
 

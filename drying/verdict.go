@@ -132,6 +132,7 @@ const (
 	CodeDew          Code = "dew"
 	CodeHorizon      Code = "forecast-ends"
 	CodeLatest       Code = "late-at-the-latest"
+	CodeFreeDay      Code = "free-day"
 )
 
 // Codes lists them, for the documentation and its test.
@@ -139,7 +140,7 @@ func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
 		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint,
-		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest}
+		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest, CodeFreeDay}
 }
 
 // Words are the code as people read it, within a sentence.
@@ -151,7 +152,7 @@ func (c Code) Words() string {
 		CodeWindowLate: "the window comes after hours", CodeWindowShort: "a short window", CodeDayOver: "the hours are over", CodeAirHeld: "no later reading",
 		CodeAirOld: "an old reading", CodeSheetLimit: "a limit of the data sheet", CodeSpots: "no window in common", CodeWindowWall: "the window short for the wall",
 		CodeBackground: "the wrong background", CodePaleTint: "a pale tint", CodeFrost: "frost", CodeRain: "rain", CodeWind: "wind", CodeDew: "dew",
-		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest",
+		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest", CodeFreeDay: "a day off",
 	}
 	if w, ok := words[c]; ok {
 		return w
@@ -327,26 +328,38 @@ func (a *Answer) judgeSheet() {
 	}
 }
 
+// judgeCoats judges the coats laid on the day, and one laid before that still dries.
 func (a *Answer) judgeCoats(to time.Time) {
-	if !a.Start.Before(to) {
-		a.add(Reason{Code: CodeDayOver, Severity: Stops, Says: message.Words("The working hours are over: ask again tomorrow.")})
+	day := a.Coats[a.due[0]:a.due[1]]
+	if len(day) == 0 {
+		a.judgeIdle(to)
 	}
 	for i, c := range a.Job.Coats {
+		if i < a.due[0] {
+			continue // it is on the wall
+		}
 		if lim := c.Finish.Thickest.Value; c.Thickness > lim*(1+within) {
 			a.add(Reason{CodeTooThick, Stops, message.Say("Coat {} is too thick: {} of this thickness cracks.", message.Number(i+1), c.Finish.Name), c.Thickness * 1000, lim * 1000, "mm"})
 		} else if u := c.Finish.Coats[coat.Place(i, len(a.Job.Coats))]; c.Thickness > u.High*(1+within) {
 			a.add(Reason{CodeThickForCoat, Warns, message.Say("Coat {} is thicker than usual in its place.", message.Number(i+1)), c.Thickness * 1000, u.High * 1000, "mm"})
 		}
 	}
-	if len(a.Coats) == 0 {
+	if n := a.due[0]; n > 0 && n == len(a.Coats) && a.drying(a.Coats[n-1]) {
+		day = a.Coats[n-1 : n]
+	} else if n > 0 && len(day) > 0 && a.drying(a.Coats[n-1]) {
+		day = a.Coats[n-1 : a.due[1]]
+	}
+	if len(day) == 0 {
 		return
 	}
-	if c := a.Job.Coats[len(a.Job.Coats)-1]; c.Finish.Polish && ShadeOf(c.Tint) == Pale {
+	last := day[len(day)-1]
+	if c := last.Coat; last.Last && c.Finish.Polish && ShadeOf(c.Tint) == Pale {
 		a.add(Reason{Code: CodePaleTint, Severity: Warns, Says: message.Words("A pale tint takes grey marks from steel as it dries: stop sooner.")})
 	}
-	coolest, fastest := a.Coolest(), 0.0
-	for _, p := range a.Coats {
+	coolest, fastest := a.WallTemp, 0.0
+	for _, p := range day {
 		fastest = max(fastest, p.Times.Evaporation*3.6e6)
+		coolest = min(coolest, p.Times.FaceMin)
 	}
 	if coolest < FreezesAt {
 		a.add(Reason{CodeFreezes, Stops, message.Words("The face falls below freezing: ice breaks fresh lime, and no time below holds."), coolest, FreezesAt, "C"})
@@ -360,22 +373,93 @@ func (a *Answer) judgeCoats(to time.Time) {
 	case fastest > fastCare:
 		a.add(Reason{CodeDriesFast, Warns, message.Words("The coat dries fast: still the air, work small sections."), fastest, fastCare, "g/m2h"})
 	}
-	last := a.Coats[len(a.Coats)-1]
-	if !last.Last {
-		says := message.Say("Coat {} is not dry within the working hours: lay the rest another day.", message.Number(last.Number))
-		if last.Recoat.IsZero() {
-			says = message.Say("Coat {} does not dry within two days in this air.", message.Number(last.Number))
+	if last.Last {
+		a.judgeClosing(last, to)
+	} else if a.due[1] > a.due[0] {
+		a.judgeLeft(last, to)
+	}
+}
+
+// drying tells whether a coat laid before still dries at the moment of asking.
+func (a *Answer) drying(c CoatPlan) bool {
+	end := c.Recoat
+	if c.Last && !c.Closes.IsZero() {
+		end = c.Closes
+	}
+	return end.IsZero() || end.After(a.At)
+}
+
+// judgeIdle says why no coat is laid on the day.
+func (a *Answer) judgeIdle(to time.Time) {
+	n := a.due[0]
+	if n == len(a.Job.Coats) {
+		return // all are laid
+	}
+	stop := func(c Code, says message.Text) { a.add(Reason{Code: c, Severity: Stops, Says: says}) }
+	if n > 0 {
+		c, next := a.Coats[n-1], a.next()
+		switch {
+		case next.IsZero():
+			stop(CodeNotToday, message.Say("Coat {} does not dry in this air.", message.Number(n)))
+			return
+		case !next.Before(to) && next.Equal(c.Custom):
+			stop(CodeNotToday, message.Say("The trade leaves coat {} until {} at the least, better until {}.", message.Number(n), message.OnDay(c.Custom), message.OnDay(c.Careful)))
+			return
+		case !next.Before(to):
+			stop(CodeNotToday, message.Say("Coat {} is not dry within the working hours.", message.Number(n)))
+			return
 		}
-		a.add(Reason{Code: CodeNotToday, Severity: Stops, Says: says,
-			Value: float64(len(a.Coats)), Limit: float64(len(a.Job.Coats)), Unit: "coats"})
+	}
+	if !a.Job.Hours.Works(a.At) {
+		stop(CodeFreeDay, message.Words("No working day: nothing is due."))
 		return
+	}
+	stop(CodeDayOver, message.Words("The working hours are over: ask again tomorrow."))
+}
+
+// next is when the coat after the last of those in the answer can follow; zero for never.
+func (a *Answer) next() time.Time {
+	if n := len(a.runs); n > 0 && reached(a.runs[n-1].next) {
+		c := a.Coats[n-1]
+		return c.Lay.Add(time.Duration((a.runs[n-1].next - a.runs[n-1].lay) * float64(time.Second)))
+	}
+	return time.Time{}
+}
+
+// judgeLeft says why the coats after the last of the day are another day's.
+func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
+	n := message.Number(last.Number)
+	left := func(s Severity, says message.Text) {
+		a.add(Reason{Code: CodeNotToday, Severity: s, Says: says, Value: float64(last.Number), Limit: float64(len(a.Job.Coats)), Unit: "coats"})
+	}
+	next := a.next()
+	switch {
+	case next.IsZero(), last.Coat.Finish.Polish && next.Sub(last.Lay) > longDrying:
+		left(Stops, message.Say("Coat {} does not dry within two days in this air.", n))
+	case next.Equal(last.Custom) && !next.Before(to):
+		left(Notes, message.Say("The trade leaves coat {} until {} at the least, better until {}: lay the rest then.", n, message.OnDay(last.Custom), message.OnDay(last.Careful)))
+	case !next.Before(to):
+		left(Notes, message.Say("Coat {} is not dry within the working hours: lay the rest another day.", n))
+	default:
+		left(Notes, message.Say("Coat {} could not be closed within today's hours: lay it another day.", message.Number(last.Number+1)))
+	}
+}
+
+// longDrying is longer than a thin coat may take to dry and be safe (judgement, no source).
+const longDrying = 48 * time.Hour
+
+// judgeClosing judges the closing of the last coat.
+func (a *Answer) judgeClosing(last CoatPlan, to time.Time) {
+	late := Stops
+	if last.Done {
+		late = Warns // it is on the wall
 	}
 	switch {
 	case last.Opens.IsZero() || last.Burnish.IsZero():
 		a.add(Reason{Code: CodeNeverOpens, Severity: Stops, Says: message.Words("The last coat never becomes ready to close in this air.")})
 		return
 	case last.Burnish.After(to) || !last.Closes.IsZero() && last.Closes.After(to) && to.Sub(last.Burnish) < shortBurnCare:
-		a.add(Reason{CodeWindowLate, Stops, message.Words("The last coat is ready to burnish only after the working hours."), last.Burnish.Sub(a.Start).Hours(), to.Sub(a.Start).Hours(), "h"})
+		a.add(Reason{CodeWindowLate, late, message.Words("The last coat is ready to burnish only after the working hours."), last.Burnish.Sub(a.Start).Hours(), to.Sub(a.Start).Hours(), "h"})
 		return
 	}
 	if last.Closes.IsZero() {
@@ -388,7 +472,7 @@ func (a *Answer) judgeCoats(to time.Time) {
 	}
 	switch span := last.Closes.Sub(last.Burnish); {
 	case span < shortestBurn:
-		a.add(Reason{CodeWindowShort, Stops, message.Words("The last coat is gone by before it can be burnished."), span.Minutes(), shortestBurn.Minutes(), "min"})
+		a.add(Reason{CodeWindowShort, late, message.Words("The last coat is gone by before it can be burnished."), span.Minutes(), shortestBurn.Minutes(), "min"})
 	case span < shortBurnCare:
 		a.add(Reason{CodeWindowShort, Warns, message.Words("The last coat is gone by quickly: small sections, a second hand."), span.Minutes(), shortBurnCare.Minutes(), "min"})
 	default:

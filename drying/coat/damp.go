@@ -9,15 +9,18 @@ import (
 // A masonry background is damped the evening before and again shortly before laying, and laid on when the
 // shine has gone (common practice, no source). How long brushed water stands on the face is an ESTIMATE.
 const (
-	brushed    = 30.0        // s that water stands on the face
+	Brushed    = 30.0        // s that water stands on the face
 	overnight  = 12.5 * 3600 // s from the first damping to the second
 	shineGone  = 25 * 60.0   // s from the second damping to laying
 	standing   = 100.0       // Pa: suction of a face with water on it
 	wettingOut = 1.0         // kg/(m2 s) for each unit of ln(suction): as good as water itself
 )
 
-// DampingTime is how long before laying damping starts, s.
-const DampingTime = brushed + overnight + brushed + shineGone
+// DampingTime is how long before laying the first damping starts, s, and DampingAgain the second.
+const (
+	DampingAgain = Brushed + shineGone
+	DampingTime  = Brushed + overnight + DampingAgain
+)
 
 // Damp wets the face with brushed water for the given seconds and returns the water taken up, kg/m2.
 func (w *Wall) Damp(seconds float64) (float64, error) {
@@ -32,21 +35,4 @@ func (w *Wall) Damp(seconds float64) (float64, error) {
 	}
 	w.state = v.State()
 	return -v.Stats().Evaporated, nil
-}
-
-// DampDown damps the bare background as a plasterer does, the evening before and before laying. It takes
-// DampingTime; the water left in the wall is returned, kg/m2.
-func (w *Wall) DampDown() (float64, error) {
-	sum := 0.0
-	for _, wait := range [...]float64{overnight, shineGone} {
-		taken, err := w.Damp(brushed)
-		if err != nil {
-			return 0, err
-		}
-		sum += taken
-		if _, err := w.Wait(wait); err != nil {
-			return 0, err
-		}
-	}
-	return sum, nil
 }

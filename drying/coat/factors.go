@@ -49,6 +49,13 @@ func (w *Wall) With(f Factors, air []wall.Air) *Wall {
 	return c
 }
 
+// In is the wall in other air from now on, recorded and weighed as before.
+func (w *Wall) In(air []wall.Air) *Wall {
+	c := w.With(w.factors, air)
+	c.trace, c.every, c.weighed, c.tables = w.trace, w.every, w.weighed, w.tables
+	return c
+}
+
 // Hand sets the factors of the coats to come. Those of the wall itself, Drying and Suction, stay as With set them.
 func (w *Wall) Hand(f Factors) {
 	f.Drying, f.Suction = w.factors.Drying, w.factors.Suction

@@ -385,3 +385,39 @@ func (l *faceLog) Observe(s *wall.Step) {
 		l.min, l.max = min(l.min, s.FaceTemperature()), max(l.max, s.FaceTemperature())
 	}
 }
+
+// Place is the place of coat i (from 0) of n among first, second and last, as in a finish's usual thicknesses.
+func Place(i, n int) int {
+	if i == n-1 && n > 1 {
+		return 2
+	}
+	return min(i, 1)
+}
+
+// Never are the times of a coat that comes to nothing.
+func Never() Times {
+	x := math.Inf(1)
+	return Times{Edge: x, Opens: x, Burnish: x, Closes: x, Dry: x}
+}
+
+// Then joins the times of a coat that was followed for some seconds, t, with those of it followed on, up to a time after
+// laying, whose own times count from then.
+func (t Times) Then(gone, to float64, on Times) Times {
+	if gone == 0 {
+		return on
+	}
+	span := func(from, end, opens float64) float64 { return min(end-from, opens) }
+	if math.IsInf(t.Opens, 1) {
+		a, b := gone, span(gone, to, on.Opens)
+		t.Evaporation = (t.Evaporation*a + on.Evaporation*b) / (a + b)
+	}
+	if math.IsInf(t.Closes, 1) {
+		t.FaceMin, t.FaceMax = min(t.FaceMin, on.FaceMin), max(t.FaceMax, on.FaceMax)
+	}
+	for _, x := range []struct{ was, on *float64 }{{&t.Edge, &on.Edge}, {&t.Opens, &on.Opens}, {&t.Burnish, &on.Burnish}, {&t.Closes, &on.Closes}, {&t.Dry, &on.Dry}} {
+		if math.IsInf(*x.was, 1) {
+			*x.was = gone + *x.on
+		}
+	}
+	return t
+}

@@ -113,7 +113,7 @@ func TestWeighHandsInTheRoom(t *testing.T) {
 			t.Errorf("%s: the walls of a room have each their own job", c.Code)
 		}
 	}
-	if j.Room.Hands != 1 || j.Hours != a.Sites[0].Job.Hours {
+	if j.Room.Hands != 1 || j.Hours.From != a.Sites[0].Job.Hours.From {
 		t.Error("the question itself was changed")
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/material"
 	"limeday/drying/wall"
 )
@@ -44,8 +45,10 @@ type Board struct {
 	Thickness  float64 // wet, m
 	Weighed    bool    // the thickness is by tub weight
 	Damped     bool
-	Setting    coat.Setting // its air, s after laying
-	Doubts     []Doubt      // of that air
+	Setting    coat.Setting                // its air, s after laying
+	Face       *float64                    // its temperature when it was laid, C; nil: that of the air
+	Fade       func(depth float64) float64 // with Face; see [course.Look]
+	Doubts     []Doubt                     // of that air
 	Seen       []Seen
 	From       float64  // the first weighing, s after laying
 	Weights    []Weight // those after it, in order of time
@@ -70,8 +73,8 @@ func (b *Board) longest() float64 {
 // Bed is a board ready to be laid.
 type Bed struct {
 	Board
-	wall *coat.Wall
-	laid float64 // s, by the clock of the wall
+	course *course.Course
+	laid   float64 // s, by the clock of the course
 }
 
 // NewBed brings a board to where it is laid, in the air it is laid in; the coats before are waited for until limit, s. The
@@ -81,11 +84,14 @@ func NewBed(b Board, limit float64) (*Bed, error) {
 	s.Coarse = true
 	now := wall.NewFace(s.Face, s.Air).At(0)
 	s.Air = []wall.Air{now}
-	w, err := coat.Bed(b.Background, s, b.Damped, b.Finish, b.Number, limit)
+	c, err := course.Bed([]course.Spot{{Background: b.Background, Setting: s}}, b.Damped, b.Finish, b.Number, limit)
 	if err != nil {
 		return nil, &BoardError{Board: b.Name, Err: err}
 	}
-	return &Bed{b, w, w.Time()}, nil
+	if b.Face != nil {
+		c.Measured(*b.Face, b.Fade)
+	}
+	return &Bed{b, c, c.Time()}, nil
 }
 
 // BoardError says which board cannot be followed.
@@ -117,15 +123,16 @@ func (b *Board) layOf(z []float64) Lay {
 	return l
 }
 
-// Times are those of the board, laid thick metres thick, under a plasterer's unknowns and one lay's; with them stands the wall,
-// which has dried until the next coat can follow, or for limit seconds.
-func (b *Bed) Times(theta []float64, l Lay, thick, limit float64) (coat.Times, *coat.Wall, error) {
-	air := make([]wall.Air, len(b.Setting.Air))
-	for i, a := range l.Air(b.Setting.Air, b.Doubts) {
-		a.Time += b.laid
-		air[i] = a
-	}
-	w := b.wall.With(l.Factors(b.Finish, theta), air)
+// Times are those of the board, laid thick metres thick, under a plasterer's unknowns and one lay's; with them stands the
+// wall, which has dried until the next coat can follow, or for limit seconds.
+func (b *Bed) Times(theta []float64, l Lay, thick, limit float64) (coat.Times, *course.Course, error) {
+	w := b.course.Under(l.Factors(b.Finish, theta), func([]wall.Air) []wall.Air {
+		air := l.Air(b.Setting.Air, b.Doubts)
+		for i := range air {
+			air[i].Time += b.laid
+		}
+		return air
+	})
 	if err := w.Lay(coat.Coat{Finish: b.Finish, Thickness: thick}); err != nil {
 		return coat.Times{}, nil, &BoardError{b.Name, err}
 	}
@@ -140,9 +147,7 @@ func (b *Bed) Times(theta []float64, l Lay, thick, limit float64) (coat.Times, *
 	w.Weigh(at...)
 	t, err := w.Dry(limit)
 	if err == nil && len(at) > 0 {
-		if wait := floats.Max(at) - w.Time(); wait > 0 { // weighed on after it was dry
-			_, err = w.Wait(wait)
-		}
+		err = w.To(floats.Max(at)) // weighed on after it was dry
 	}
 	if err != nil {
 		return coat.Times{}, nil, &BoardError{b.Name, err}

@@ -10,7 +10,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
-	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/learn"
 	"limeday/drying/wall"
 )
@@ -247,7 +247,7 @@ func TestLearnRefuses(t *testing.T) {
 	wet := b
 	wet.Number, wet.Setting.Air = 2, air(18, 1, 0.1)
 	wet.Seen = bad.Seen
-	var never *coat.NeverDryError
+	var never *course.NeverDryError
 	if _, err := learn.Learn(learn.Untaught(), []learn.Board{wet}, learn.Settings{Members: 4}); !errors.As(err, &of) || !errors.As(err, &never) {
 		t.Errorf("a first coat that never dries: %v", err)
 	}

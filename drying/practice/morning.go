@@ -53,7 +53,7 @@ func (r room) ask(dt, drh, dwall float64) drying.Ask {
 	got := func(v float64) weather.Value { return weather.Value{V: v, Tag: weather.Measured} }
 	t, w := r.t+dt, r.wall+dwall
 	e := math.Min(1, r.rh+drh) * float64(psychro.SaturationWater(psychro.Celsius(t)))
-	return drying.Ask{At: r.at, WallTemp: &w, Air: weather.Series{Source: "a reading", Records: []weather.Record{{Time: r.at.UTC(), Temperature: got(t), Vapour: got(e)}}}}
+	return drying.Ask{At: r.at, Faces: []drying.FaceReading{{At: r.at, Temp: w}}, Air: weather.Series{Source: "a reading", Records: []weather.Record{{Time: r.at.UTC(), Temperature: got(t), Vapour: got(e)}}}}
 }
 
 // room draws a morning.

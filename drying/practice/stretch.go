@@ -47,7 +47,7 @@ func (s *stretch) ask(hands ...crew.Hand) crew.Ask {
 	j := &drying.Job{Zone: time.UTC, Background: s.Spots[0], Hours: working, Coats: []drying.Coat{{Finish: s.Finish, Thickness: s.Thickness}},
 		Room: drying.Room{AirSpeed: s.AirSpeed, WallHeight: s.WallHeight}}
 	a := crew.Ask{Sites: []crew.Site{{Wall: s.wall, Job: j}}, Set: drying.Bands{Members: aFew, Seed: bands.Seed},
-		Ask: drying.Ask{At: s.at, WallTemp: &t, Air: weather.Series{Source: "a reading", Records: []weather.Record{{Time: s.at, Temperature: got(t), Vapour: got(e)}}}}}
+		Ask: drying.Ask{At: s.at, Faces: []drying.FaceReading{{At: s.at, Temp: t}}, Air: weather.Series{Source: "a reading", Records: []weather.Record{{Time: s.at, Temperature: got(t), Vapour: got(e)}}}}}
 	a.Crew = crew.Crew{Hands: hands, Hours: working, Travel: crew.UsualTravel}
 	a.Crew.Passes[crew.Lay], a.Crew.Passes[crew.Compress] = 1, s.passes
 	return a

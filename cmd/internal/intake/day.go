@@ -74,7 +74,7 @@ func (in *Intake) Day(ctx context.Context, r Request) (d Day, err error) {
 		if at.IsZero() {
 			at = d.Ask.At
 		}
-		d.Ask.Measured(*r.WallTemp, at)
+		d.Ask.Faces = append(d.Ask.Faces, drying.FaceReading{At: at, Temp: *r.WallTemp})
 	}
 	d.Seen, d.Late = SeenIn(r.Diary, d.Ask.At, d.Job.Zone)
 	d.Ask.Air, err = in.air(ctx, r, &d)

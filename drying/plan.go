@@ -1,0 +1,282 @@
+package drying
+
+import (
+	"math"
+	"time"
+
+	"limeday/drying/coat"
+	"limeday/drying/course"
+	"limeday/psychro"
+)
+
+// trial is a day's work from one start: the wall then, and what comes of it.
+type trial struct {
+	start   float64 // s
+	c       *course.Course
+	from    int           // the first coat to be laid
+	mist    bool          // its bed is misted before
+	samples []coat.Sample // of the slowest spot from the start on
+}
+
+// longStood is how long a bed stands dry, s, before it is misted where the finish may be: overnight (common practice, no source).
+const longStood = 10 * 3600.0
+
+// mists tells whether the bed of coat i is misted where it has stood dry since a time, s, and is laid on at another.
+func (j Job) mists(i int, dry, lay float64) bool {
+	c := j.Coats[i]
+	return i > 0 && c.Finish.Polish && j.Coats[i-1].Finish.Polish && !c.NoMist && ShadeOf(c.Tint) != Dark && lay-dry >= longStood
+}
+
+// coats lays the coats that fit into a day which ends at to, s, from the trial's start on, each as soon as the one before allows. A last coat
+// that could not be closed in within the day is left to another, where fits tells so; nil lays it all the same. The trial's wall stands after them.
+func (d *day) coats(t *trial, x *draw, to float64, fits func(coatRun) bool) ([]coatRun, error) {
+	var runs []coatRun
+	lay := t.start
+	for i := t.from; i < len(d.job.Coats); i++ {
+		if i > t.from {
+			if lay = d.grained(runs[len(runs)-1].next, i-1); !(lay < to) {
+				break
+			}
+		}
+		c, misted := t.c, i == t.from && t.mist
+		whether := i == len(d.job.Coats)-1 && i > t.from && fits != nil
+		if whether {
+			c = t.c.Branch()
+			c.Record(&t.samples, coat.Seldom)
+		}
+		if misted {
+			if err := c.To(lay - coat.MistingTime); err != nil {
+				return nil, err
+			}
+			if err := c.Mist(); err != nil {
+				return nil, err
+			}
+		}
+		n := len(t.samples)
+		r, err := d.coat(i, lay, c, x, false)
+		if err != nil {
+			return nil, err
+		}
+		if whether && !fits(r) {
+			t.samples = t.samples[:n]
+			break
+		}
+		r.misted = misted
+		runs, t.c = append(runs, r), c
+	}
+	return runs, nil
+}
+
+// grained is the moment at which what can follow coat i from a time on is laid, s: as coarsely as the time is known, and not to
+// the half day.
+func (d *day) grained(next float64, i int) float64 {
+	if !reached(next) {
+		return next
+	}
+	grain := min(time.Duration(d.job.Coats[i].Finish.Grain)*time.Second, 30*time.Minute)
+	if d.job.Coats[i].Green {
+		grain = 5 * time.Minute // a green base does not wait
+	}
+	return d.seconds(RoundUp(d.moment(next), grain))
+}
+
+// closable tells whether a last coat can be closed in before to, s.
+func (d *day) closable(r coatRun, to float64) bool {
+	burnish, closes := r.lay+r.times.Burnish, r.lay+r.times.Closes
+	switch {
+	case !reached(r.times.Burnish) || burnish > to || closes > to && to-burnish < shortBurnCare.Seconds():
+		return false
+	case len(d.spots) > 1 && burnish >= closes: // each spot in its own time
+		return true
+	}
+	return closes-burnish >= shortestBurn.Seconds()
+}
+
+// working is the first moment not before s, s, in working hours of a working day, and when those end.
+func (d *day) working(s float64) (at, to float64) {
+	if !reached(s) {
+		return s, s
+	}
+	t := d.moment(s)
+	for range farDays {
+		from, until := d.job.Hours.On(t)
+		if d.job.Hours.Works(t) && t.Before(until) {
+			if t.Before(from) {
+				t = from
+			}
+			return d.seconds(t), d.seconds(until)
+		}
+		y, m, day := t.Date()
+		t = time.Date(y, m, day+1, 0, 0, 0, 0, t.Location())
+	}
+	return math.Inf(1), math.Inf(1)
+}
+
+// farDays is how many days are looked through for a working day: over a year of days off.
+const farDays = 400
+
+// plan is the timetable of runs; the first is coat 1.
+func (d *day) plan(runs []coatRun) []CoatPlan {
+	var plans []CoatPlan
+	for i, r := range runs {
+		plans = append(plans, d.planOf(i, r))
+	}
+	return plans
+}
+
+func (d *day) planOf(i int, r coatRun) CoatPlan {
+	c := d.job.Coats[i]
+	p := CoatPlan{Number: i + 1, Coat: c, Last: i == len(d.job.Coats)-1, Lay: d.moment(r.lay), Times: r.times, Done: r.done, Misted: r.misted, Due: DueToday}
+	p.mark(c)
+	if r.careful > r.lay && !p.Last {
+		p.Custom, p.Careful = d.moment(r.custom), d.moment(r.careful)
+	}
+	return p
+}
+
+// stand notes the wall and the air where a course stands.
+func (a *Answer) stand(c *course.Course, pressure psychro.Pascal) (err error) {
+	a.WallTemp = c.Face()
+	now := c.Air()
+	// Between two readings of fog the straight line lies above saturation.
+	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
+	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, pressure)
+	return err
+}
+
+// with completes the answer for one start, after what was done before; to is the end of the hours.
+func (a Answer) with(d *day, t *trial, done []coatRun, to time.Time) (Answer, error) {
+	if err := a.stand(t.c, d.pressure); err != nil {
+		return a, err
+	}
+	t.c.Record(&t.samples, coat.Seldom)
+	end := d.seconds(to)
+	runs, err := d.coats(t, d.middle, end, func(r coatRun) bool { return d.closable(r, end) })
+	if err != nil {
+		return a, err
+	}
+	a.Coats = d.plan(append(append([]coatRun(nil), done...), runs...))
+	a.runs = append(append([]coatRun(nil), done...), runs...)
+	a.due = [2]int{len(done), len(a.Coats)}
+	a.Trace = d.trace(t.samples)
+	a.judge(to)
+	return a, nil
+}
+
+// better reports whether a is the better start of a day than b: what is not a no-go, then more coats, then the better verdict.
+func (a *Answer) better(b *Answer) bool {
+	if x, y := a.Verdict != NoGo, b.Verdict != NoGo; x != y {
+		return x
+	}
+	if x, y := a.due[1]-a.due[0], b.due[1]-b.due[0]; x != y && a.Verdict != NoGo {
+		return x > y
+	}
+	return a.Verdict.Better(b.Verdict)
+}
+
+// later plans the coats that are left, each on the first working day on which it serves, as far as the air is known: up to until. After that
+// a coat is not before. The trial's wall is as the last coat left it, done are the runs up to there, and from is when work can go on.
+func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) error {
+	d := m.day
+	until := d.seconds(m.until)
+	after := d.seconds(from)
+	for tries := 0; len(runs) < len(d.job.Coats); {
+		i := len(runs)
+		ready := after
+		if i > 0 {
+			ready = max(ready, d.grained(runs[i-1].next, i-1))
+		}
+		lay, to := d.working(ready)
+		if !reached(lay) {
+			return nil // it never dries, or there is no working day
+		}
+		day := d.moment(lay)
+		if to > until || tries >= farTries {
+			r := coatRun{lay: lay, times: coat.Never(), next: math.Inf(1)}
+			least, careful := d.job.Coats[i].waits()
+			r.custom, r.careful = lay+least, lay+careful
+			r.next = r.custom
+			runs = append(runs, r)
+			p := d.planOf(i, r)
+			p.Due = NotBefore
+			a.Coats = append(a.Coats, p)
+			a.onDay(day, NotBefore, "", nil, i+1)
+			continue
+		}
+		tries++
+		next := &trial{start: lay, from: i}
+		if t.c != nil {
+			next.c = t.c.Branch()
+		} else {
+			c, err := d.standing(lay)
+			if err != nil {
+				return err
+			}
+			next.c = d.under(c, d.middle)
+		}
+		if i > 0 && d.job.mists(i, runs[i-1].lay+runs[i-1].times.Dry, lay) {
+			next.mist, next.start = true, lay+coat.MistingTime
+		}
+		if err := next.c.To(lay); err != nil {
+			return err
+		}
+		b := a.anew(d.job)
+		b.Start = day
+		b, err := b.with(d, next, runs, d.moment(to))
+		if err == nil && d.job.Outdoors != nil {
+			err = b.outdoors(d, next)
+		}
+		if err != nil {
+			return err
+		}
+		if b.Verdict == NoGo {
+			after = to
+			continue
+		}
+		due := Likely
+		if b.Verdict == Care {
+			due = Doubtful
+		}
+		var numbers []int
+		for k, p := range b.Coats[b.due[0]:] {
+			p.Due = due
+			a.Coats = append(a.Coats, p)
+			numbers = append(numbers, b.due[0]+k+1)
+			runs = append(runs, b.runs[b.due[0]+k])
+		}
+		a.onDay(day, due, b.Verdict, b.warnings(), numbers...)
+		t.c, after, tries = next.c, to, 0
+	}
+	return nil
+}
+
+// farTries is how many days in a row a coat is tried on.
+const farTries = 10
+
+// anew is the answer with nothing of a start in it.
+func (a *Answer) anew(job Job) Answer {
+	b := *a
+	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect, b.Trace, b.Days = job, nil, nil, nil, nil, nil, nil, nil, nil, nil
+	return b
+}
+
+// warnings are the reasons that stop or warn.
+func (a *Answer) warnings() (out []Reason) {
+	for _, r := range a.Reasons {
+		if r.Severity != Notes {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// onDay notes coats on a day.
+func (a *Answer) onDay(t time.Time, due Due, v Verdict, reasons []Reason, coats ...int) {
+	y, m, d := t.Date()
+	date := time.Date(y, m, d, 0, 0, 0, 0, t.Location())
+	if n := len(a.Days); n > 0 && a.Days[n-1].Date.Equal(date) {
+		a.Days[n-1].Coats = append(a.Days[n-1].Coats, coats...)
+		return
+	}
+	a.Days = append(a.Days, DayPlan{Date: date, Due: due, Verdict: v, Reasons: reasons, Coats: coats})
+}
