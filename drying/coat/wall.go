@@ -265,13 +265,8 @@ type Times struct {
 	FaceMin, FaceMax float64
 }
 
-// chunk is how often Dry looks whether it is done: every five minutes, and every fiftieth of the time
-// gone once that is longer, in whole five minutes.
-func chunk(gone float64) float64 { return 300 * max(1, math.Floor(gone/50/300)) }
-
 // Dry lets the top coat dry until the next coat can follow, or for limit seconds at most, and returns its
-// times. The wall then stands at a multiple of five minutes after laying, the first at which it was dry,
-// or within 2 % of that for a coat that takes days.
+// times. The wall then stands at that moment itself, Times.Dry after laying. A coat that is dry already takes no time.
 func (w *Wall) Dry(limit float64) (Times, error) { return w.follow(limit, true) }
 
 // Wait lets time pass for the given seconds.
@@ -298,24 +293,29 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 	dry := wall.Crossing{First: first, End: end, Level: lev.Dry}
 	log := faceLog{closes: &closes, opens: &opens, laid: laid, min: never, max: -never}
 	scale := scales{w: w}
-	for v.Time() < laid+limit && !(untilDry && dry.Found) {
-		next := laid + limit
-		if untilDry {
-			next = min(next, v.Time()+chunk(v.Time()-laid))
-		}
-		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec, &scale); err != nil {
-			return t, err
-		}
+	obs := []wall.Observer{&edge, &opens, &burnish, &closes, &log, &rec, &scale}
+	if untilDry {
+		err = v.AdvanceTo(&dry, laid+limit, obs...)
+	} else {
+		err = v.Advance(laid+limit, append(obs, &dry)...)
+	}
+	if err != nil {
+		return t, err
 	}
 	w.state = v.State()
 	w.lost += v.Stats().Evaporated
+	still := v.Time() == laid
 	for _, e := range []struct {
-		c  wall.Crossing
+		c  *wall.Crossing
 		at *float64
-	}{{edge, &t.Edge}, {opens, &t.Opens}, {burnish, &t.Burnish}, {closes, &t.Closes}, {dry, &t.Dry}} {
-		if e.c.Found {
+	}{{&edge, &t.Edge}, {&opens, &t.Opens}, {&burnish, &t.Burnish}, {&closes, &t.Closes}, {&dry, &t.Dry}} {
+		if e.c.Found || still && e.c.Below(v) {
 			*e.at = e.c.At - laid
 		}
+	}
+	if still {
+		t.FaceMin, t.FaceMax = w.FaceTemperature(), w.FaceTemperature()
+		return t, nil
 	}
 	t.FaceMin, t.FaceMax = log.min, log.max
 	t.Evaporation = log.lost / log.span
