@@ -33,3 +33,24 @@ func BenchmarkRender(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkThreeCoats is three coats of polish on a primed board, each laid when the one before is dry.
+func BenchmarkThreeCoats(b *testing.B) {
+	f, _ := material.FinishNamed("polished-lime")
+	base, err := Stand(background(b, "primed-board", ""), setting(15, 0.6, 0.1), 0)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		w := base.Clone()
+		for _, x := range f.Coats {
+			if err := w.Lay(Coat{f, x.Value}); err != nil {
+				b.Fatal(err)
+			}
+			if _, err := w.Dry(2 * 86400); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}

@@ -74,12 +74,24 @@ func TestCloneIsIndependent(t *testing.T) {
 	}
 }
 
-// Dry stops at whole five minutes after laying, at or just past the moment it was dry.
+// Dry stops at the moment the coat was dry; a second Dry takes no time. A coat that is not dry within the limit leaves the
+// wall there.
 func TestDryStops(t *testing.T) {
 	w, f := stood(t)
 	times := laid(t, w, coat.Coat{Finish: f, Thickness: 0.2e-3})
-	if rest := math.Mod(w.Time(), 300); rest != 0 || w.Time() < times.Dry || w.Time()-times.Dry > 300 {
+	if w.Time() != times.Dry || !(times.Dry > times.Closes) {
 		t.Errorf("stands at %g s; it was dry at %g s", w.Time(), times.Dry)
+	}
+	again, err := w.Dry(3600)
+	if err != nil || again.Opens != 0 || again.Dry != 0 || again.FaceMin != w.FaceTemperature() || w.Time() != times.Dry {
+		t.Errorf("a coat that is dry dries again: %+v, %v; stands at %g s", again, err, w.Time())
+	}
+	short, _ := stood(t)
+	if err := short.Lay(coat.Coat{Finish: f, Thickness: 0.2e-3}); err != nil {
+		t.Fatal(err)
+	}
+	if y, err := short.Dry(times.Dry - 1); err != nil || !math.IsInf(y.Dry, 1) || short.Time() != times.Dry-1 || math.Abs(y.Closes-times.Closes) > 0.002*times.Closes {
+		t.Errorf("1 s short of dry: %+v, %v; stands at %g s", y, err, short.Time())
 	}
 	for _, bad := range []float64{0, -1e-4, math.NaN(), math.Inf(1)} {
 		if err := w.Lay(coat.Coat{Finish: f, Thickness: bad}); err == nil {

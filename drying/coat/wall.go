@@ -22,6 +22,11 @@ type Setting struct {
 	// Rear is where heat goes behind the wall, in place of Hold; where it lets heat through, the wall starts with
 	// the steady fall of temperature from there to its face.
 	Rear wall.RearSpec
+	// Wet is the share of its capillary water that the background holds at the start, from 0 to 1 (more than 0.98 is
+	// taken as that): its outermost 30 mm and all of a board, but nothing drier than in balance with the air. Layers of less
+	// than 1 mm have the suction of the layer behind them. Beyond, and with 0, it is in balance with the air. Its
+	// temperature is WallTemp all the same: a wet face that dries is colder after some minutes.
+	Wet float64
 	// Coarse cuts the wall and its time into fewer pieces: about twice as fast, and within some 3 % of the
 	// times (TestCoarse), for where many walls are followed that differ by far more.
 	Coarse bool
@@ -44,6 +49,21 @@ type Wall struct {
 	levels  material.Levels // of the coat at the face
 	full    []float64       // of each coat laid, from the face inwards: the water that fills its pores
 }
+
+// Shares for Setting.Wet (ESTIMATE): damp is dark and cool to the hand without shining, about what damping down leaves in
+// the outermost 30 mm of brick (0.27 in this model); wet has been hosed or rained on until it drank no more, and has just
+// stopped shining (0.8 in brick after an hour of it).
+const (
+	DampShare = 0.30
+	WetShare  = 0.80
+)
+
+// wetDepth is how far into a background Wet reaches, m (ESTIMATE: what a hose or a night of driving rain wets), and
+// wettestStart bounds it, so that the first step has a suction to start from.
+const (
+	wetDepth     = 30e-3
+	wettestStart = 0.98
+)
 
 // driest and wettest bound the humidity that a build-up can start in equilibrium with.
 const driest, wettest = 0.02, 0.985
@@ -87,16 +107,41 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 		if err != nil {
 			return nil, err
 		}
-		cells := rigidCells(r, i, s.Coarse)
-		w.problem.Layers = append(w.problem.Layers, wall.Layer{Name: r.Name, Stuff: tab, Cells: cells})
+		w.problem.Layers = append(w.problem.Layers, wall.Layer{Name: r.Name, Stuff: tab, Cells: rigidCells(r, i, s.Coarse)})
+	}
+	depth := 0.0
+	for i, l := range w.problem.Layers {
 		y := fluid.Suction(rh, s.WallTemp)
-		for _, c := range cells {
-			r := c / r.Conductivity.Value
-			w.state.Cells = append(w.state.Cells, tab.At(y, t-x.Heat*r/2))
+		for _, c := range l.Cells {
+			r := c / b.Layers[i].Conductivity.Value
+			w.state.Cells = append(w.state.Cells, l.Stuff.At(w.begins(i, y, (wetDepth-depth)/c), t-x.Heat*r/2))
 			t -= x.Heat * r
+			depth += c
 		}
 	}
 	return w, nil
+}
+
+// begins is the suction, ln(Pa), that a cell of layer i starts with: y of the air, or wetter as the setting says, of which
+// the cell has share (cut to 0 to 1).
+func (w *Wall) begins(i int, y, share float64) float64 {
+	share = min(max(share, 0), 1)
+	wet := min(w.setting.Wet, wettestStart)
+	if !(wet > 0) || share == 0 {
+		return y
+	}
+	l, behind := w.problem.Layers[i], i
+	for w.problem.Layers[behind].Size() < 1e-3 && behind < len(w.problem.Layers)-1 {
+		behind++
+	}
+	of := w.problem.Layers[behind].Stuff
+	soaked := min(of.Suction(wet*of.Full()), y)
+	if share == 1 {
+		return soaked
+	}
+	dry, _ := l.Stuff.Water(y)
+	full, _ := l.Stuff.Water(soaked)
+	return l.Stuff.Suction(dry + share*(full-dry))
 }
 
 // rigidCells cuts a layer of a background. A front that advances into it from a coat of 0.05 mm upwards
@@ -149,6 +194,60 @@ func (w *Wall) Air() wall.Air {
 		a.Temperature, a.Vapour = w.room.Inside()
 	}
 	return a
+}
+
+// Inside is the air of the room the wall stands in: temperature (C) and vapour pressure (Pa); ok is false in open air.
+func (w *Wall) Inside() (temperature, vapour float64, ok bool) {
+	if w.room == nil {
+		return 0, 0, false
+	}
+	temperature, vapour = w.room.Inside()
+	return temperature, vapour, true
+}
+
+// SetInside puts the room's air to what was read in it now, C and Pa, as wall.Room has it; nothing in open air.
+func (w *Wall) SetInside(temperature, vapour float64) {
+	if w.room != nil {
+		w.room.SetInside(temperature, vapour)
+	}
+}
+
+// AirChanges is the air change rate of the room, 1/h; 0 in open air.
+func (w *Wall) AirChanges() float64 {
+	if w.room == nil {
+		return 0
+	}
+	return w.room.AirChanges()
+}
+
+// SetAirChanges makes it another, 1/h, from now on; nothing in open air.
+func (w *Wall) SetAirChanges(perHour float64) {
+	if w.room != nil {
+		w.room.SetAirChanges(perHour)
+	}
+}
+
+// Measured takes a reading of the face, C, at the present time: by how much it differs from FaceTemperature, the whole
+// wall is warmed or cooled, each cell times fade of the depth of its middle behind the face of the bare wall (m; of the
+// coats 0). Water stays as it is, and so do time and what lies before and behind the wall. It returns the heat added,
+// J/m2.
+func (w *Wall) Measured(face float64, fade func(depth float64) float64) (heat float64) {
+	d := face - w.FaceTemperature()
+	if d == 0 {
+		return 0
+	}
+	by := make([]float64, 0, len(w.state.Cells))
+	depth := 0.0
+	for i, l := range w.problem.Layers {
+		for _, c := range l.Cells {
+			if i < len(w.full) {
+				c = 0
+			}
+			by = append(by, d*fade(depth+c/2))
+			depth += c
+		}
+	}
+	return w.problem.Warm(w.state, func(cell int) float64 { return by[cell] })
 }
 
 // Coat is one application.
@@ -265,13 +364,8 @@ type Times struct {
 	FaceMin, FaceMax float64
 }
 
-// chunk is how often Dry looks whether it is done: every five minutes, and every fiftieth of the time
-// gone once that is longer, in whole five minutes.
-func chunk(gone float64) float64 { return 300 * max(1, math.Floor(gone/50/300)) }
-
 // Dry lets the top coat dry until the next coat can follow, or for limit seconds at most, and returns its
-// times. The wall then stands at a multiple of five minutes after laying, the first at which it was dry,
-// or within 2 % of that for a coat that takes days.
+// times. The wall then stands at that moment itself, Times.Dry after laying. A coat that is dry already takes no time.
 func (w *Wall) Dry(limit float64) (Times, error) { return w.follow(limit, true) }
 
 // Wait lets time pass for the given seconds.
@@ -298,24 +392,29 @@ func (w *Wall) follow(limit float64, untilDry bool) (Times, error) {
 	dry := wall.Crossing{First: first, End: end, Level: lev.Dry}
 	log := faceLog{closes: &closes, opens: &opens, laid: laid, min: never, max: -never}
 	scale := scales{w: w}
-	for v.Time() < laid+limit && !(untilDry && dry.Found) {
-		next := laid + limit
-		if untilDry {
-			next = min(next, v.Time()+chunk(v.Time()-laid))
-		}
-		if err := v.Advance(next, &edge, &opens, &burnish, &closes, &dry, &log, &rec, &scale); err != nil {
-			return t, err
-		}
+	obs := []wall.Observer{&edge, &opens, &burnish, &closes, &log, &rec, &scale}
+	if untilDry {
+		err = v.AdvanceTo(&dry, laid+limit, obs...)
+	} else {
+		err = v.Advance(laid+limit, append(obs, &dry)...)
+	}
+	if err != nil {
+		return t, err
 	}
 	w.state = v.State()
 	w.lost += v.Stats().Evaporated
+	still := v.Time() == laid
 	for _, e := range []struct {
-		c  wall.Crossing
+		c  *wall.Crossing
 		at *float64
-	}{{edge, &t.Edge}, {opens, &t.Opens}, {burnish, &t.Burnish}, {closes, &t.Closes}, {dry, &t.Dry}} {
-		if e.c.Found {
+	}{{&edge, &t.Edge}, {&opens, &t.Opens}, {&burnish, &t.Burnish}, {&closes, &t.Closes}, {&dry, &t.Dry}} {
+		if e.c.Found || still && e.c.Below(v) {
 			*e.at = e.c.At - laid
 		}
+	}
+	if still {
+		t.FaceMin, t.FaceMax = w.FaceTemperature(), w.FaceTemperature()
+		return t, nil
 	}
 	t.FaceMin, t.FaceMax = log.min, log.max
 	t.Evaporation = log.lost / log.span

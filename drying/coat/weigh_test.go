@@ -33,7 +33,7 @@ func TestWeigh(t *testing.T) {
 	all := lay()
 	all.Weigh(at...)
 	wait(all, 1000)
-	if _, err := all.Dry(2000); err != nil { // in chunks of five minutes
+	if _, err := all.Dry(2000); err != nil {
 		t.Fatal(err)
 	}
 	wait(all, 6000-all.Time())

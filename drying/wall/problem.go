@@ -151,6 +151,26 @@ func (p *Problem) Water(s State, first, end int) float64 {
 	return sum
 }
 
+// Warm adds by(i) kelvin to each cell i of s, its water and suction staying as they are, and returns the heat that takes,
+// J/m2.
+func (p *Problem) Warm(s State, by func(cell int) float64) float64 {
+	heat, i := 0.0, 0
+	for _, l := range p.Layers {
+		for _, size := range l.Cells {
+			c := &s.Cells[i]
+			per := l.Stuff.heat.Capacity
+			if !l.Stuff.heat.WaterMissing {
+				per += p.Fluid.waterHeat * c.Water
+			}
+			d := by(i)
+			c.Temperature += d
+			heat += size * per * d
+			i++
+		}
+	}
+	return heat
+}
+
 // At makes cells of the stuff on its draining curve at y and temperature t.
 func (t *Table) At(y, temperature float64) Cell {
 	w, _ := t.Water(y)

@@ -113,6 +113,39 @@ func (r *Room) Inside() (temperature, vapour float64) {
 	return t, r.mass / r.perPascal(t)
 }
 
+// SetInside puts the room's air to what was read in it: temperature (C) and vapour pressure (Pa), at most saturation. What
+// the dry surfaces hold is multiplied as the vapour pressure is: they hold most of a room's vapour and follow its air
+// within minutes, so left as they were they would undo the reading, while their lag behind the air is not known better
+// than before. The air that is read already changes nothing.
+func (r *Room) SetInside(temperature, vapour float64) {
+	if !(vapour >= 0) || math.IsInf(vapour, 0) || math.IsNaN(temperature) || math.IsInf(temperature, 0) {
+		panic("wall: a room's air must have a temperature and a vapour pressure")
+	}
+	t, was := r.Inside()
+	vapour = min(vapour, r.saturationOver(temperature))
+	if temperature == t && vapour == was {
+		return
+	}
+	r.heat = r.cHeat * temperature
+	r.mass = vapour * r.perPascal(temperature)
+	if was > 0 {
+		r.store *= vapour / was
+	} else {
+		r.store = r.hold * vapour
+	}
+}
+
+// AirChanges is the air change rate, 1/h; SetAirChanges makes it another from now on.
+func (r *Room) AirChanges() float64 { return r.spec.AirChanges }
+
+// SetAirChanges sets the air change rate, 1/h, not negative.
+func (r *Room) SetAirChanges(perHour float64) {
+	if !(perHour >= 0) || math.IsInf(perHour, 0) {
+		panic("wall: air changes must not be negative")
+	}
+	r.spec.AirChanges = perHour
+}
+
 // Totals are what has left the air since the room was made, kg: out by air changes and condensed.
 func (r *Room) Totals() (vented, condensed float64) { return r.vented, r.condensed }
 

@@ -39,6 +39,7 @@ func (s Settings) defaults() Settings {
 // Stats counts a solver's work since it was made.
 type Stats struct {
 	Steps, Rejected, Failed, Newton int
+	Cut, Probed                     int     // steps taken anew to end on a crossing, and tried beside to note one
 	Evaporated                      float64 // kg/m2 left through the front, what ran off counted in
 	RearLoss                        float64 // kg/m2 left through the rear, likewise
 	HeatIn                          float64 // J/m2 arrived through both faces, latent heat of leaving vapour taken off

@@ -26,10 +26,80 @@ type Step struct {
 
 // Advance runs the wall to time until, showing every step to the observers. The error, if any, is a
 // *ConvergenceError; the solver then stands at the last time reached.
-func (v *Solver) Advance(until float64, obs ...Observer) error {
+func (v *Solver) Advance(until float64, obs ...Observer) error { return v.advance(until, nil, obs) }
+
+// AdvanceTo is Advance that ends when c comes true, or at time until where that is sooner. It ends on c.At itself, which
+// is then at most landTime (or landShare of the time gone) late. Where c holds already, no time passes.
+func (v *Solver) AdvanceTo(c *Crossing, until float64, obs ...Observer) error {
+	if c.Below(v) {
+		return nil
+	}
+	return v.advance(until, c, obs)
+}
+
+// How late a step may end after a crossing: s, or a share of the time gone since the advance began.
+const (
+	landTime  = 0.05 // on one that ends the advance
+	landShare = 1e-7
+	nearShare = 0.01 // after one that is only noted: within that its time is interpolated
+	maxCuts   = 30   // of one step: each cut ends it sooner, one or two are usual
+	maxProbes = 3
+)
+
+// probe notes the crossings that lie further than late before the end of the step of h just carried. Where a thin film
+// dries evenly steps are long, and what is interpolated within one is worth less than its end: so shorter steps are
+// tried that end near the crossing. They are not kept, and the step is tried again as it was: what is noted moves
+// nothing. False where that fails.
+func (v *Solver) probe(h float64, lands bool, stop float64, obs []Observer, late float64) bool {
+	if h <= late {
+		return true
+	}
+	for _, o := range obs {
+		c, is := o.(*Crossing)
+		if !is || c.Found {
+			continue
+		}
+		at, down := c.within(&v.step)
+		end := v.step.To
+		if !down || end-at <= late {
+			continue
+		}
+		beyond := c.above(&v.step)
+		for range maxProbes {
+			v.restore()
+			short := at + 0.3*late - v.time
+			if _, ok := v.try(short); !ok {
+				break
+			}
+			v.stats.Probed++
+			v.carry(short, false, 0)
+			at, down = c.within(&v.step)
+			off := v.step.To - at
+			if !down {
+				x := c.above(&v.step)
+				off = (end - v.step.To) * x / (x - beyond)
+				at = v.step.To + off
+			}
+			if off <= late || end-at <= late {
+				break
+			}
+		}
+		c.Found, c.At = true, at
+		v.restore()
+		if _, ok := v.try(h); !ok {
+			return false
+		}
+		v.carry(h, lands, stop)
+	}
+	return true
+}
+
+func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
 	if !(until >= v.time) || math.IsInf(until, 0) {
 		panic("wall: Advance to a time before the present, or to no time")
 	}
+	start := v.time
+	cut, cuts := math.Inf(1), 0 // the step that is to end on the crossing
 	for steps := 0; v.time < until; {
 		stop := v.nextStop(until)
 		if v.fresh {
@@ -37,13 +107,13 @@ func (v *Solver) Advance(until float64, obs ...Observer) error {
 				return err
 			}
 		}
-		h := min(v.h, v.set.MaxStep)
+		h := min(v.h, v.set.MaxStep, cut)
 		left := stop - v.time
 		lands := false
 		switch {
 		case h >= left*(1-1e-9):
 			h, lands = left, true
-		case h > left/2:
+		case h > left/2 && cuts == 0:
 			h = left / 2
 		}
 		if steps++; steps > v.set.MaxSteps {
@@ -64,19 +134,42 @@ func (v *Solver) Advance(until float64, obs ...Observer) error {
 			}
 			continue
 		}
+		v.carry(h, lands, stop)
+		if c != nil && cuts < maxCuts {
+			late := max(landTime, landShare*(v.step.To-start))
+			if at, ok := c.within(&v.step); ok && v.step.To-at > late {
+				cut = at + 0.3*late - v.time
+				cuts++
+				v.stats.Cut++
+				v.restore()
+				continue
+			}
+		}
+		if !v.probe(h, lands, stop, obs, max(landTime, nearShare*(v.step.To-start))) {
+			v.restore()
+			v.h = h / 5
+			continue
+		}
 		v.stats.Steps++
-		v.accept(h, lands, stop)
+		v.accept(h)
 		grow := min(5, 0.9/math.Cbrt(max(norm, 1e-6)))
-		if !lands || grow < 1 { // a step cut short to land says nothing against the one planned
+		if !lands && cuts == 0 || grow < 1 { // a step cut short to land says nothing against the one planned
 			v.h = h * grow
 		} else {
 			v.h = max(v.h, h*grow)
 		}
+		cut, cuts = math.Inf(1), 0
 		for _, o := range obs {
 			o.Observe(&v.step)
 		}
 		if lands && stop < until {
 			v.fresh = true
+		}
+		if c != nil {
+			if c.Observe(&v.step); c.Found {
+				c.At = v.time
+				return nil
+			}
 		}
 	}
 	return nil
@@ -233,6 +326,8 @@ func (v *Solver) errorNorm(h float64) float64 {
 func (v *Solver) restore() {
 	copy(v.y, v.y0)
 	copy(v.temp, v.t0)
+	copy(v.water, v.w0)
+	copy(v.hea, v.h0)
 	copy(v.f, v.f0)
 	copy(v.q, v.q0)
 	for e := range v.ends {
@@ -240,14 +335,27 @@ func (v *Solver) restore() {
 	}
 }
 
-// accept carries water and enthalpy over the step by the fluxes themselves.
-func (v *Solver) accept(h float64, lands bool, stop float64) {
+// carry takes water and enthalpy over the step by the fluxes themselves, and says in v.step what it spans. It can still
+// be undone by restore.
+func (v *Solver) carry(h float64, lands bool, stop float64) {
+	for i := range v.n {
+		if v.size[i] > 0 {
+			v.water[i] = v.w0[i] + h*(outer*(v.f0[i]+v.f1[i])+diagRK*v.f[i])/v.size[i]
+			v.hea[i] = v.h0[i] + h*(outer*(v.q0[i]+v.q1[i])+diagRK*v.q[i])
+		}
+	}
+	v.step.From, v.step.To = v.time, v.time+h
+	if lands {
+		v.step.To = stop
+	}
+}
+
+// accept makes the step that was carried the present: history, what has passed the faces, time.
+func (v *Solver) accept(h float64) {
 	for i := range v.n {
 		if v.size[i] == 0 {
 			continue
 		}
-		v.water[i] = v.w0[i] + h*(outer*(v.f0[i]+v.f1[i])+diagRK*v.f[i])/v.size[i]
-		v.hea[i] = v.h0[i] + h*(outer*(v.q0[i]+v.q1[i])+diagRK*v.q[i])
 		if v.play && v.stuff[i].play {
 			v.eff[i], _ = v.drained(i)
 			v.base[i] = v.y[i]
@@ -275,11 +383,5 @@ func (v *Solver) accept(h float64, lands bool, stop float64) {
 	copy(v.yPrev, v.y0)
 	copy(v.tPrev, v.t0)
 	v.hPrev = h
-	v.step.From = v.time
-	if lands {
-		v.time = stop
-	} else {
-		v.time += h
-	}
-	v.step.To = v.time
+	v.time = v.step.To
 }

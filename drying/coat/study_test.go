@@ -1,0 +1,8 @@
+//go:build study
+
+package coat
+
+// The study takes all air from 3 C to 30 C.
+func init() {
+	grid.from, grid.steps, grid.humidity = []float64{3}, 136, []float64{0.4, 0.475, 0.55, 0.625, 0.7, 0.775, 0.85}
+}
