@@ -215,6 +215,9 @@ func TestAnyMorning(t *testing.T) {
 				r.Errorf("coat %d is laid at %s, after %s", c.Number, c.Lay, before)
 			}
 			before = c.Lay
+			if c.Due != drying.DueToday {
+				continue // no time after laying is known
+			}
 			for _, m := range []time.Time{c.Edge, c.Opens, c.Burnish, c.Closes, c.Recoat} {
 				if m.IsZero() {
 					before = c.Lay.AddDate(1, 0, 0)

@@ -87,9 +87,18 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*da
 		d.job.spots = spots
 	}
 	d.begin = min(air[0].Time, d.first())
+	wet := 0.0
+	switch base := d.seconds(job.BaseLaid.Add(laidBy)); {
+	case !job.BaseLaid.IsZero() && -base < longAgo.Seconds(): // it has dried since
+		d.begin, wet = min(d.first(), base), coat.WetShare
+	case job.Wet == BedDamp:
+		d.begin, wet = d.first(), coat.DampShare
+	case job.Wet == BedWet:
+		d.begin, wet = d.first(), coat.WetShare
+	}
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
-		Air:  air, Coarse: coarse, Room: room, WallTemp: air[0].Temperature,
+		Air:  air, Coarse: coarse, Room: room, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -129,6 +138,9 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*da
 	d.bare.Seen(looks)
 	return d, nil
 }
+
+// longAgo is how long after it was laid a base coat is like any old face (judgement, no source).
+const longAgo = 60 * 24 * time.Hour
 
 // wetDarker is how much more sun a wet face takes up than a dry one (ESTIMATE; 0.1 to 0.3).
 const wetDarker = 0.2
