@@ -35,7 +35,7 @@ func coats(t *testing.T, b material.Background, f material.Finish, s Setting) (y
 	return y
 }
 
-func (y Times) all() [5]float64 { return [5]float64{y.Edge, y.Opens, y.Burnish, y.Closes, y.Dry} }
+func events(y Times) [5]float64 { return [5]float64{y.Edge, y.Opens, y.Burnish, y.Closes, y.Dry} }
 
 var eventNames = [5]string{"edge", "opens", "burnish", "closes", "dry"}
 
@@ -55,8 +55,8 @@ func TestSmooth(t *testing.T) {
 					c := from + 0.2*float64(k)
 					y := coats(t, b, f, setting(c, rh, 0.1))
 					for i := range y {
-						for e, now := range y[i].all() {
-							was := last[i].all()[e]
+						for e, now := range events(y[i]) {
+							was := events(last[i])[e]
 							if k == 0 {
 								continue
 							}
@@ -101,8 +101,8 @@ func TestMonotone(t *testing.T) {
 		}
 		later := func(what string, a, b Times) {
 			t.Helper()
-			for e, x := range a.all() {
-				if y := b.all()[e]; y < x {
+			for e, x := range events(a) {
+				if y := events(b)[e]; y < x {
 					worst = max(worst, 1-y/x)
 					if y < 0.995*x {
 						t.Errorf("%s, %s: %s after %.2f s, then %.2f s", name, what, eventNames[e], x, y)
