@@ -72,6 +72,7 @@ type Answer struct {
 	runs    []coatRun // of Coats
 	due     [2]int    // of them, from and up to which are laid on the day judged
 	soonest float64   // when the first of those could be laid, s
+	unfit   *coatRun  // a last coat that was left to another day
 }
 
 // Knowledge says what the answer rests on.
@@ -121,9 +122,9 @@ const (
 type DayPlan struct {
 	Date    time.Time // its midnight, by the job's clock
 	Due     Due
-	Verdict Verdict  // of the coats due on it; empty where its air is not known
+	Verdict Verdict  // of the coats laid on it; empty where none is, or its air is not known
 	Reasons []Reason // of a later day that is not a go
-	Coats   []int    // numbers of those laid on it
+	Coats   []int    // numbers of those laid on it; none of a day of tending alone
 	Tend    []Aftercare
 }
 
@@ -309,7 +310,7 @@ func (d *day) now(x *draw) (s state, err error) {
 func (m *morning) trials(s state, stride time.Duration) ([]*trial, error) {
 	d, i := m.day, len(s.runs)
 	first := m.first
-	if i == len(d.job.Coats) || !d.job.Hours.Works(m.At) {
+	if i == len(d.job.Coats) || !d.job.Hours.Works(m.At) || !first.Before(m.to) {
 		return nil, nil
 	}
 	bed := math.Inf(1) // since when the bed is dry
@@ -389,6 +390,7 @@ func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
 		}
 	}
 	a.care()
+	a.tend()
 	return a, a.laidOutdoors(m)
 }
 
@@ -454,7 +456,7 @@ func (m *morning) idle(s state) (Answer, error) {
 	} else if err := c.To(at); err != nil {
 		return a, err
 	}
-	if err := a.stand(c, d.pressure); err != nil {
+	if err := a.stand(c, d); err != nil {
 		return a, err
 	}
 	a.Coats, a.runs = d.plan(s.runs), s.runs

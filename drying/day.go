@@ -27,6 +27,7 @@ type day struct {
 	spots    []course.Spot  // the slowest and the fastest, or one
 	bare     *course.Course // standing at the last start asked for
 	behind   back
+	found    float64       // how much warmer the face was found than the air, K, where what is behind it is not said: it is judged as if it stayed so
 	doubts   []learn.Doubt // of the air
 	middle   *draw         // what is taken of everything not known; nil: as the model has it
 	laid     []float64     // when coats were laid, as far as they were, s
@@ -64,10 +65,10 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*da
 		room = job.Room.closed(last.Temperature.V)
 	}
 	d.room = room != nil
-	looks := d.faces(ask)
+	looks, assumed := d.faces(ask), false
 	if d.room && len(d.laid) > 0 {
 		var inside []course.Look
-		seen, inside = d.inside(seen)
+		seen, inside, assumed = d.inside(seen)
 		looks = append(looks, inside...)
 		slices.SortStableFunc(looks, func(a, b course.Look) int { return cmp.Compare(a.At, b.At) })
 	}
@@ -114,7 +115,11 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*da
 		if len(ask.Faces) > 0 {
 			found, at = &ask.Faces[0].Temp, d.seconds(ask.Faces[0].At)
 		}
-		d.behind = newBack(job.Behind, job.Background, wall.NewFace(setting.Face, air).At(at).Temperature, found)
+		there := wall.NewFace(setting.Face, air).At(at).Temperature
+		d.behind = newBack(job.Behind, job.Background, there, found)
+		if len(ask.Faces) == 1 && job.Behind.Kind == exposure.NotSaid {
+			d.found = *found - there
+		}
 	}
 	for _, b := range extremes(spots) {
 		d.spots = append(d.spots, d.behind.spot(b, setting))
@@ -130,6 +135,11 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*da
 	for i := range looks {
 		if looks[i].Face != nil {
 			looks[i].Fade = d.fade()
+		}
+	}
+	if assumed {
+		if err := d.assume(looks); err != nil {
+			return nil, err
 		}
 	}
 	if d.bare, err = course.Begin(d.spots, d.begin); err != nil {
@@ -184,11 +194,10 @@ func (d *day) fade() func(float64) float64 {
 }
 
 // inside takes the readings of the room since the first coat, up to now, out of the air that comes into it: they are looks at what the
-// wet wall has made of it. Where nothing was read before, the first of them stays for what comes in, less what the wall adds; see assume.
-func (d *day) inside(s weather.Series) (weather.Series, []course.Look) {
-	var looks []course.Look
+// wet wall has made of it. Where nothing was read before, the first of them stays for what comes in, less what the wall adds: that is assumed.
+func (d *day) inside(s weather.Series) (kept weather.Series, looks []course.Look, assumed bool) {
 	since := d.moment(d.laid[0])
-	kept := filter(s, func(r weather.Record) bool {
+	kept = filter(s, func(r weather.Record) bool {
 		if r.Temperature.Tag != weather.Measured || !r.Time.After(since) || r.Time.After(d.at) {
 			return true
 		}
@@ -198,11 +207,52 @@ func (d *day) inside(s weather.Series) (weather.Series, []course.Look) {
 		}
 		return false
 	})
-	if len(kept.Records) == 0 || kept.Records[0].Time.After(since) {
-		first := s.Records[0]
-		kept.Records = append([]weather.Record{first}, kept.Records...)
+	if assumed = len(looks) > 0 && (len(kept.Records) == 0 || kept.Records[0].Time.After(since)); assumed {
+		kept.Records = append([]weather.Record{s.Records[0]}, kept.Records...)
 	}
-	return kept, looks
+	return kept, looks, assumed
+}
+
+// assumeRounds is how often the air that is assumed to come into a room is set right by what the wall adds to it: the more
+// the less that is.
+const assumeRounds = 5
+
+// assume shifts the air that comes in so that the room is as the first look at it found it.
+func (d *day) assume(looks []course.Look) error {
+	i := slices.IndexFunc(looks, func(l course.Look) bool { return l.Room != nil })
+	at, got := looks[i].At, looks[i].Room
+	for range assumeRounds {
+		c, err := course.Begin(d.spots, d.begin)
+		if err != nil {
+			return err
+		}
+		for k, lay := range d.laid {
+			if lay > at {
+				break
+			}
+			if err := c.To(lay); err != nil {
+				return err
+			}
+			if err := c.Lay(coat.Coat{Finish: d.job.Coats[k].Finish, Thickness: d.job.Coats[k].Thickness}); err != nil {
+				return err
+			}
+		}
+		if err := c.To(at); err != nil {
+			return err
+		}
+		own := c.Air()
+		for s := range d.spots {
+			set := &d.spots[s].Setting
+			set.Air = slices.Clone(set.Air)
+			for k := range set.Air {
+				a := &set.Air[k]
+				a.Temperature, a.Radiant = a.Temperature+got.Temperature-own.Temperature, a.Radiant+got.Temperature-own.Temperature
+				a.Vapour = max(a.Vapour+got.Vapour-own.Vapour, 1)
+			}
+			set.WallTemp += got.Temperature - own.Temperature
+		}
+	}
+	return nil
 }
 
 // seldomLooked is how far apart the looks at a room are that are taken of a logger's, s.

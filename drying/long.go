@@ -251,7 +251,7 @@ func (l *Long) frostLater(x *Exterior, free cure.FrostFree, from float64) {
 // hopeless is the answer where the bare wall alone makes it a no-go, or rain on a single coat that no frost follows: nothing
 // that comes of the coat can better that, and Stop names the same reason; see TestLongLikeFull.
 func (l *Long) hopeless(a Answer, t *trial) (*Answer, error) {
-	if err := a.stand(t.c, l.day.pressure); err != nil {
+	if err := a.stand(t.c, l.day); err != nil {
 		return &a, err
 	}
 	a.judgeWall()

@@ -2,6 +2,7 @@ package drying
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"limeday/drying/coat"
@@ -135,23 +136,35 @@ func (d *day) planOf(i int, r coatRun) CoatPlan {
 }
 
 // stand notes the wall and the air where a course stands.
-func (a *Answer) stand(c *course.Course, pressure psychro.Pascal) (err error) {
+func (a *Answer) stand(c *course.Course, d *day) (err error) {
 	a.WallTemp = c.Face()
 	now := c.Air()
+	if x := d.found; x < 0 {
+		a.WallTemp = min(a.WallTemp, now.Temperature+x)
+	} else {
+		a.WallTemp = max(a.WallTemp, now.Temperature+x)
+	}
 	// Between two readings of fog the straight line lies above saturation.
 	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
-	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, pressure)
+	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, d.pressure)
 	return err
 }
 
 // with completes the answer for one start, after what was done before; to is the end of the hours.
 func (a Answer) with(d *day, t *trial, done []coatRun, to time.Time) (Answer, error) {
-	if err := a.stand(t.c, d.pressure); err != nil {
+	if err := a.stand(t.c, d); err != nil {
 		return a, err
 	}
 	t.c.Record(&t.samples, coat.Seldom)
 	end := d.seconds(to)
-	runs, err := d.coats(t, d.middle, end, func(r coatRun) bool { return d.closable(r, end) })
+	a.unfit = nil
+	runs, err := d.coats(t, d.middle, end, func(r coatRun) bool {
+		fits := d.closable(r, end)
+		if !fits {
+			a.unfit = &r
+		}
+		return fits
+	})
 	if err != nil {
 		return a, err
 	}
@@ -279,4 +292,22 @@ func (a *Answer) onDay(t time.Time, due Due, v Verdict, reasons []Reason, coats 
 		return
 	}
 	a.Days = append(a.Days, DayPlan{Date: date, Due: due, Verdict: v, Reasons: reasons, Coats: coats})
+}
+
+// tend puts what the wall wants after its last coat on the days of the plan.
+func (a *Answer) tend() {
+	for _, list := range [][]Aftercare{a.Protect, a.Care} {
+		for _, c := range list {
+			if c.Wall != "" || c.Idle() || c.From.Before(a.At) {
+				continue
+			}
+			y, m, d := c.From.In(a.Job.Zone).Date()
+			date := time.Date(y, m, d, 0, 0, 0, 0, a.Job.Zone)
+			i, found := slices.BinarySearchFunc(a.Days, date, func(p DayPlan, t time.Time) int { return p.Date.Compare(t) })
+			if !found {
+				a.Days = slices.Insert(a.Days, i, DayPlan{Date: date})
+			}
+			a.Days[i].Tend = append(a.Days[i].Tend, c)
+		}
+	}
 }

@@ -112,7 +112,7 @@ func TestSeenRefused(t *testing.T) {
 	for want, seen := range map[string][]drying.Seen{
 		"the job has 3 coats":                                          {laid, {Coat: 4, What: drying.SeenLaid, At: clock(9, 0)}},
 		"later than the moment of asking, 2026-04-14 12:00":            {{Coat: 1, What: drying.SeenLaid, At: clock(13, 0)}},
-		"over two days before the moment of asking":                    {{Coat: 1, What: drying.SeenLaid, At: clock(8, 0).AddDate(0, 0, -3)}},
+		"over 60 days before the moment of asking":                     {{Coat: 1, What: drying.SeenLaid, At: clock(8, 0).AddDate(0, 0, -61)}},
 		"the coat was not laid before; give when it was laid":          {{Coat: 1, What: drying.SeenDamp, At: clock(9, 0)}},
 		"it came at 08:30 already; give it once":                       {laid, {Coat: 1, What: drying.SeenDamp, At: clock(8, 30)}, {Coat: 1, What: drying.SeenDamp, At: clock(8, 40)}},
 		"it comes before gone, which was seen at 08:30":                {laid, {Coat: 1, What: drying.SeenGone, At: clock(8, 30)}, {Coat: 1, What: drying.SeenDamp, At: clock(8, 40)}},

@@ -440,6 +440,10 @@ func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
 		left(Notes, message.Say("The trade leaves coat {} until {} at the least, better until {}: lay the rest then.", n, message.OnDay(last.Custom), message.OnDay(last.Careful)))
 	case !next.Before(to):
 		left(Notes, message.Say("Coat {} is not dry within the working hours: lay the rest another day.", n))
+	case a.unfit != nil && a.unfit.times.Closes-a.unfit.times.Burnish < shortestBurn.Seconds() && a.Spots == 1:
+		span := max(0, a.unfit.times.Closes-a.unfit.times.Burnish)
+		a.add(Reason{CodeWindowShort, Warns, message.Say("Coat {} is another day's: in this air it is gone by before it can be burnished.", message.Number(last.Number+1)),
+			span / 60, shortestBurn.Minutes(), "min"})
 	default:
 		left(Notes, message.Say("Coat {} could not be closed within today's hours: lay it another day.", message.Number(last.Number+1)))
 	}
