@@ -43,11 +43,11 @@ func newDay(job Job, ask Ask, readings weather.Series, coarse bool) (*day, error
 			first = s.At
 		}
 	}
-	return newDayIn(job, ask, readings, between(readings, first.Add(-lead), ask.At.Add(reach)), coarse)
+	return newDayIn(job, ask, readings, between(readings, first.Add(-lead), ask.At.Add(reach)), coarse, coarse)
 }
 
-// newDayIn is newDay in the weather of seen, a part of the readings.
-func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*day, error) {
+// newDayIn is newDay in the weather of seen, a part of the readings, thinned or as it is.
+func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool) (*day, error) {
 	d := &day{job: job, at: ask.At, pressure: job.Pressure(), middle: middleOf(job), coarse: coarse}
 	d.seen(ask.Seen)
 	d.doubts = d.doubtsOf(readings)
@@ -76,7 +76,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse bool) (*da
 	if err != nil {
 		return nil, err
 	}
-	if coarse {
+	if thin {
 		air = thinned(air)
 	}
 	spots := job.spots

@@ -52,7 +52,7 @@ func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	if first := seen.Records[0].Time; first.After(from) {
 		from = first // nothing is known before
 	}
-	d, err := newDayIn(job, Ask{At: from, Air: seen}, seen, seen, true)
+	d, err := newDayIn(job, Ask{At: from, Air: seen}, seen, seen, true, false)
 	if err != nil {
 		return nil, err
 	}
@@ -170,44 +170,87 @@ func (l *Long) Frosts() []time.Time {
 	return out
 }
 
-// Try is what would become of the job's coats, the first laid at start; starts must be asked for in order of time. to is the
-// end of the working hours of that day.
+// farOn is how many working days in a row a coat after the first is tried on in a season, before the begin counts as lost.
+const farOn = 10
+
+// Try answers for the job's coats, the first laid at start; starts must be asked for in order of time. to is the end of the working hours
+// of that day. Coats that do not fit into it are laid on the first working day on which they serve, through the weather as it was: the answer is
+// then of all of them, with what befalls the last. Where none is found for them it is a no-go.
 func (l *Long) Try(start, to time.Time) (Answer, error) {
 	d := l.day
-	a := Answer{Job: d.job, At: start.In(d.job.Zone), Start: start.In(d.job.Zone), Spots: 1}
-	s := d.seconds(start)
+	s, end := d.seconds(start), d.seconds(to)
 	c, err := d.standing(s)
 	if err != nil {
-		return a, err
+		return Answer{}, err
 	}
 	t := &trial{start: s, c: d.under(c, d.middle).Slowest()}
-	if l.screen {
+	a, err := l.one(t, nil, to)
+	for tries := 0; err == nil && a.Verdict != NoGo && len(a.runs) < len(d.job.Coats); tries++ {
+		i := len(a.runs)
+		lay, until := d.working(max(end, d.grained(a.runs[i-1].next, i-1)))
+		if until > l.air[len(l.air)-1].Time {
+			return a, nil // what becomes of it is not known
+		}
+		if tries == farOn {
+			a.Verdict, a.Reasons = NoGo, append([]Reason{{Code: CodeNotToday, Severity: Stops, Says: message.Say("For coat {} no day is found after it.", message.Number(i+1))}}, a.Reasons...)
+			return a, nil
+		}
+		next := &trial{start: lay, c: t.c.Branch(), from: i}
+		if d.job.mists(i, a.runs[i-1].lay+a.runs[i-1].times.Dry, lay) {
+			next.mist, next.start = true, lay+coat.MistingTime
+		}
+		if err := next.c.To(lay); err != nil {
+			return a, err
+		}
+		b, err := l.one(next, a.runs, d.moment(until))
+		if err != nil {
+			return a, err
+		}
+		end = until
+		if b.Verdict == NoGo {
+			continue
+		}
+		if a.Verdict.Better(b.Verdict) {
+			a.Verdict, a.Reasons = b.Verdict, b.Reasons
+		}
+		a.Coats, a.runs, a.Exterior, t, tries = b.Coats, b.runs, b.Exterior, next, -1
+	}
+	return a, err
+}
+
+// one answers for what is laid on one day, after what was laid before. The trial's wall stands after it.
+func (l *Long) one(t *trial, done []coatRun, to time.Time) (Answer, error) {
+	d := l.day
+	start := d.moment(t.start)
+	a := Answer{Job: d.job, At: start, Start: start, Spots: 1}
+	if l.screen && len(done) == 0 {
 		if no, err := l.hopeless(a, t); no != nil || err != nil {
 			return *no, err
 		}
 	}
-	a, err = a.with(d, t, nil, to)
+	a, err := a.with(d, t, done, to)
 	a.Trace = nil
 	if err != nil || len(a.Coats) == 0 {
 		return a, err
 	}
+	s, samples, c := t.start, t.samples, t.c.Branch()
 	x := &Exterior{Frost: FrostNone, FaceMin: a.WallTemp, Radiation: d.facts.Radiation.String()}
 	a.Exterior = x
 	end := min(s+judged, l.air[len(l.air)-1].Time)
 	x.Horizon = d.moment(end)
 	own := min(s+l.own, end)
-	if dry := reached(a.Coats[len(a.Coats)-1].Times.Dry); l.screen && dry && l.calm(t.c.Time(), own) {
-		own = min(t.c.Time(), own)
+	if dry := reached(a.Coats[len(a.Coats)-1].Times.Dry); l.screen && dry && l.calm(c.Time(), own) {
+		own = min(c.Time(), own)
 	}
-	if t.c.Time() < own {
-		t.c.Record(&t.samples, coat.Seldom)
-		if err := t.c.To(own); err != nil {
+	if c.Time() < own {
+		c.Record(&samples, coat.Seldom)
+		if err := c.To(own); err != nil {
 			return a, err
 		}
 	}
-	laid := d.seconds(a.Coats[len(a.Coats)-1].Lay)
+	laid := a.runs[len(a.runs)-1].lay
 	var hours []cure.Hour
-	for _, p := range t.samples {
+	for _, p := range samples {
 		x.FaceMin = min(x.FaceMin, p.Face)
 		if p.Time >= laid && p.Time < own {
 			hours = append(hours, d.hour(p))
