@@ -6,6 +6,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/exposure"
 	"limeday/drying/material"
 	"limeday/drying/wall"
@@ -33,16 +34,16 @@ func TestClosedSkin(t *testing.T) {
 	}
 	for _, name := range []string{"brick", "old-lime", "cement-board"} {
 		after := func(skin material.Finish, hours float64) coat.Sample {
-			w, err := coat.Stand(background(t, name, ""), coat.Setting{
+			w, err := course.Begin([]course.Spot{{Background: background(t, name, ""), Setting: coat.Setting{
 				Face: wall.FaceSpec{Height: 2.5, Emissivity: 0.9, Pressure: 101325, Convection: func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }},
-				Air:  []wall.Air{{Temperature: 8, Vapour: 0.7 * float64(psychro.SaturationWater(8)), Speed: 2, Radiant: 6}}, WallTemp: 8}, 0)
+				Air:  []wall.Air{{Temperature: 8, Vapour: 0.7 * float64(psychro.SaturationWater(8)), Speed: 2, Radiant: 6}}, WallTemp: 8}}}, 0)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if err := w.Lay(coat.Coat{Finish: render, Thickness: 8e-3}); err != nil {
 				t.Fatal(err)
 			}
-			if _, err := w.Wait(3600); err != nil {
+			if err := w.To(3600); err != nil {
 				t.Fatal(err)
 			}
 			if err := w.Lay(coat.Coat{Finish: skin, Thickness: 1e-3}); err != nil {
@@ -50,7 +51,7 @@ func TestClosedSkin(t *testing.T) {
 			}
 			var samples []coat.Sample
 			w.Record(&samples, coat.Seldom)
-			if _, err := w.Wait(3600 * hours); err != nil {
+			if err := w.To(3600 + 3600*hours); err != nil {
 				t.Fatal(err)
 			}
 			return samples[len(samples)-1]

@@ -9,6 +9,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/coat"
+	"limeday/drying/course"
 	"limeday/drying/exposure"
 	"limeday/drying/material"
 	"limeday/drying/wall"
@@ -80,9 +81,9 @@ func TestWindAndWetBulb(t *testing.T) {
 	}
 	before := math.Inf(1)
 	for _, speed := range []float64{1, 5, 10} {
-		w, err := coat.Stand(background(t, "cement-board", ""), coat.Setting{
+		w, err := course.Begin([]course.Spot{{Background: background(t, "cement-board", ""), Setting: coat.Setting{
 			Face: wall.FaceSpec{Height: 2.5, Emissivity: 0.9, Pressure: 101325, Convection: func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }},
-			Air:  []wall.Air{{Temperature: temp, Vapour: rh * float64(psychro.SaturationWater(temp)), Speed: speed, Radiant: temp}}, WallTemp: temp}, 0)
+			Air:  []wall.Air{{Temperature: temp, Vapour: rh * float64(psychro.SaturationWater(temp)), Speed: speed, Radiant: temp}}, WallTemp: temp}}}, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -91,7 +92,7 @@ func TestWindAndWetBulb(t *testing.T) {
 		}
 		var samples []coat.Sample
 		w.Record(&samples, coat.Seldom)
-		if _, err := w.Wait(24 * 3600); err != nil {
+		if err := w.To(24 * 3600); err != nil {
 			t.Fatal(err)
 		}
 		low, at := math.Inf(1), 0.0

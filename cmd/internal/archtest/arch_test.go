@@ -48,12 +48,13 @@ var edges = map[string][]string{
 	"drying/wall":     {"psychro"},
 	"drying/material": {"drying/wall", "psychro"},
 	"drying/coat":     {"drying/material", "drying/wall", "psychro"},
-	"drying/exposure": {"drying/wall", "weather", "weather/sky", "psychro"},
+	"drying/exposure": {"drying/material", "drying/wall", "weather", "weather/sky", "psychro"},
 	"drying/cure":     {"drying/coat", "drying/material", "drying/wall", "psychro"},
-	"drying/learn":    {"drying/coat", "drying/material", "drying/wall", "psychro", "drying/parallel"},
+	"drying/course":   {"drying/coat", "drying/material", "drying/wall", "psychro"},
+	"drying/learn":    {"drying/coat", "drying/course", "drying/material", "drying/wall", "psychro", "drying/parallel"},
 
 	// The facade, and the three that stand on it.
-	"drying":          {"drying/coat", "drying/cure", "drying/exposure", "drying/learn", "drying/material", "drying/message", "drying/wall", "weather", "psychro", "drying/parallel"},
+	"drying":          {"drying/coat", "drying/course", "drying/cure", "drying/exposure", "drying/learn", "drying/material", "drying/message", "drying/wall", "weather", "psychro", "drying/parallel"},
 	"drying/season":   {"drying", "drying/exposure", "weather", "psychro", "drying/parallel"},
 	"drying/crew":     {"drying", "drying/message", "psychro", "drying/parallel"},
 	"drying/message":  {},
@@ -308,6 +309,78 @@ func TestHiddenClockRulesBite(t *testing.T) {
 		`import "time"; var day = time.Date(2026, 4, 14, 0, 0, 0, 0, time.UTC).Add(1)`: 0,
 	} {
 		if got, err := hidden("planted.go", "package p; "+src); err != nil || len(got) != want {
+			t.Errorf("%s: found %q (%v), want %d", src, got, err, want)
+		}
+	}
+}
+
+// standsWall finds where a file names what stands a wall up, in package coat.
+func standsWall(name string, src any) ([]string, error) {
+	fset := token.NewFileSet()
+	f, err := parser.ParseFile(fset, name, src, parser.SkipObjectResolution)
+	if err != nil {
+		return nil, err
+	}
+	local := ""
+	for _, imp := range f.Imports {
+		if imp.Path.Value != strconv.Quote(module+"/drying/coat") {
+			continue
+		}
+		if local = "coat"; imp.Name != nil {
+			local = imp.Name.Name
+		}
+	}
+	var bad []string
+	ast.Inspect(f, func(n ast.Node) bool {
+		sel, ok := n.(*ast.SelectorExpr)
+		if id, is := n.(*ast.Ident); !ok && is && local == "." && (id.Name == "Stand" || id.Name == "Wall") {
+			bad = append(bad, fmt.Sprintf("%s: %s", fset.Position(id.Pos()), id.Name))
+		}
+		if !ok || local == "" {
+			return true
+		}
+		if id, is := sel.X.(*ast.Ident); is && id.Name == local && (sel.Sel.Name == "Stand" || sel.Sel.Name == "Wall") {
+			bad = append(bad, fmt.Sprintf("%s: coat.%s", fset.Position(sel.Pos()), sel.Sel.Name))
+		}
+		return true
+	})
+	return bad, nil
+}
+
+// Only drying/course and the tests of coat have a wall of coat's in their hands: all else reads it off a course.
+func TestOneCourse(t *testing.T) {
+	dir := root(t)
+	files := 0
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(dir, path)
+		switch {
+		case d.IsDir() && (strings.HasPrefix(d.Name(), ".") && rel != "." || d.Name() == "testdata" || rel == filepath.Join("drying", "coat") || rel == filepath.Join("drying", "course")):
+			return fs.SkipDir
+		case d.IsDir() || !strings.HasSuffix(path, ".go"):
+			return nil
+		}
+		files++
+		bad, err := standsWall(path, nil)
+		for _, b := range bad {
+			t.Error(b)
+		}
+		return err
+	})
+	if err != nil || files < 100 {
+		t.Errorf("%d files were read: %v", files, err)
+	}
+	for src, want := range map[string]int{
+		`import "limeday/drying/coat"; var w *coat.Wall`:                       1,
+		`import c "limeday/drying/coat"; var a, _ = c.Stand(b, s, 0)`:          1,
+		`import . "limeday/drying/coat"; var a, _ = Stand(b, s, 0)`:            1,
+		`import "limeday/drying/coat"; var a coat.Coat`:                        0,
+		`import "limeday/drying/course"; func f(c *course.Course) { c.To(1) }`: 0,
+		`import "example.org/coat"; var w coat.Wall`:                           0,
+	} {
+		if got, err := standsWall("planted.go", "package p; "+src); err != nil || len(got) != want {
 			t.Errorf("%s: found %q (%v), want %d", src, got, err, want)
 		}
 	}
