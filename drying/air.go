@@ -30,3 +30,23 @@ func BestWall(answers []Answer) (best int) {
 	}
 	return best
 }
+
+// WorstWall is which of several walls' answers, at least one, says the worst.
+func WorstWall(answers []Answer) (worst int) {
+	for i, a := range answers {
+		if answers[worst].Verdict.Better(a.Verdict) {
+			worst = i
+		}
+	}
+	return worst
+}
+
+// First is the reason that decides first, nil where none stops or warns.
+func (a *Answer) First() *Reason {
+	for i, r := range a.Reasons {
+		if r.Severity != Notes {
+			return &a.Reasons[i]
+		}
+	}
+	return nil
+}

@@ -282,23 +282,11 @@ func TestDewMargins(t *testing.T) {
 	}
 }
 
-// Over as many days as the coats take, it does not count that they are not done in one; what stops the wall still does.
-func TestOverDays(t *testing.T) {
-	a := answerOf(drying.CodeNotToday, drying.Stops, drying.CodeDriesFast, drying.Warns)
-	if v, r := a.OverDays(); v != drying.Care || r == nil || r.Code != drying.CodeDriesFast {
-		t.Errorf("%s, %+v", v, r)
+// The worst wall says what keeps the work back, by the first of its reasons that does more than note.
+func TestWorstWall(t *testing.T) {
+	all := []drying.Answer{{Verdict: drying.Care, Reasons: []drying.Reason{{Code: drying.CodeAirHeld, Severity: drying.Notes}}},
+		{Verdict: drying.NoGo, Reasons: []drying.Reason{{Code: drying.CodeAirHeld, Severity: drying.Notes}, {Code: drying.CodeWallCold, Severity: drying.Stops}}}, {Verdict: drying.NoGo}}
+	if i := drying.WorstWall(all); i != 1 || all[i].First().Code != drying.CodeWallCold || all[0].First() != nil {
+		t.Errorf("wall %d", i)
 	}
-	a = answerOf(drying.CodeWallCold, drying.Stops, drying.CodeDriesFast, drying.Warns)
-	if v, r := a.OverDays(); v != drying.NoGo || r.Code != drying.CodeWallCold {
-		t.Errorf("%s, %+v", v, r)
-	}
-	a = answerOf(drying.CodeNotToday, drying.Stops, drying.CodeAirHeld, drying.Notes)
-	if v, r := a.OverDays(); v != drying.Go || r != nil {
-		t.Errorf("%s, %+v", v, r)
-	}
-}
-
-// answerOf is an answer with two reasons.
-func answerOf(a drying.Code, x drying.Severity, b drying.Code, y drying.Severity) *drying.Answer {
-	return &drying.Answer{Reasons: []drying.Reason{{Code: a, Severity: x}, {Code: b, Severity: y}}}
 }

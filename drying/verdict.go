@@ -503,38 +503,3 @@ func (a *Answer) Coolest() float64 {
 
 // within is the round-off allowed where a value is held against its limit.
 const within = 1e-9
-
-// OverDays is the verdict where the coats may take as many days as they need, and the first reason for it, nil where there is none: what the
-// answer says of all coats on one day does not count.
-func (a *Answer) OverDays() (Verdict, *Reason) {
-	v, first := Go, (*Reason)(nil)
-	for i, r := range a.Reasons {
-		switch r.Code {
-		case CodeNotToday, CodeDayOver, CodeWindowLate, CodeWindowShort, CodeWindowWall, CodeLatest:
-			continue
-		}
-		if r.Severity == Notes {
-			continue
-		}
-		if first == nil {
-			first = &a.Reasons[i]
-		}
-		if v == Go {
-			v = Care
-		}
-		if r.Severity == Stops {
-			v = NoGo
-		}
-	}
-	return v, first
-}
-
-// WorstOverDays is the answer that says the worst of the coats over as many days as they take, what it says, and the first reason for it.
-func WorstOverDays(answers []Answer) (worst Answer, verdict Verdict, reason *Reason) {
-	for i, a := range answers {
-		if v, r := a.OverDays(); i == 0 || verdict.Better(v) {
-			worst, verdict, reason = a, v, r
-		}
-	}
-	return worst, verdict, reason
-}

@@ -28,7 +28,7 @@ func (p *planner) calendar() {
 		if u := p.ask.Until; !u.IsZero() && d.dusk > int(u.Sub(p.epoch).Seconds()) {
 			break
 		}
-		if d.from >= d.dusk {
+		if d.from >= d.dusk || !p.ask.Crew.Hours.Works(at.AddDate(0, 0, k)) {
 			continue
 		}
 		p.days = append(p.days, d)

@@ -153,7 +153,8 @@ type wallBatch struct {
 
 // worst is the morning check that says the worst.
 func (s *wallScreen) worst() (drying.Answer, drying.Verdict, *drying.Reason) {
-	return drying.WorstOverDays(s.day)
+	a := s.day[drying.WorstWall(s.day)]
+	return a, a.Verdict, a.First()
 }
 
 // buckets is how many buckets a mass takes; 0 where their size is not known.

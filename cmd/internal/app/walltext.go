@@ -71,6 +71,13 @@ func (s *wallScreen) holds() []string {
 		all += site.Wall.Area()
 	}
 	var out []string
+	if _, verdict, reason := s.worst(); verdict == drying.NoGo {
+		says := message.Words(view.Word(verdict) + " today. Were it laid all the same:")
+		if reason != nil {
+			says = message.Say("{} today. {} Were it laid all the same:", view.Word(verdict), reason.Says)
+		}
+		out = append(out, s.printer(true).Text(says))
+	}
 	wall, only := "The whole wall holds", ""
 	switch n := len(p.Ask.Sites); {
 	case n == 2:
@@ -158,10 +165,7 @@ func (s *wallScreen) state() []view.Row {
 	if reason != nil {
 		says = message.Say("{}: {}: {}", a.At.Format("Mon 2 January"), view.Word(verdict), reason.Says)
 	}
-	if verdict == drying.NoGo {
-		says = message.Say("{} What follows is for the timing alone.", says)
-	}
-	says = message.Say("{} limeday today tells the rest. Later days are not judged here, and weekends are worked: ask again each morning.", says)
+	says = message.Say("{} limeday today tells the rest. Later days are not judged here: ask again each morning.", says)
 	rows := []view.Row{{Label: "Morning", Says: []message.Text{says}}, {Label: "From", Says: []message.Text{view.AirFrom(a.Known)}}}
 	if s.kept {
 		rows = append(rows, view.Row{Label: "Later", Says: []message.Text{message.Words("days after today are planned as if its air came again.")}})
