@@ -29,11 +29,7 @@ func Merge(series ...Series) Series {
 			continue
 		}
 		was := &out.Records[n-1]
-		for i, v := range r.values() {
-			if !v.Known() {
-				*v = *was.values()[i]
-			}
-		}
+		r.fill(*was)
 		if r.Span == 0 {
 			r.Span = was.Span
 		}
@@ -41,6 +37,16 @@ func Merge(series ...Series) Series {
 	}
 	out.Parts = inOrder(out.Parts)
 	return out
+}
+
+// fill gives r the values that it lacks and from has.
+func (r *Record) fill(from Record) {
+	have := from.values()
+	for i, v := range r.values() {
+		if !v.Known() {
+			*v = *have[i]
+		}
+	}
 }
 
 // Over gives the records of s what they lack, but temperature and vapour pressure, from the record of base before each, where that
@@ -58,11 +64,7 @@ func (s Series) Over(base Series) Series {
 		}
 		was := base.Records[k-1]
 		was.Temperature, was.Vapour, was.TempLow, was.TempHigh = Value{}, Value{}, Value{}, Value{}
-		for j, v := range r.values() {
-			if !v.Known() {
-				*v = *was.values()[j]
-			}
-		}
+		r.fill(was)
 		if left := was.Time.Add(was.Span).Sub(r.Time); r.Span == 0 && was.Span > 0 && left > 0 {
 			r.Span = left
 		}

@@ -10,7 +10,6 @@ import (
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/job"
 	"limeday/drying"
-	"limeday/drying/exposure"
 	"limeday/drying/material"
 	"limeday/drying/message"
 	"limeday/psychro"
@@ -226,7 +225,7 @@ func (b *builder) behind() error {
 		}
 	}
 	if one != nil {
-		b.job.Behind = exposure.Behind{Kind: exposure.BehindKind(one.Behind), Temp: one.BehindTemp}
+		b.job.Behind = drying.BehindNamed(one.Behind, one.BehindTemp)
 	}
 	return nil
 }
