@@ -67,7 +67,8 @@ func (d *Day) remember(r Request) (err error) {
 			d.Faces = append(d.Faces, Face{e.At, t})
 		}
 		coat, ok := e.Number("coat")
-		if t, _ := e.Number("drop"); ok && e.Kind == diary.DropTest {
+		earlier := len(d.Seen) > 0 && coat > 1 && e.At.Before(d.Seen[0].At) // of a wall done
+		if t, _ := e.Number("drop"); ok && e.Kind == diary.DropTest && !earlier {
 			d.Drops = append(d.Drops, Drop{int(coat), e.At, t})
 		}
 	}

@@ -175,7 +175,7 @@ func TestForecastCovers(t *testing.T) {
 // A drop test on the bed of a coat is told with its coat; a base coat of a later day is refused.
 func TestDropsAndBase(t *testing.T) {
 	d, _, _, err := asked(t, noPlace, intake.Request{Reading: &intake.Reading{Temp: 14, RH: 60}, Diary: []diary.Entry{
-		entry(1, 30, diary.DropTest, map[string]any{"drop": 40.0}), entry(2, 20, diary.DropTest, map[string]any{"drop": 90.0, "coat": 2.0})}}, weather.Series{})
+		entry(1, 30, diary.DropTest, map[string]any{"drop": 40.0}), event(2, 25, 1, "laid"), entry(3, 20, diary.DropTest, map[string]any{"drop": 90.0, "coat": 2.0}), entry(4, 50, diary.DropTest, map[string]any{"drop": 70.0, "coat": 2.0})}}, weather.Series{})
 	if err != nil || len(d.Drops) != 1 || d.Drops[0] != (intake.Drop{Coat: 2, At: asking.Add(-20 * time.Hour), Seconds: 90}) {
 		t.Errorf("%v, %+v", err, d.Drops)
 	}
