@@ -184,7 +184,7 @@ func TestDistance(t *testing.T) {
 		says string
 	}{
 		{"near", weather.Place{Lat: 46.85, Lon: -92.25, Altitude: 430}, false, "the grid point is 3 km away at 430 m, 3 m below the place"},
-		{"far", weather.Place{Lat: 47.0, Lon: -92.22, Altitude: 433}, true, "the grid point is 19 km away at 433 m, as the place: far; its weather may not be that of the place"},
+		{"far", weather.Place{Lat: 47.1, Lon: -92.22, Altitude: 433}, true, "the grid point is 30 km away at 433 m, as the place: far; its weather may not be that of the place"},
 		{"high", weather.Place{Lat: 46.83, Lon: -92.22, Altitude: 640}, true, "the grid point is 0 km away at 640 m, 207 m above the place: far; its weather may not be that of the place"},
 		{"unknown", weather.Place{Lat: 46.83, Lon: -92.22, Altitude: math.NaN()}, false, "the grid point is 0 km away, at an altitude that is not known"},
 	} {

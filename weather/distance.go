@@ -9,11 +9,15 @@ import (
 const earthRadius = 6371008.8
 
 // The distances from which a grid point is far from the place: its weather may
-// be another one. Common practice, no source.
+// be another one; and that from which it hardly is the place's. Common practice, no source.
 const (
-	FarAway = 15000 // m
-	FarUp   = 200   // m
+	FarAway    = 25e3  // m
+	FarUp      = 150.0 // m
+	HardlyHere = 100e3 // m
 )
+
+// From is how far q lies from p. An altitude that is NaN is not known.
+func (p Place) From(q Place) Offset { return Offset{Away: p.Distance(q), Up: p.Altitude - q.Altitude} }
 
 // Distance is the length of the great circle from p to q, in m, on a sphere of
 // the Earth's mean radius (within 0.6 % of the ellipsoid; from memory).
@@ -30,8 +34,8 @@ func (p Place) Distance(q Place) float64 {
 // place asked for, and whether that is far: over [FarAway] or [FarUp]. An altitude
 // that is NaN is not known, and not compared.
 func GridNote(asked, grid Place) (note string, far bool) {
-	away, up := asked.Distance(grid), grid.Altitude-asked.Altitude
-	far = away > FarAway || math.Abs(up) > FarUp
+	off := grid.From(asked)
+	away, up, far := off.Away, off.Up, off.Far()
 	note = fmt.Sprintf("the grid point is %.0f km away", away/1000)
 	switch {
 	case math.IsNaN(up):

@@ -44,24 +44,26 @@ func Join(rule OnConflict, series ...Series) (Series, error) {
 	var all []from
 	out := series[0]
 	var sources, credits []string
-	out.Notes = nil
+	out.Notes, out.Parts = nil, nil
 	for i, s := range series {
 		all = slices.Grow(all, len(s.Records))
 		for k := range s.Records {
 			all = append(all, from{i, k})
 		}
 		sources, credits = once(sources, s.Source), once(credits, s.Credit)
+		out.Parts = append(out.Parts, s.Parts...)
 		for _, n := range s.Notes {
 			out.Notes = once(out.Notes, n)
 		}
 		out.Issued, out.Fetched = older(out.Issued, s.Issued), older(out.Fetched, s.Fetched)
 		if out.Grid != nil && (s.Grid == nil || *s.Grid != *out.Grid) {
-			out.Grid = nil
+			out.Grid, out.Off = nil, nil
 		}
 	}
 	out.Source, out.Credit = strings.Join(sources, " + "), strings.Join(credits, "; ")
 	at := func(f from) *Record { return &series[f.series].Records[f.record] }
 	slices.SortStableFunc(all, func(a, b from) int { return at(a).Time.Compare(at(b).Time) })
+	out.Parts = inOrder(out.Parts)
 	out.Records = make([]Record, 0, len(all))
 	conflicts, owner := 0, 0
 	for _, f := range all {

@@ -1,6 +1,9 @@
 package weather
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // Tag says how a value came to be. The zero Tag marks a value that is missing.
 type Tag uint8
@@ -72,10 +75,23 @@ type Series struct {
 	Issued  time.Time // when the source made it; zero where it does not say
 	Fetched time.Time // when it was had; zero for a file
 	Grid    *Place    // the point it is for, where that is not the place asked for
+	Off     *Offset   // how far Grid lies from the place asked for; nil where that is not known
 	Notes   []string  // what people should know of it
 	Parts   []Part    // where its stretches came from, in order of time; none: all of it from Source
 	Records []Record
 }
+
+// Offset is how far the weather's point is from the place.
+type Offset struct {
+	Away float64 // m along the ground
+	Up   float64 // m that it is higher; NaN where that is not known
+}
+
+// Far reports whether its weather may be another one: over [FarAway] or [FarUp].
+func (o Offset) Far() bool { return o.Away > FarAway || math.Abs(o.Up) > FarUp }
+
+// TooFar reports whether it is hardly the place's: over [HardlyHere].
+func (o Offset) TooFar() bool { return o.Away > HardlyHere }
 
 // Part is a stretch of a series that came from one source.
 type Part struct {

@@ -144,10 +144,13 @@ func (s *Source) Forecast(ctx context.Context, p weather.Place, name string, sin
 			none.Tried = append(none.Tried, Failure{n, err})
 			continue
 		}
+		series = series.Told()
 		for _, f := range none.Tried {
 			series.Notes = append(series.Notes, "Not from "+f.Name+": "+words(f.Err)+".")
 		}
 		if series.Grid != nil {
+			off := series.Grid.From(p)
+			series.Off = &off
 			note, _ := weather.GridNote(p, *series.Grid)
 			series.Notes = append(series.Notes, note)
 		}
@@ -168,9 +171,9 @@ func (s *Source) before(ctx context.Context, p weather.Place, series weather.Ser
 		return series
 	}
 	past.Records = slices.DeleteFunc(past.Records, func(r weather.Record) bool { return !r.Time.Before(first) })
-	grid := series.Grid
-	series, _ = weather.Join(weather.KeepFirst, series, past) // without a record in common there is nothing to refuse
-	series.Grid = grid
+	grid, off := series.Grid, series.Off
+	series, _ = weather.Join(weather.KeepFirst, series, past.Of(weather.Past)) // without a record in common there is nothing to refuse
+	series.Grid, series.Off = grid, off
 	return series
 }
 

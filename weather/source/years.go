@@ -51,7 +51,7 @@ const (
 // of the standard atmosphere 300 m are 2 K, which moves the last frost of spring by weeks; and beyond 100 km it is
 // another region's weather.
 const (
-	MaxAway = 100e3 // m
+	MaxAway = weather.HardlyHere
 	MaxUp   = 300.0 // m, up or down
 )
 

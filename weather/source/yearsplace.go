@@ -60,7 +60,9 @@ func (y *Years) settle(o YearsOptions) error {
 	if o.Place == nil {
 		return nil
 	}
-	away, up := o.Place.Distance(*grid), grid.Altitude-o.Place.Altitude
+	off := grid.From(*o.Place)
+	away, up := off.Away, off.Up
+	y.Series.Off = &off
 	note := fmt.Sprintf("The data are for %s, %.0f km from the job", where(*grid), away/1000)
 	switch {
 	case math.IsNaN(up):
@@ -75,7 +77,7 @@ func (y *Years) settle(o YearsOptions) error {
 	if (away > MaxAway || math.Abs(up) > MaxUp) && !o.Anywhere {
 		return &FarError{Source: y.from, Job: *o.Place, Data: *grid, Note: note}
 	}
-	if away > weather.FarAway || math.Abs(up) > weather.FarUp {
+	if off.Far() {
 		note += ": far, and its weather may not be that of the job"
 	}
 	y.Notes = append(y.Notes, note+".")

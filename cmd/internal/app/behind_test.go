@@ -39,3 +39,24 @@ func TestBehindWall(t *testing.T) {
 		t.Errorf("porch side: %v", b)
 	}
 }
+
+// What a job says of days, waits and the bed is told when it is checked.
+func TestJobCheckTellsDays(t *testing.T) {
+	text := "[room]\n[[wall]]\nbehind = \"cavity\"\nbehind_temp = 4\n[hours]\nfrom = \"08:00\"\nto = \"17:00\"\ndays = \"Mon-Fri\"\noff = [\"2026-12-24\"]\n" +
+		"[[layer]]\nbackground = \"old-lime\"\nwet = 2026-12-20\n[[coat]]\nfinish = \"nhl-render\"\nthickness = 8\nwait = \"16h-10 d\"\nmist = false\n"
+	code, out, errs := runAt(text, "job", "check", "-")
+	if code != ExitOK {
+		t.Fatal(errs)
+	}
+	for _, says := range []string{"old lime plaster on brick, laid 2026-12-20\n", "Behind   cavity at 4 C\n", ", left 16 h to 10 d, not misted before\n", "No work  Sun, Sat, 2026-12-24\n"} {
+		if !strings.Contains(apart(out), says) {
+			t.Errorf("nothing of %q in\n%s", says, out)
+		}
+	}
+	_, out, _ = runAt(strings.Replace(text, "2026-12-20", "\"damp\"", 1), "job", "check", "-", "--json")
+	for _, says := range []string{`"wet": "damp"`, `"behind": "cavity"`, `"behind_temp_c": 4`, `"wait_h": 16`, `"wait_careful_h": 240`, `"no_mist": true`, `"days_free": [`, `"2026-12-24"`} {
+		if !strings.Contains(out, says) {
+			t.Errorf("nothing of %s in\n%s", says, out)
+		}
+	}
+}

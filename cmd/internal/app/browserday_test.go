@@ -72,7 +72,7 @@ func browserMorning(t *testing.T, b context.Context) {
 	s.clock.add(time.Hour)
 	p.open("/job/1")
 	p.run("(b => {b.click(); b.click()})([...document.querySelectorAll('.buttons button')].find(b => b.textContent.includes('Coat 1 laid')))")
-	p.has("Seen today: coat 1 laid 07:") // 07:30, less the moment that it took
+	p.has("Seen: coat 1 laid 07:") // 07:30, less the moment that it took
 	p.has("for the rest of the day")
 	if after := value[string](p, "document.querySelector('.plan').innerText"); after == before {
 		t.Error("the day was not worked out anew")
@@ -365,7 +365,7 @@ func browserKeys(t *testing.T, b context.Context) {
 	p.keys("\r")
 	to("document.activeElement.textContent.startsWith('Coat 1 laid')")
 	p.keys(" ")
-	p.has("Seen today: coat 1 laid")
+	p.has("Seen: coat 1 laid")
 	p.is("document.activeElement.id === 'h-press'") // and not on what a second key would press
 	dayAt(t, filepath.Join(folder, "stairs.diary"), 1)
 
@@ -406,11 +406,11 @@ func browserNoScript(t *testing.T, b context.Context) {
 	p.is("document.querySelector('h1.verdict')")
 	s.clock.add(time.Hour)
 	click("Coat 1 laid")
-	p.has("Seen today: coat 1 laid 07:30.")
+	p.has("Seen: coat 1 laid 07:30.")
 	click("Looked: coat 1 not yet dry")
 	p.has("coat 1 not yet dry 07:30")
 	click("Take back")
-	p.is("!document.body.innerText.includes('Seen today: coat 1 laid 07:30, ')")
+	p.is("!document.body.innerText.includes('Seen: coat 1 laid 07:30, ')")
 	if got := dayAt(t, book, 1); got != "1 laid at 07:30" {
 		t.Errorf("the diary has %s", got)
 	}
@@ -486,9 +486,9 @@ func browserNetwork(t *testing.T, b context.Context) {
 	first.press("Work the day out")
 	first.has("GO")
 	first.press("Coat 1 laid")
-	first.has("Seen today: coat 1 laid")
+	first.has("Seen: coat 1 laid")
 	second.open("/job/1")
-	second.has("Seen today: coat 1 laid")
+	second.has("Seen: coat 1 laid")
 
 	// the program begins anew: what the first pressed waits until a link has let it in again
 	s.end()

@@ -49,25 +49,11 @@ type deskJob struct {
 	book sync.Mutex // one press or reading at a time: never held while an answer is worked out
 
 	mu      sync.Mutex // over all below
-	reading *deskReading
 	days    shelf[page.Today]
 	walls   shelf[page.Wall]
-	changes int  // how often the diary or the reading has
+	changes int  // how often the diary has
 	note    bool // the next answer is noted in the diary
 	year    deskYear
-}
-
-// deskReading is a reading typed in.
-type deskReading struct {
-	at       time.Time
-	temp, rh float64 // C, percent
-	wall     *float64
-}
-
-// same tells a reading sent again within the minute.
-func (r deskReading) same(o deskReading) bool {
-	walls := r.wall == nil && o.wall == nil || r.wall != nil && o.wall != nil && *r.wall == *o.wall
-	return walls && r.temp == o.temp && r.rh == o.rh && o.at.Sub(r.at) < time.Minute
 }
 
 // shelf keeps a job's answers, by the units they are in; shelved is one, and when it was made.
@@ -148,30 +134,11 @@ func (d *desk) Today(ctx context.Context, n int, u quantity.Units) page.Today {
 }
 
 // changed forgets the answers, as there is something new to answer from; tell has the next one noted in the diary.
-func (j *deskJob) changed(reading *deskReading, tell bool) {
+func (j *deskJob) changed(tell bool) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	j.days, j.walls, j.note = nil, nil, j.note || tell
 	j.changes++
-	if reading != nil {
-		j.reading = reading
-	}
-}
-
-// current is the reading of the day, nil where there is none.
-func (j *deskJob) current(now time.Time, zone *time.Location) *deskReading {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	if r := j.reading; r != nil && r.at.In(zone).Format(time.DateOnly) == now.In(zone).Format(time.DateOnly) {
-		return r
-	}
-	return nil
-}
-
-// dayOf is what a job's day is worked out from.
-type dayOf struct {
-	intake.Day
-	reading *deskReading
 }
 
 // today works a job's answer out.
@@ -182,7 +149,7 @@ func (d *desk) today(ctx context.Context, j *deskJob, u quantity.Units) page.Tod
 		t.Reading = readingForm(u)
 	}
 	day, err := d.day(ctx, j)
-	t.ReadSay = day.reading.say(day.Ask.At, u)
+	t.ReadSay = readSay(day.Reading, day.Ask.At, u)
 	if day.File != nil && j.example == "" {
 		if len(day.Walls) > 1 {
 			t.NoPress = "This job has several walls, and what is seen is of one: serve a job with that wall alone to note it."
@@ -211,7 +178,7 @@ func clause(err error) string {
 }
 
 // day gathers what the answer is worked out from. Where there is an error, what is known so far stands.
-func (d *desk) day(ctx context.Context, j *deskJob) (day dayOf, err error) {
+func (d *desk) day(ctx context.Context, j *deskJob) (day intake.Day, err error) {
 	r := intake.Request{Example: j.example, Source: d.source, Offline: d.offline, Lenient: true}
 	if r.File, err = d.load(j); err != nil {
 		return day, err
@@ -224,18 +191,7 @@ func (d *desk) day(ctx context.Context, j *deskJob) (day dayOf, err error) {
 		}
 		return day, err
 	}
-	reading := j.current(in.Now(), zoneOf(r.File, in.Now()))
-	if reading != nil {
-		r.Reading = &intake.Reading{At: reading.at, Temp: reading.temp, RH: reading.rh}
-		r.WallTemp, r.WallAt = reading.wall, reading.at
-		if r.File.Room == nil && r.Source == "" {
-			r.Source = intake.Any // a wall outdoors needs the forecast, and the page has nowhere to say so
-		}
-	}
-	if day.Day, err = in.Day(ctx, r); day.File != nil {
-		day.reading = reading
-	}
-	if err == nil {
+	if day, err = in.Day(ctx, r); err == nil {
 		err = d.inv.tellLate(j.diary, day.Late, day.Job.Zone)
 	}
 	var none *intake.Error
@@ -245,16 +201,8 @@ func (d *desk) day(ctx context.Context, j *deskJob) (day dayOf, err error) {
 	return day, err
 }
 
-// zoneOf is a job's zone, or that of now.
-func zoneOf(j *job.Job, now time.Time) *time.Location {
-	if j.Place.Zone != nil {
-		return j.Place.Zone
-	}
-	return now.Location()
-}
-
 // answer works the day out and says it.
-func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day dayOf, u quantity.Units) error {
+func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day intake.Day, u quantity.Units) error {
 	seen := day.Seen
 	if len(day.Walls) > 1 {
 		seen = nil
@@ -308,15 +256,16 @@ func readingForm(u quantity.Units) []page.Field {
 	}
 }
 
-func (r *deskReading) say(now time.Time, u quantity.Units) string {
+// readSay says which reading is in use; empty where none is.
+func readSay(r *intake.Reading, now time.Time, u quantity.Units) string {
 	if r == nil {
 		return ""
 	}
-	t := message.Say("In use: {}, {}", message.Celsius(r.temp), message.RH(r.rh/100))
-	if r.wall != nil {
-		t = message.Say("{}, wall {}", t, message.Celsius(*r.wall))
+	t := message.Say("In use: {}, {}", message.Celsius(r.Temp), message.RH(r.RH/100))
+	if r.Wall != nil {
+		t = message.Say("{}, wall {}", t, message.Celsius(*r.Wall))
 	}
-	return view.Printer{Units: u}.Text(message.Say("{}, {} old.", t, message.Quantity{Kind: message.Age, Value: now.Sub(r.at).Seconds()}))
+	return view.Printer{Units: u}.Text(message.Say("{}, {} old.", t, message.Quantity{Kind: message.Age, Value: now.Sub(r.At).Seconds()}))
 }
 
 // Read implements page.Desk.
@@ -325,7 +274,7 @@ func (d *desk) Read(_ context.Context, n int, form url.Values, u quantity.Units)
 	if j.example != "" {
 		return errors.New("the examples have their own air: serve a job of your own")
 	}
-	r := deskReading{at: d.inv.Now()}
+	r := intake.Reading{At: d.inv.Now()}
 	bad := page.FormError{Fields: map[string]string{}}
 	number := func(name string, k *quantity.Kind, valid quantity.Range, must bool) *float64 {
 		text := form.Get(name)
@@ -341,28 +290,32 @@ func (d *desk) Read(_ context.Context, n int, form url.Values, u quantity.Units)
 	}
 	temp := number("temp", quantity.Temperature, quantity.AirTemperatures, true)
 	rh := number("rh", quantity.Humidity, quantity.Humidities, true)
-	r.wall = number("wall_temp", quantity.Temperature, quantity.AirTemperatures, false)
+	r.Wall = number("wall_temp", quantity.Temperature, quantity.AirTemperatures, false)
 	if len(bad.Fields) > 0 {
 		return &bad
 	}
-	r.temp, r.rh = *temp, *rh
+	r.Temp, r.RH = *temp, *rh
 	j.book.Lock()
 	defer j.book.Unlock()
 	b, err := diary.Open(j.diary, d.inv.Now)
 	if err != nil {
 		return pageError(err)
 	}
-	e := diary.Entry{Kind: diary.Reading, At: r.at, Data: map[string]any{"temp": r.temp, "rh": r.rh}}
-	if r.wall != nil {
-		e.Data["wall_temp"] = *r.wall
+	e := diary.Entry{Kind: diary.Reading, At: r.At, Data: map[string]any{"temp": r.Temp, "rh": r.RH}}
+	if r.Wall != nil {
+		e.Data["wall_temp"] = *r.Wall
 	}
-	if last := j.current(r.at, r.at.Location()); last != nil && last.same(r) { // a form sent twice is one reading
+	entries, _, err := diary.Read(j.diary)
+	if err != nil {
+		return pageError(err)
+	}
+	if all := intake.Readings(entries, r.At); len(all) > 0 && all[len(all)-1].Again(r) { // a form sent twice is one reading
 		return nil
 	}
 	if _, err := b.Append(e); err != nil {
 		return pageError(err)
 	}
-	j.changed(&r, false)
+	j.changed(false)
 	return nil
 }
 

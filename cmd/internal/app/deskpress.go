@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"time"
 
 	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/intake"
@@ -14,15 +15,15 @@ import (
 )
 
 // buttons are what can be pressed now: of the coat that is being worked, or of the next.
-func (d *desk) buttons(t *page.Today, j *deskJob, day dayOf) {
+func (d *desk) buttons(t *page.Today, j *deskJob, day intake.Day) {
 	for _, s := range day.Seen {
 		word := string(s.What)
 		if s.Not {
 			word = "not yet " + word
 		}
-		t.Seen = append(t.Seen, fmt.Sprintf("coat %d %s %s", s.Coat, word, s.At.In(day.Job.Zone).Format("15:04")))
+		t.Seen = append(t.Seen, fmt.Sprintf("coat %d %s %s", s.Coat, word, clockOf(s.At, day)))
 	}
-	for _, x := range drying.NextSeen(day.Job, day.Seen) {
+	for _, x := range awaited(day.Job, day.Seen) {
 		b := page.Button{Label: fmt.Sprintf("Coat %d %s", x.Coat, saidOf(x.What)), Coat: x.Coat, What: string(x.What)}
 		if x.Event != "" {
 			b.Sign = x.Event.Sign()
@@ -38,8 +39,25 @@ func (d *desk) buttons(t *page.Today, j *deskJob, day dayOf) {
 			word = "not yet " + word
 		}
 		coat, _ := e.Number("coat")
-		t.Undo = &page.Button{Label: fmt.Sprintf("Take back: coat %.0f %s %s", coat, word, e.At.In(day.Job.Zone).Format("15:04")), What: "undo", Entry: e.N}
+		t.Undo = &page.Button{Label: fmt.Sprintf("Take back: coat %.0f %s %s", coat, word, clockOf(e.At, day)), What: "undo", Entry: e.N}
 	}
+}
+
+// awaited is what can be seen next: after the last coat, the first of another wall like it.
+func awaited(job drying.Job, seen []drying.Seen) []drying.Awaited {
+	if next := drying.NextSeen(job, seen); len(next) > 0 {
+		return next
+	}
+	return []drying.Awaited{{Coat: 1, What: drying.SeenLaid}}
+}
+
+// clockOf is a time of day, with the day where it is not that of asking.
+func clockOf(t time.Time, day intake.Day) string {
+	t, now := t.In(day.Job.Zone), day.Ask.At.In(day.Job.Zone)
+	if t.Format(time.DateOnly) == now.Format(time.DateOnly) {
+		return t.Format("15:04")
+	}
+	return t.Format("Mon 2 Jan 15:04")
 }
 
 // saidOf is a state as a button says it.
@@ -51,7 +69,7 @@ func saidOf(s drying.SeenState) string {
 }
 
 // lastEvent is what was last seen of the wall, as it stands in the diary.
-func lastEvent(path string, day dayOf) (diary.Entry, bool) {
+func lastEvent(path string, day intake.Day) (diary.Entry, bool) {
 	if len(day.Seen) == 0 {
 		return diary.Entry{}, false
 	}
@@ -108,7 +126,7 @@ func (d *desk) Press(_ context.Context, n int, p page.Press) (string, error) {
 	if err != nil {
 		return "", pageError(err)
 	}
-	j.changed(nil, true)
+	j.changed(true)
 	d.background.Go(d.caught(func() { d.Today(d.ctx, n, d.inv.Units()) })) // worked out, and noted, whether a phone asks again or not
 	if p.What == "undo" {
 		return "Taken back.", nil
@@ -145,6 +163,9 @@ func (d *desk) fits(j *deskJob, p page.Press, e *diary.Entry) error {
 	seen, err := d.inv.fromDiary(j.diary, now, job.Zone)
 	if err != nil {
 		return pageError(err)
+	}
+	if p.Coat == 1 && p.What == string(drying.SeenLaid) && len(drying.NextSeen(job, seen)) == 0 {
+		seen = nil // another wall like it is begun
 	}
 	if _, err := drying.SeenOf(job, now, append(seen, drying.Seen{Coat: p.Coat, What: drying.SeenState(p.What), At: e.At, Not: p.Looked})); err != nil {
 		return errors.New(clause(err))

@@ -35,7 +35,7 @@ func (d *desk) wall(ctx context.Context, j *deskJob, u quantity.Units) (*wallScr
 	if err != nil {
 		return nil, err
 	}
-	r := readOf(day.Day, j.path, u)
+	r := readOf(day, j.path, u)
 	r.example = j.example != ""
 	return d.inv.planWall(ctx, r, d.seed)
 }

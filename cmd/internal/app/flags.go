@@ -81,6 +81,9 @@ func addText(fs *pflag.FlagSet, name, hint, usage string) *textFlag {
 
 // Value is the text, or empty when not given.
 func (t *textFlag) Value() (string, error) {
+	if t == nil { // a flag that the command does not have
+		return "", nil
+	}
 	if t.set && t.text == "" {
 		return "", usage("--"+t.name, t.hint, "--%s is empty; give it a value, such as %s, or leave it out", t.name, t.hint)
 	}

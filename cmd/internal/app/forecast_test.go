@@ -155,6 +155,14 @@ func TestForecast(t *testing.T) {
 		t.Errorf("offline asked %q", s.asked)
 	}
 
+	// Once it has ended it is no weather.
+	then := s.now
+	s.now = s.now.Add(60 * time.Hour)
+	if code := s.run("--offline"); code != ExitNoWeather || s.out != "" || !strings.Contains(s.errOut, "made 2026-11-25 06:30, ends 2026-11-27 18:00, before the moment of asking") {
+		t.Errorf("ended: exit %d, %q, %q", code, s.errOut, s.out)
+	}
+	s.now = then
+
 	// A reading shifts the forecast and says so.
 	s.answer = s.steady(6, 3, 60)
 	if code := s.run("--json", "--temp", "15", "--rh", "60", "--source", "metno"); code != ExitOK {

@@ -92,17 +92,24 @@ func (a *asker) flags(home intake.Example, stdin string, args ...string) (asked,
 	if err != nil {
 		return asked{}, err
 	}
-	seen, err := q.seen(inv, r.ask.At, r.jobs[0].Zone)
-	return asked{r.jobs, &r.ask, seen}, err
+	return asked{r.jobs, &r.ask, r.Seen}, nil
 }
 
-// page asks as the page does after a reading was typed in; readings are none or one.
+// page asks as the page does after a reading was typed in; readings are none or one, and the diary is as it was afterwards.
 func (a *asker) page(path string, e intake.Example, service string, reading url.Values, u quantity.Units) (asked, error) {
 	a.t.Helper()
 	inv := a.inv("")
 	j := &deskJob{path: path, example: e}
 	if e == "" {
 		j.diary = strings.TrimSuffix(path, ".toml") + ".diary"
+		was, err := os.ReadFile(j.diary)
+		defer func() {
+			if err != nil {
+				os.Remove(j.diary)
+			} else if err := os.WriteFile(j.diary, was, 0o600); err != nil {
+				a.t.Error(err)
+			}
+		}()
 	}
 	d := &desk{ctx: a.t.Context(), inv: inv, source: service, jobs: []*deskJob{j}}
 	if reading != nil {
@@ -308,6 +315,41 @@ func TestOneIntake(t *testing.T) {
 	}
 	row("what was seen", today("at the flag", with(seen, "--since", "coat1=laid@05:10,dry@05:30")...), today("in the diary", with(seen, "--diary", book)...), onPage("page", seen, "", typed, quantity.Metric))
 
+	// Readings of yesterday and of this morning are joined, whether the last was typed at the flags, on the page or into the diary.
+	kept := a.file("kept.toml", askedThere+askedRoom+askedLayer+askedCoat)
+	keptYard := a.file("keptyard.toml", askedThere+askedYard)
+	entry := func(path string, at time.Time, kind diary.Kind, data map[string]any) {
+		b, err := diary.Open(path, func() time.Time { return a.site.now })
+		if err == nil {
+			_, err = b.Append(diary.Entry{Kind: kind, At: at, Data: data})
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	var books []string
+	for _, job := range []string{kept, keptYard} {
+		book := strings.TrimSuffix(job, ".toml") + ".diary"
+		books = append(books, book)
+		for i, hour := range []int{-900, -90, -61, -14, -1, 3} {
+			entry(book, a.site.now.Add(time.Duration(hour)*time.Hour), diary.Reading, map[string]any{"temp": 12 + 0.5*float64(i), "rh": 60.0, "wall_temp": 11.0})
+		}
+		entry(book, a.site.now.Add(-70*time.Hour), diary.Event, map[string]any{"coat": 1.0, "what": "laid"})
+	}
+	whole := a.file("whole.diary", "")
+	for i, hour := range []int{-900, -90, -61, -14, -1, 0} {
+		data := map[string]any{"temp": 12 + 0.5*float64(i), "rh": 60.0, "wall_temp": 11.0}
+		if hour == 0 {
+			data = map[string]any{"temp": 15.0, "rh": 60.0}
+		}
+		entry(whole, a.site.now.Add(time.Duration(hour)*time.Hour), diary.Reading, data)
+	}
+	entry(whole, a.site.now.Add(-70*time.Hour), diary.Event, map[string]any{"coat": 1.0, "what": "laid"})
+	row("a history", today("flags", with(kept, "--diary", books[0])...), onPage("page", kept, "", typed, quantity.Metric), today("diary alone", kept, "--diary", whole))
+	row("a history, no reading of now", today("flags", kept, "--diary", books[0]), onPage("page", kept, "", nil, quantity.Metric))
+	row("a history outdoors", today("flags", with(keptYard, "--source", "any", "--diary", books[1])...), onPage("page", keptYard, "", typed, quantity.Metric))
+	row("a history outdoors, no reading of now", today("flags", keptYard, "--diary", books[1]), onPage("page", keptYard, "", nil, quantity.Metric))
+
 	for _, e := range []intake.Example{intake.Hall, intake.Gable, intake.Stair} {
 		row("example "+string(e), way{"flags", func() (asked, error) { return a.flags(e, "") }}, way{"named", func() (asked, error) { return a.flags(intake.Hall, "", "--example", string(e)) }},
 			way{"page", func() (asked, error) { return a.page(job0, e, "", nil, quantity.Metric) }})
@@ -396,7 +438,7 @@ func TestReadingAlone(t *testing.T) {
 	}
 }
 
-// A wall temperature typed on the page holds for an hour; the reading of the air holds for its day.
+// What is typed on the page stays known: the wall temperature and the air of that moment.
 func TestPageReadingAges(t *testing.T) {
 	a := newAsker(t)
 	path := a.file("one.toml", askedPlace+askedRoom+askedLayer+askedCoat)
@@ -412,13 +454,24 @@ func TestPageReadingAges(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if (day.Ask.WallTemp != nil) != (later < drying.WallHolds) || !day.Ask.Air.Records[0].Time.Equal(read) || !day.Ask.At.Equal(a.site.now) {
-			t.Errorf("%v later: wall %v, air of %v", later, day.Ask.WallTemp, day.Ask.Air.Records[0].Time)
+		if len(day.Ask.Faces) != 1 || !day.Ask.Faces[0].At.Equal(read) || !day.Ask.Air.Records[0].Time.Equal(read) || !day.Ask.At.Equal(a.site.now) {
+			t.Errorf("%v later: wall %v, air of %v", later, day.Ask.Faces, day.Ask.Air.Records[0].Time)
 		}
 	}
+	// The next day nothing else is known, and it is joined by the next reading.
 	a.site.now = read.Add(24 * time.Hour)
-	if _, err := d.day(t.Context(), j); err == nil {
-		t.Error("a reading of yesterday is used today")
+	if day, err := d.day(t.Context(), j); err != nil || day.Reading == nil || !day.Reading.At.Equal(read) || len(day.Ask.Air.Records) != 1 {
+		t.Errorf("%v, %+v", err, day.Reading)
+	}
+	if err := d.Read(t.Context(), 0, url.Values{"temp": {"16"}, "rh": {"61"}}, quantity.Metric); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 { // also after the page was started anew
+		if day, err := d.day(t.Context(), j); err != nil || day.Reading.Temp != 16 || len(day.Ask.Air.Records) != 2 || day.Ask.Air.Source != "your readings" || len(day.Ask.Faces) != 1 {
+			t.Errorf("%v, %+v, %+v", err, day.Reading, day.Ask.Air)
+		}
+		d = &desk{ctx: t.Context(), inv: a.inv(""), jobs: []*deskJob{{path: path, diary: j.diary}}}
+		j = d.jobs[0]
 	}
 }
 

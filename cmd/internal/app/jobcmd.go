@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -31,7 +33,13 @@ type jobCheckAnswer struct {
 	Job        string    `json:"job"`
 	Background string    `json:"background"`
 	Coats      []jobCoat `json:"coats"`
-	Walls      []jobWall `json:"walls,omitempty"` // of a job outdoors
+	Wet        string    `json:"wet,omitempty"`       // the bed when work begins
+	BaseLaid   string    `json:"base_laid,omitempty"` // the day its base coat was laid
+	Walls      []jobWall `json:"walls,omitempty"`     // of a job outdoors
+	Behind     string    `json:"behind,omitempty"`    // of a wall indoors
+	BehindTemp *float64  `json:"behind_temp_c,omitempty"`
+	DaysFree   []string  `json:"days_free,omitempty"` // of the week
+	Off        []string  `json:"off,omitempty"`       // dates
 	Assumed    []string  `json:"assumed"`
 }
 
@@ -39,6 +47,9 @@ type jobCoat struct {
 	Finish      string  `json:"finish"`
 	ThicknessMm float64 `json:"thickness_mm"`
 	Spread      float64 `json:"spread_kg_per_m2"`
+	WaitHours   float64 `json:"wait_h,omitempty"` // before the next coat
+	CarefulWait float64 `json:"wait_careful_h,omitempty"`
+	NoMist      bool    `json:"no_mist,omitempty"`
 }
 
 type jobWall struct {
@@ -136,6 +147,37 @@ func notWritten(err error) error {
 	return e
 }
 
+// bed says how wet the background is, in a clause; empty where that is not said.
+func (a *jobCheckAnswer) bed() string {
+	switch {
+	case a.BaseLaid != "":
+		return ", laid " + a.BaseLaid
+	case a.Wet != "":
+		return ", " + a.Wet
+	}
+	return ""
+}
+
+// left says how a coat is left before the next, and how it is laid on what stood, in clauses.
+func (c jobCoat) left() string {
+	says := ""
+	if c.WaitHours > 0 || c.CarefulWait > 0 {
+		wait := func(h float64) string {
+			if h >= 48 {
+				return fmt.Sprintf("%.3g d", h/24)
+			}
+			return fmt.Sprintf("%.3g h", h)
+		}
+		if says = ", left " + wait(c.WaitHours); c.CarefulWait > c.WaitHours {
+			says += " to " + wait(c.CarefulWait)
+		}
+	}
+	if c.NoMist {
+		says += ", not misted before"
+	}
+	return says
+}
+
 func checkJob(inv *invocation, path string) error {
 	s, err := inv.siteOf(path, intake.Given{Untimed: true})
 	if err != nil {
@@ -152,20 +194,50 @@ func checkJob(inv *invocation, path string) error {
 		a.Walls = append(a.Walls, jobWall{o.Name, o.Bearing, o.Shelter, string(o.Cover), o.Behind, o.Cavity})
 	}
 	for _, c := range d.Coats {
-		a.Coats = append(a.Coats, jobCoat{c.Finish.Name, millimetres(c.Thickness), c.Finish.Spread(c.Thickness)})
+		k := jobCoat{Finish: c.Finish.Name, ThicknessMm: millimetres(c.Thickness), Spread: c.Finish.Spread(c.Thickness), NoMist: c.NoMist}
+		if c.Wait != nil {
+			k.WaitHours, k.CarefulWait = c.Wait.Least.Hours(), c.Wait.Careful.Hours()
+		}
+		a.Coats = append(a.Coats, k)
+	}
+	a.Wet, a.Behind, a.BehindTemp = string(d.Wet), string(d.Behind.Kind), d.Behind.Temp
+	if !d.BaseLaid.IsZero() {
+		a.BaseLaid = d.BaseLaid.Format(time.DateOnly)
+	}
+	for day, free := range d.Hours.Free {
+		if free {
+			a.DaysFree = append(a.DaysFree, time.Weekday(day).String()[:3])
+		}
+	}
+	for _, off := range d.Hours.Off {
+		a.Off = append(a.Off, off.Format(time.DateOnly))
 	}
 	return inv.Answer(a, func() string {
 		var b strings.Builder
 		p := keeping(units)
 		b.WriteString(wrap("", fmt.Sprintf("%s: no fault found.", j.File)))
 		b.WriteString(wrap(text.Label("Job"), orWord(j.Place.Name, "without a name")))
-		b.WriteString(wrap(text.Label("On"), d.Background.About))
+		b.WriteString(wrap(text.Label("On"), d.Background.About+a.bed()))
+		if a.Behind != "" {
+			behind := message.Words(a.Behind)
+			if a.BehindTemp != nil {
+				behind = message.Say("{} at {}", behind, message.Celsius(*a.BehindTemp))
+			}
+			b.WriteString(wrap(text.Label("Behind"), p.Text(behind)))
+		}
 		for i, c := range d.Coats {
 			name := ""
 			if i == 0 {
 				name = "Coats"
 			}
-			b.WriteString(wrap(text.Label(name), p.Text(message.Say("{}, {}", view.CoatName(i+1, c.Finish.Name, c.Thickness), message.Quantity{Kind: message.Spread, Value: c.Finish.Spread(c.Thickness)}))))
+			b.WriteString(wrap(text.Label(name), p.Text(message.Say("{}, {}", view.CoatName(i+1, c.Finish.Name, c.Thickness), message.Quantity{Kind: message.Spread, Value: c.Finish.Spread(c.Thickness)}))+a.Coats[i].left()))
+		}
+		free := append(slices.Clone(a.DaysFree), a.Off...)
+		if len(a.Off) > 7 {
+			free = append(slices.Clone(a.DaysFree), fmt.Sprintf("%d days off", len(a.Off)))
+		}
+		if len(free) > 0 {
+			b.WriteString(wrap(text.Label("No work"), strings.Join(free, ", ")))
 		}
 		for i, w := range walls {
 			name := ""

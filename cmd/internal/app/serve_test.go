@@ -212,11 +212,11 @@ func TestServeMorning(t *testing.T) {
 	s.clock.add(time.Hour)
 	laid := url.Values{"coat": {"1"}, "what": {"laid"}, "age": {"600000"}}
 	status, body = press("aaaaaaaa1", laid)
-	want(t, "laid", status, body, 200, "Seen today: coat 1 laid 07:20", "for the rest of the day", "Coat 1 dry", "Take back: coat 1 laid 07:20")
+	want(t, "laid", status, body, 200, "Seen: coat 1 laid 07:20", "for the rest of the day", "Coat 1 dry", "Take back: coat 1 laid 07:20")
 	status, body = press("aaaaaaaa1", laid)
-	want(t, "sent again", status, body, 200, "Seen today: coat 1 laid 07:20.")
+	want(t, "sent again", status, body, 200, "Seen: coat 1 laid 07:20.")
 	status, body = press("aaaaaaaa2", laid)
-	want(t, "another tab", status, body, 422, "it came at 07:20 already", "Seen today: coat 1 laid 07:20.")
+	want(t, "another tab", status, body, 422, "it came at 07:20 already", "Seen: coat 1 laid 07:20.")
 	status, body = press("aaaaaaaa3", url.Values{"coat": {"2"}, "what": {"gone"}})
 	want(t, "out of order", status, body, 422, "not laid before")
 	status, body = press("aaaaaaaa4", url.Values{"coat": {"1"}, "what": {"dry"}, "age": {"-60000"}})
@@ -254,6 +254,45 @@ func TestServeMorning(t *testing.T) {
 	if code := s.end(); code != ExitInterrupted {
 		t.Errorf("it ended with %d", code)
 	}
+}
+
+// TestServeOverDays: what was read and seen outlives the program and the night, and the day is said with it; after the last coat another wall
+// can be begun.
+func TestServeOverDays(t *testing.T) {
+	folder, path := stairsFolder(t)
+	s := serving(t, folder, path)
+	status, body := s.post("/job/1/reading", url.Values{"temp": {"15"}, "rh": {"60"}})
+	want(t, "a reading", status, body, 200, "In use: 15 C, 60 %")
+	press := func(id string, more url.Values) (int, string) {
+		t.Helper()
+		form := url.Values{"id": {id}, "job": {"Back stairs"}}
+		for k, v := range more {
+			form[k] = v
+		}
+		return s.post("/job/1/press", form)
+	}
+	status, body = press("aaaaaaaa1", url.Values{"coat": {"1"}, "what": {"laid"}})
+	want(t, "laid", status, body, 200, "Seen: coat 1 laid 06:30.")
+	s.end()
+
+	s = serving(t, folder, path)
+	s.clock.add(time.Hour)
+	status, body = s.get("/")
+	want(t, "started anew", status, body, 200, "In use: 15 C, 60 %", "Seen: coat 1 laid 06:30.")
+	s.clock.add(23 * time.Hour)
+	status, body = s.get("/")
+	want(t, "the next day", status, body, 200, "Seen: coat 1 laid Tue 14 Apr 06:30.", "Take back: coat 1 laid Tue 14 Apr 06:30", "Coat 1 dry")
+	status, body = s.post("/job/1/reading", url.Values{"temp": {"16"}, "rh": {"60"}})
+	want(t, "another reading", status, body, 200, "In use: 16 C, 60 %")
+	for i, e := range []url.Values{{"coat": {"1"}, "what": {"dry"}}, {"coat": {"2"}, "what": {"laid"}}, {"coat": {"2"}, "what": {"gone"}}} {
+		s.clock.add(5 * time.Minute)
+		status, body = press(fmt.Sprintf("bbbbbbbb%d", i), e)
+		want(t, "the second coat", status, body, 200)
+	}
+	want(t, "all done", status, body, 200, "Seen: coat 1 laid Tue 14 Apr 06:30, coat 1 dry 06:35, coat 2 laid 06:40, coat 2 gone 06:45.", "Coat 1 laid")
+	s.clock.add(5 * time.Minute)
+	status, body = press("cccccccc1", url.Values{"coat": {"1"}, "what": {"laid"}})
+	want(t, "another wall", status, body, 200, "Seen: coat 1 laid 06:50.", "Coat 1 dry")
 }
 
 // TestServePressesAtOnce: many phones press the same at once, and one entry stands.

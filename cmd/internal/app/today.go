@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"errors"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -34,6 +33,7 @@ func todayCommand() *command {
 			{"limeday today hall.toml --readings logger.csv", "what a logger read overnight"},
 			{"limeday today hall.toml", "the forecast for the job's place, through its room"},
 			{"limeday today hall.toml --since coat1=laid@09:10,damp@09:42", "the rest of the day, from what you have seen"},
+			{"limeday today hall.toml --since coat1=laid@2026-04-13T15:10,dry@07:20", "what was seen over two days: a time alone is of today"},
 		},
 		notes: `
 Without a reading, the forecast for the job's place is asked for and carried
@@ -59,7 +59,7 @@ func todayFlags(fs *pflag.FlagSet) *todayQuestion {
 	q.builtIn = intake.Hall
 	q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
 	q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
-	q.book = addText(fs, "diary", "FILE", "a diary: its events of today count as --since, and the answer is noted in it")
+	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and the answer is noted in it")
 	q.files = addDayFiles(fs)
 	return q
 }
@@ -142,7 +142,21 @@ func (q *todayQuestion) read(ctx context.Context, inv *invocation, files *outFil
 	case example && (r.Source != "" || r.Offline):
 		return nil, usage("--source", "a job", "the built-in example has its own weather; give a job file to ask a service for its place")
 	}
+	book, err := q.book.Value()
+	switch {
+	case err != nil:
+		return nil, err
+	case book == "-":
+		return nil, usage("--diary", "a file", "a diary is kept in a file: give its name, such as hall.diary")
+	case book != "":
+		if r.Diary, err = inv.entriesOf(book); err != nil {
+			return nil, err
+		}
+	}
 	d, err := inv.intake().Day(ctx, r)
+	if err == nil {
+		err = inv.tellLate(book, d.Late, d.Job.Zone)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -186,7 +200,7 @@ func (q *todayQuestion) texts() (r intake.Request, err error) {
 	for _, f := range []struct {
 		value func() (string, error)
 		to    *string
-	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}} {
+	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}, {q.since.Value, &r.Since}} {
 		if *f.to, err = f.value(); err != nil {
 			return r, err
 		}
@@ -244,10 +258,7 @@ func (q *todayQuestion) day(ctx context.Context, inv *invocation) (r *dayRead, a
 	if r, err = q.read(ctx, inv, &q.files.outFiles); err != nil {
 		return r, answer, day, err
 	}
-	seen, err := q.seen(inv, r.ask.At, r.jobs[0].Zone)
-	if err != nil {
-		return r, answer, day, err
-	}
+	seen := r.Seen
 	if len(seen) > 0 && len(r.jobs) > 1 {
 		return r, answer, day, usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", r.path, len(r.jobs))
 	}
@@ -273,26 +284,6 @@ func (inv *invocation) viewDay(j *job.Job, head string, d drying.Job, ask drying
 		}
 	}
 	return view.NewDay(in), nil
-}
-
-// seen is what was seen of the coats of the day, at the flag or in the diary.
-func (q *todayQuestion) seen(inv *invocation, at time.Time, zone *time.Location) ([]drying.Seen, error) {
-	text, err := q.since.Value()
-	if err != nil {
-		return nil, err
-	}
-	book, err := q.book.Value()
-	switch {
-	case err != nil:
-		return nil, err
-	case text != "":
-		return intake.Since(text, at, zone)
-	case book == "-":
-		return nil, usage("--diary", "a file", "a diary is kept in a file: give its name, such as hall.diary")
-	case book != "":
-		return inv.fromDiary(book, at, zone)
-	}
-	return nil, nil
 }
 
 // workDay answers for every wall, with the bands of the best.

@@ -167,6 +167,7 @@ func table() []Form {
 		}},
 		{Kind: DropTest, Meaning: "how long a drop of water takes to go in", Fields: []Field{
 			must(amount("drop", quantity.Duration, quantity.DropTests, "time for the drop to go in")), place(),
+			{Name: "coat", Type: Count, Valid: quantity.Range{Min: 1, Max: 9}, Meaning: "on the bed of which coat; else on the bare wall"},
 		}},
 		{Kind: Primer, Meaning: "a primer and the day it was laid", Fields: []Field{
 			must(Field{Name: "laid", Type: Date, Meaning: "the day it was laid"}), text("name", "which primer"), primer("how it drinks"), place(),

@@ -2,6 +2,7 @@ package intake
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"time"
 
@@ -31,20 +32,27 @@ type Request struct {
 	Logger  string   // a CSV of readings in place of it, - for standard input
 	ReadAs  string   // how that is read, KEY=VALUE separated by commas
 
-	WallTemp *float64  // measured on the face, C
-	WallAt   time.Time // when it was; zero: at the moment of asking
+	WallTemp *float64 // measured on the face at the moment of asking, C
 
 	Source  string // the weather service; empty: the usual ones, where nothing was measured
 	Offline bool
 	Lenient bool // what was measured indoors serves where no service answers
 
-	Diary []diary.Entry // its events of the day are what was seen
+	Since string        // what was seen, as --since has it; empty: what the diary says
+	Diary []diary.Entry // of the job: its readings join what is measured, its events are what was seen
 }
 
 // Reading is one of the air.
 type Reading struct {
 	At       time.Time // zero: at the moment of asking
 	Temp, RH float64   // C, percent
+	Wall     *float64  // of the face, C; nil where it was not measured
+}
+
+// Again reports whether o is r sent once more within the minute.
+func (r Reading) Again(o Reading) bool {
+	walls := r.Wall == nil && o.Wall == nil || r.Wall != nil && o.Wall != nil && *r.Wall == *o.Wall
+	return walls && r.Temp == o.Temp && r.RH == o.RH && o.At.Sub(r.At) < time.Minute
 }
 
 func (r *Request) measured() bool { return r.Reading != nil || r.Logger != "" }
@@ -54,7 +62,11 @@ type Day struct {
 	Site
 	Ask  drying.Ask
 	Seen []drying.Seen
-	Late []diary.Entry // of the diary's events, those after the moment of asking: not in Seen
+	Late []diary.Entry // of the diary's events of the day, those after the moment of asking: not in Seen
+
+	Reading *Reading // the last one typed, where the air of now is known by it
+
+	readings []Reading // typed, in order of time
 }
 
 // Day reads a question about a day. Where there is an error what is known so far stands; File is nil where the file itself is wrong.
@@ -69,14 +81,16 @@ func (in *Intake) Day(ctx context.Context, r Request) (d Day, err error) {
 	if d.Ask.At, err = in.moment(r, d.Job.Zone); err != nil {
 		return d, err
 	}
-	if r.WallTemp != nil {
-		at := r.WallAt
-		if at.IsZero() {
-			at = d.Ask.At
-		}
-		d.Ask.Faces = append(d.Ask.Faces, drying.FaceReading{At: at, Temp: *r.WallTemp})
+	if base := d.Job.BaseLaid; base.After(d.Ask.At) {
+		return d, inJob(d.File, d.File.Layers[len(d.File.Layers)-1].Line, fmt.Errorf("the base coat was laid on %s, which is after the moment of asking, %s; check the dates",
+			base.Format(time.DateOnly), d.Ask.At.In(d.Job.Zone).Format(time.DateOnly)))
 	}
-	d.Seen, d.Late = SeenIn(r.Diary, d.Ask.At, d.Job.Zone)
+	if err = d.remember(r); err != nil {
+		return d, err
+	}
+	if len(d.Walls) < 2 { // what was seen is of one wall
+		d.Ask.Seen = d.Seen
+	}
 	d.Ask.Air, err = in.air(ctx, r, &d)
 	return d, err
 }

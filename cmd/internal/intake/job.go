@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -116,7 +117,9 @@ func (b *builder) build() (drying.Job, error) {
 	b.place()
 	b.pressure()
 	b.air()
-	b.walls()
+	if err := b.walls(); err != nil {
+		return b.job, err
+	}
 	b.times()
 	b.suction()
 	b.room()
@@ -177,8 +180,13 @@ func (b *builder) air() {
 }
 
 // walls are those of a room together, and what of them is not used.
-func (b *builder) walls() {
+func (b *builder) walls() error {
 	all, indoors := b.file.Walls, b.file.Room != nil
+	if indoors {
+		if err := b.behind(); err != nil {
+			return err
+		}
+	}
 	b.job.Room.WallHeight = drying.DefaultWallHeight
 	if len(all) > 0 && all[0].Height != nil {
 		b.job.Room.WallHeight = *all[0].Height
@@ -196,9 +204,30 @@ func (b *builder) walls() {
 	if indoors && slices.ContainsFunc(all, func(w job.Wall) bool { return w.Bearing != nil || w.Shelter != nil || w.Cover != "" }) {
 		b.assume("bearing, shelter and cover of the walls not used, as the job has [room]")
 	}
-	if slices.ContainsFunc(all, func(w job.Wall) bool { return heated(w) && w.BehindTemp == nil }) {
+	if !indoors && slices.ContainsFunc(all, func(w job.Wall) bool { return heated(w) && w.BehindTemp == nil }) {
 		b.assume("the room behind the wall at {}", message.Celsius(drying.DefaultBehind))
 	}
+	return nil
+}
+
+// behind is what is behind a room's walls, which are worked out as one.
+func (b *builder) behind() error {
+	var one *job.Wall
+	for i := range b.file.Walls {
+		w := &b.file.Walls[i]
+		same := one == nil || w.Behind == one.Behind && (w.BehindTemp == nil) == (one.BehindTemp == nil) && (w.BehindTemp == nil || *w.BehindTemp == *one.BehindTemp)
+		switch {
+		case w.Behind == "":
+		case !same:
+			return inJob(b.file, w.Line, errors.New("the walls of a room are worked out as one, and what is behind them differs; give each kind of wall a job of its own"))
+		default:
+			one = w
+		}
+	}
+	if one != nil {
+		b.job.Behind = drying.BehindNamed(one.Behind, one.BehindTemp)
+	}
+	return nil
 }
 
 func (b *builder) times() {
@@ -207,7 +236,11 @@ func (b *builder) times() {
 		b.assume("this computer's time zone")
 	}
 	if h := b.file.Hours; h != nil {
-		b.job.Hours = drying.Hours{From: Clock(h.From), To: Clock(h.To)}
+		b.job.Hours = drying.Hours{From: Clock(h.From), To: Clock(h.To), Free: b.file.Free}
+		for _, off := range b.file.Off {
+			y, m, d := off.Date()
+			b.job.Hours.Off = append(b.job.Hours.Off, time.Date(y, m, d, 12, 0, 0, 0, b.job.Zone)) // noon is in every day of every clock
+		}
 		return
 	}
 	b.job.Hours = drying.UsualHours()

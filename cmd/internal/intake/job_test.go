@@ -2,6 +2,7 @@ package intake_test
 
 import (
 	"errors"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -64,7 +65,7 @@ func TestRoomJob(t *testing.T) {
 		"room":       *r.Heating == 15 && r.Moisture == 2 && r.Volume == 60 && r.AirChanges == drying.DefaultAirChanges && r.Hands == 2,
 		"walls":      r.WallHeight == 2.5 && r.WetArea == 10-2+6,
 		"zone":       d.Zone == time.UTC,
-		"hours":      d.Hours == drying.Hours{From: 7 * time.Hour, To: 15*time.Hour + 30*time.Minute},
+		"hours":      reflect.DeepEqual(d.Hours, drying.Hours{From: 7 * time.Hour, To: 15*time.Hour + 30*time.Minute}),
 		"suction":    slices.Equal(d.Suction.Drops, []float64{20, 40}) && d.Suction.Tubes[0] == drying.Tube{Millilitres: 1.5, Seconds: 600},
 		"background": d.Background.Name == "gypsum-board" && len(d.Background.Layers) == 3 && !d.Damped,
 		"coats":      len(d.Coats) == 2 && d.Coats[0].Tint == "ochre" && d.Coats[0].Green && d.Coats[1].Thickness == 0.08e-3,
@@ -84,6 +85,41 @@ func TestRoomJob(t *testing.T) {
 	}
 }
 
+// Working days, waits, a wet bed and what is behind a room's wall come to be worked out.
+func TestDaysOfJob(t *testing.T) {
+	const day = 24 * time.Hour
+	days := "[place]\nzone = \"America/Denver\"\n[room]\n[[wall]]\nheight = 2\n[[wall]]\nbehind = \"cavity\"\nbehind_temp = 4\n[[wall]]\nbehind = \"cavity\"\nbehind_temp = 4\n" +
+		"[hours]\nfrom = \"08:00\"\nto = \"17:00\"\ndays = \"Mon-Fri\"\noff = [\"2026-12-24\"]\n" +
+		"[[layer]]\nbackground = \"old-lime\"\nwet = 2026-12-20\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.2\nwait = \"3-10 d\"\nmist = false\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.1\n"
+	s := read(t, days, intake.Given{})
+	d := s.Job
+	noon := func(date string) time.Time {
+		when, err := time.ParseInLocation("2006-01-02 15", date+" 12", d.Zone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return when
+	}
+	for what, ok := range map[string]bool{
+		"Monday":   d.Hours.Works(noon("2026-12-21")) && d.Hours.Works(noon("2026-12-23")),
+		"Saturday": !d.Hours.Works(noon("2026-12-26")),
+		"off":      !d.Hours.Works(noon("2026-12-24")) && d.Hours.Works(noon("2026-12-25")),
+		"behind":   d.Behind.Kind == exposure.Cavity && *d.Behind.Temp == 4 && !strings.Contains(says(s, quantity.Metric), "behind"),
+		"bed":      d.Wet == drying.BedDry && d.BaseLaid.Format(time.RFC3339) == "2026-12-20T00:00:00-07:00",
+		"coats":    *d.Coats[0].Wait == drying.Wait{Least: 3 * day, Careful: 10 * day} && d.Coats[0].NoMist && d.Coats[1].Wait == nil && !d.Coats[1].NoMist,
+	} {
+		if !ok {
+			t.Errorf("%s: %+v", what, d)
+		}
+	}
+	if s := read(t, strings.Replace(days, "2026-12-20", "\"damp\"", 1), intake.Given{}); s.Job.Wet != drying.BedDamp || !s.Job.BaseLaid.IsZero() {
+		t.Errorf("%+v", s.Job)
+	}
+	if s := read(t, room, intake.Given{}); s.Job.Behind.Kind != exposure.NotSaid {
+		t.Errorf("%+v", s.Job.Behind)
+	}
+}
+
 // Walls outdoors are each a job of its own; a wall already laid is the one of its name.
 func TestOutdoorJobs(t *testing.T) {
 	s := read(t, yard, intake.Given{})
@@ -96,7 +132,7 @@ func TestOutdoorJobs(t *testing.T) {
 		"behind":  *a.Outdoors.Behind == drying.DefaultBehind && !a.Outdoors.Cavity && *b.Outdoors.Behind == 15 && b.Outdoors.Cavity,
 		"other":   b.Outdoors.Name == "wall 2" && b.Outdoors.Bearing == 90 && b.Outdoors.Shelter == 0.3 && b.Outdoors.Cover == exposure.Tented,
 		"size":    a.Room.WetArea == 12 && a.Room.WallHeight == 3 && b.Room.WetArea == 0 && b.Room.WallHeight == 2,
-		"place":   a.Place.Lat == 53.3 && a.Place.Lon == -6.2 && a.Zone.String() == "Europe/Dublin" && a.Hours == drying.UsualHours(),
+		"place":   a.Place.Lat == 53.3 && a.Place.Lon == -6.2 && a.Zone.String() == "Europe/Dublin" && reflect.DeepEqual(a.Hours, drying.UsualHours()),
 		"damped":  a.Damped && a.Coats[0].Finish.Name == "nhl-render",
 		"laid":    a.Laid[0].Outdoors == a.Outdoors && b.Laid[0].Outdoors == a.Outdoors && a.Laid[0].On.Format(time.DateOnly) == "2026-04-11",
 		"the job": s.Job.Outdoors == nil && s.Job.Laid[0].Outdoors == nil,
@@ -129,6 +165,7 @@ func TestSiteRefuses(t *testing.T) {
 		"do not say where":   strings.Replace(yard, "lat = 53.3\n", "", 1),
 		"needs its bearing":  strings.Replace(yard, "bearing = \"SW\"\n", "", 1),
 		"no [[wall]] says":   "[place]\nlat = 1\nlon = 1\n" + coats,
+		"worked out as one":  "[room]\n[[wall]]\nbehind = \"solid\"\n[[wall]]\nbehind = \"room\"\n" + coats,
 		"is not damped down": "[room]\n" + strings.Replace(coats, "board\"", "board\"\ndamped = true", 1),
 		"has none; leave it": "[room]\n" + strings.Replace(coats, "primed-board\"", "brick\"\nprimer = \"fair\"", 1),
 		"is no coat":         "[room]\n" + strings.Replace(coats, "0.2mm", "59mm", 1),

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"limeday/cmd/internal/fault"
 	"limeday/cmd/internal/job"
@@ -72,6 +73,13 @@ func (b *builder) layers(finishes) error {
 			}
 		}
 		b.job.Background, b.job.Damped = on, l.Damped // of the face-most layer
+		if b.job.Wet = drying.Wetness(l.Wet); l.Wet == "dry" {
+			b.job.Wet = drying.BedDry
+		}
+		if !l.BaseLaid.IsZero() {
+			y, m, d := l.BaseLaid.Date()
+			b.job.BaseLaid = time.Date(y, m, d, 0, 0, 0, 0, b.job.Zone)
+		}
 	}
 	return nil
 }
@@ -82,7 +90,10 @@ func (b *builder) coats(own finishes) error {
 		if err != nil {
 			return inJob(b.file, c.Line, err)
 		}
-		k := drying.Coat{Finish: f, Tint: c.Tint, Green: c.Green}
+		k := drying.Coat{Finish: f, Tint: c.Tint, Green: c.Green, NoMist: c.NoMist}
+		if w := c.Wait; w != nil {
+			k.Wait = &drying.Wait{Least: w.Least, Careful: w.Careful}
+		}
 		if c.Spread != nil {
 			k.Thickness = f.Thickness(*c.Spread)
 		} else {

@@ -39,7 +39,7 @@ func ReadLogger(path string, stdin io.Reader, o logfile.Options) (weather.Series
 	s := r.Series
 	s.Source = "readings in " + name
 	s.Notes = append([]string{capital(r.Decided.String()) + "."}, r.Notes...)
-	return s, nil
+	return s.Of(weather.Logged), nil
 }
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

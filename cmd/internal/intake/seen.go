@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/quantity"
 	timingfile "limeday/cmd/internal/timing"
 	"limeday/drying"
@@ -16,7 +15,7 @@ import (
 
 const sinceWanted = "coat1=laid@09:10,damp@09:42,coat2=laid@11:40,notyet-damp@11:45, with laid, damp, gone and dry"
 
-// Since reads what was seen of the day's coats; a time of day is of the day of at, by the clock of zone.
+// Since reads what was seen of the coats; a time of day without a date is of the day of at, by the clock of zone.
 func Since(text string, at time.Time, zone *time.Location) ([]drying.Seen, error) {
 	var out []drying.Seen
 	coat := 0
@@ -58,27 +57,6 @@ func Since(text string, at time.Time, zone *time.Location) ([]drying.Seen, error
 		out = append(out, drying.Seen{Coat: coat, What: drying.SeenState(state), At: t, Not: not})
 	}
 	return out, nil
-}
-
-// SeenIn is what the entries of a diary say was seen of the job's coats on the day of at: events without a board are of the wall. Late
-// are those of the day after at, which are left out.
-func SeenIn(entries []diary.Entry, at time.Time, zone *time.Location) (seen []drying.Seen, late []diary.Entry) {
-	for _, e := range diary.Amended(entries) {
-		what := drying.SeenState(e.Text("what"))
-		if _, ofBoard := e.Number("board"); e.Kind != diary.Event || ofBoard || !slices.Contains(drying.SeenStates(), what) {
-			continue
-		}
-		if e.At.In(zone).Format(time.DateOnly) != at.In(zone).Format(time.DateOnly) {
-			continue
-		}
-		if e.At.After(at) {
-			late = append(late, e)
-			continue
-		}
-		coat, _ := e.Number("coat")
-		seen = append(seen, drying.Seen{Coat: int(coat), What: what, At: e.At, Not: e.Flag("looked")})
-	}
-	return seen, late
 }
 
 // Timing loads a timing's file for coats of the finishes named. Unused is a clause that says why it does not count, where it is of

@@ -27,7 +27,8 @@ var (
 		"NNE": 22.5, "ENE": 67.5, "ESE": 112.5, "SSE": 157.5, "SSW": 202.5, "WSW": 247.5, "WNW": 292.5, "NNW": 337.5}
 	primers = []string{"tight", "fair", "thirsty"}
 	covers  = []string{"open", "shaded", "sheeted", "tented"}
-	behinds = []string{"solid", BehindRoom, BehindCavity}
+	behinds = []string{BehindPartition, BehindSolid, BehindRoom, BehindCavity}
+	wets    = []string{"dry", "damp", "wet"}
 	sides   = []string{SideInternal, SideExternal, SideOpen}
 )
 
@@ -58,13 +59,18 @@ func (d *decoder) job(root *table) *Job {
 		}
 	}
 	for _, s := range top.each("layer") {
-		j.Layers = append(j.Layers, d.layer(s))
+		j.Layers = append(j.Layers, d.layer(s, j.Place.Zone))
+	}
+	for i, l := range j.Layers {
+		if i+1 < len(j.Layers) && (l.Wet != "" || !l.BaseLaid.IsZero()) {
+			d.fault(l.Line, "wet in the last [[layer]] alone", "wet in [[layer]] is of the layer that the first coat is laid on, and this one is covered; give it in the last [[layer]]")
+		}
 	}
 	for _, s := range top.each("coat") {
 		j.Coats = append(j.Coats, d.coat(s))
 	}
 	if s := top.one("hours"); s != nil {
-		j.Hours = d.hours(s)
+		j.Hours = d.hours(s, j)
 	}
 	if s := top.one("limits"); s != nil {
 		d.limits(&j.Limits, s)
@@ -166,14 +172,11 @@ func (d *decoder) wall(s *section, indoors bool) Wall {
 	w.BehindTemp = s.quantity("behind_temp", quantity.Temperature, quantity.AirTemperatures)
 	_, said := s.t.values["behind"]
 	temp, warm := s.t.values["behind_temp"]
-	if indoors {
-		for _, key := range []string{"behind", "behind_temp"} {
-			if v, there := s.t.values[key]; there {
-				d.fault(v.line, "a wall outdoors", "%s in [[wall]] is for a wall outdoors, and the job has [room]; leave out one of them", key)
-			}
-		}
-	} else if warm && (!said || w.Behind == "solid") {
-		d.fault(temp.line, "behind = \"room\"", "behind_temp in [[wall]] is that of a heated room behind the wall; give behind = \"room\" or \"cavity\" with it, or leave it out")
+	if v := s.t.values["behind"]; w.Behind == BehindPartition && !indoors {
+		d.fault(v.line, "solid, room or cavity", "behind in [[wall]]: a partition stands between two rooms, and the job has no [room]; give solid, room or cavity")
+	}
+	if warm && (!said || w.Behind == BehindSolid || w.Behind == BehindPartition) {
+		d.fault(temp.line, "behind = \"room\"", "behind_temp in [[wall]] is that of a room or cavity behind the wall; give behind = \"room\" or \"cavity\" with it, or leave it out")
 	}
 	const of = "degrees clockwise from north, 0 to 360, or N, NE, E, SE, S, SW, W or NW in double quotes"
 	if v, ok := s.get("bearing"); ok && v.kind == unstable.String {
@@ -194,13 +197,29 @@ func (d *decoder) wall(s *section, indoors bool) Wall {
 	return w
 }
 
-func (d *decoder) layer(s *section) Layer {
+func (d *decoder) layer(s *section, zone *time.Location) Layer {
 	l := Layer{
 		Background: s.word("background", "background", d.names.Backgrounds),
 		Primer:     s.word("primer", "primer", primers),
 		Thickness:  s.quantity("thickness", quantity.Thickness, layerThick),
 		Damped:     s.boolean("damped"),
 		Line:       s.line(),
+	}
+	if v, ok := s.get("wet"); ok {
+		const of = "dry, damp or wet, or the day its base coat was laid, as \"2026-04-02\""
+		l.BaseLaid, ok = v.day(zone)
+		switch word := slices.Contains(wets, v.text); {
+		case ok:
+		case v.kind != unstable.String:
+			s.wrong("wet", v, of)
+		case !word:
+			d.fault(v.line, of, "wet in [[layer]]: %q is not %s", v.text, of)
+		default:
+			l.Wet = v.text
+		}
+		if l.Damped && l.Wet == "dry" {
+			d.fault(v.line, "one of the two", "[[layer]] is both damped and wet = \"dry\"; leave out one of them")
+		}
 	}
 	s.missing("background", "what the coat is laid on")
 	s.done()
@@ -213,7 +232,13 @@ func (d *decoder) coat(s *section) Coat {
 		Thickness: s.quantity("thickness", quantity.Thickness, quantity.CoatThicknesses),
 		Spread:    s.quantity("spread", quantity.Spread, quantity.Spreads),
 		Green:     s.boolean("green"),
+		Wait:      s.wait("wait"),
 		Line:      s.line(),
+	}
+	_, said := s.t.values["mist"]
+	c.NoMist = !s.boolean("mist") && said
+	if v := s.t.values["wait"]; c.Green && c.Wait != nil {
+		d.fault(v.line, "green or wait", "[[coat]] has both green and wait; give one of them: on a green coat the next follows as soon as it opens")
 	}
 	c.Tint, _, _ = s.name("tint")
 	s.missing("finish", "the name of its finish")
@@ -229,17 +254,97 @@ func (d *decoder) coat(s *section) Coat {
 	return c
 }
 
-func (d *decoder) hours(s *section) *Hours {
+// wait reads how long a coat is left, "3 d" or "3-10 d".
+func (s *section) wait(key string) *Wait {
+	text, v, ok := s.text(key)
+	if !ok {
+		return nil
+	}
+	const of = "a wait of 0 to 120 d, such as \"16 h\", \"3 d\" or \"3-10 d\""
+	from, to, span := strings.Cut(text, "-")
+	if !span {
+		to = from
+	} else if bare := strings.TrimSpace(from); bare != "" && strings.Trim(bare, "0123456789.") == "" {
+		from += strings.TrimLeft(to, " 0123456789.") // the unit is said once
+	}
+	least, err := quantity.Parse(quantity.Wait, from, s.units, quantity.Waits)
+	careful, err2 := quantity.Parse(quantity.Wait, to, s.units, quantity.Waits)
+	if err != nil || err2 != nil || careful < least {
+		s.d.fault(v.line, of, "%s: %q is not a wait; give %s", s.in(key), text, of)
+		return nil
+	}
+	return &Wait{seconds(least), seconds(careful)}
+}
+
+func (d *decoder) hours(s *section, j *Job) *Hours {
 	h := &Hours{}
 	from := s.clock("from", &h.From)
 	to := s.clock("to", &h.To)
 	s.missing("from", "the time work starts, such as \"07:30\"")
 	s.missing("to", "the time work ends, such as \"17:00\"")
+	if text, v, ok := s.text("days"); ok {
+		const of = "days of the week, such as \"Mon-Fri\" or \"Mon,Wed,Fri\""
+		if j.Free, ok = daysFree(text); !ok {
+			d.fault(v.line, of, "days in [hours]: %q is not %s", text, of)
+		}
+	}
+	const of = "days without work, such as [\"2026-12-24\"]"
+	off := s.list("off", of)
+	if len(off) > maxOff {
+		d.fault(off[0].line, of, "off in [hours] is a list of %d; give %d days at most", len(off), maxOff)
+		off = nil
+	}
+	for _, v := range off {
+		if day, ok := v.day(j.Place.Zone); ok {
+			j.Off = append(j.Off, day)
+		} else if v.kind == unstable.String {
+			d.fault(v.line, of, "off in [hours]: %q is not a day; give %s", v.text, of)
+		} else {
+			s.wrong("off", v, of)
+		}
+	}
 	s.done()
 	if from && to && h.From.minutes() >= h.To.minutes() {
 		d.fault(s.t.values["to"].line, "to later than from", "hours run backwards, from %s to %s; the end must be later on the same day", h.From, h.To)
 	}
 	return h
+}
+
+// maxOff is the most days off that a job has.
+const maxOff = 366
+
+// weekdays are the days of the week as they are written, from Sunday on.
+var weekdays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
+
+// daysFree reads the working days, such as "Mon-Fri" or "Mon,Wed", and gives the others.
+func daysFree(text string) (free [7]bool, ok bool) {
+	free = [7]bool{true, true, true, true, true, true, true}
+	for _, part := range strings.Split(strings.ToLower(text), ",") {
+		first, last, span := strings.Cut(part, "-")
+		if !span {
+			last = first
+		}
+		from, to := slices.Index(weekdays, strings.TrimSpace(first)), slices.Index(weekdays, strings.TrimSpace(last))
+		if from < 0 || to < 0 {
+			return [7]bool{}, false
+		}
+		for i := from; ; i = (i + 1) % 7 {
+			free[i] = false
+			if i == to {
+				break
+			}
+		}
+	}
+	return free, true
+}
+
+// day reads a date, from midnight at the job's place.
+func (v value) day(zone *time.Location) (time.Time, bool) {
+	if zone == nil {
+		zone = time.UTC
+	}
+	t, err := time.ParseInLocation(time.DateOnly, v.text, zone)
+	return t, err == nil && (v.kind == unstable.String || v.kind == unstable.LocalDate)
 }
 
 func (s *section) clock(key string, c *Clock) bool {
@@ -357,18 +462,12 @@ func (d *decoder) laid(s *section, zone *time.Location) Laid {
 		Line:      s.line(),
 	}
 	l.Name, _, _ = s.name("name")
-	if zone == nil {
-		zone = time.UTC
-	}
 	const of = "the day it was laid, as \"2026-04-14\""
 	if v, ok := s.get("on"); ok {
-		on, err := time.ParseInLocation(time.DateOnly, v.text, zone)
-		if v.kind != unstable.String && v.kind != unstable.LocalDate {
-			s.wrong("on", v, of)
-		} else if err != nil {
+		if l.On, ok = v.day(zone); !ok && v.kind == unstable.String {
 			d.fault(v.line, of, "on in [[laid]]: %q is not a day; give %s", v.text, of)
-		} else {
-			l.On = on
+		} else if !ok {
+			s.wrong("on", v, of)
 		}
 	}
 	s.missing("finish", "the name of its finish")

@@ -15,12 +15,15 @@ type Job struct {
 	Units      quantity.Units // of the file's bare numbers, and for text unless a flag says otherwise
 	UnitsGiven bool           // the file said units = ...
 
-	Place   Place
-	Room    *Room    // nil outdoors; indoors a Wall gives only its size
-	Walls   []Wall   // outdoors each is one face with its own exposure
-	Layers  []Layer  // from the background outwards; at least one
-	Coats   []Coat   // in the order of laying; at least one
-	Hours   *Hours   // nil when not given
+	Place  Place
+	Room   *Room   // nil outdoors; indoors a Wall gives only its size
+	Walls  []Wall  // outdoors each is one face with its own exposure
+	Layers []Layer // from the background outwards; at least one
+	Coats  []Coat  // in the order of laying; at least one
+	Hours  *Hours  // nil when not given
+	Free   [7]bool // days of the week without work, from Sunday on
+	// Off are days without work, from midnight at the job's place; in UTC when it has no zone.
+	Off     []time.Time
 	Limits  Limits   // from the data sheet
 	Suction *Suction // measured on the wall; nil when not given
 	// TimingFile is where what was learned of the plasterer is kept; empty when not given.
@@ -56,10 +59,12 @@ type Room struct {
 	Sun           *Hours   // in which the sun comes through glass onto the wall
 }
 
-// What is behind a wall that has heat come through: a heated room, straight or beyond a cavity.
+// What is behind a wall.
 const (
-	BehindRoom   = "room"
-	BehindCavity = "cavity"
+	BehindPartition = "partition" // indoors: its other face, in air like this room's
+	BehindSolid     = "solid"     // masonry that goes on
+	BehindRoom      = "room"
+	BehindCavity    = "cavity" // and a room, or indoors the weather, beyond it
 )
 
 // Wall is one face.
@@ -69,8 +74,8 @@ type Wall struct {
 	Height, Width *float64 // m
 	Name          string
 	Cover         string   // open, shaded, sheeted or tented; empty when not given
-	Behind        string   // outdoors, what is behind the wall: solid, room or cavity; empty when not given
-	BehindTemp    *float64 // C that the room behind it is heated to
+	Behind        string   // what is behind the wall; empty when not given
+	BehindTemp    *float64 // C that a room or cavity behind it is kept at
 	Left, Right   string   // what its sides end at: SideInternal, SideExternal or SideOpen; empty when not given
 	Openings      []Opening
 	Lifts         []float64 // m above the floor at which the scaffold's lifts meet, ascending, inside the height
@@ -91,7 +96,11 @@ type Layer struct {
 	Primer     string   // tight, fair or thirsty; empty when not given
 	Thickness  *float64 // m
 	Damped     bool     // damped down before the first coat
-	Line       int
+	// Wet is how wet it is when work begins: dry, damp or wet; empty when not given. Of the outermost layer only.
+	Wet string
+	// BaseLaid is the day on which it was laid, a base coat, as Off has days; zero when not given. Not with Wet.
+	BaseLaid time.Time
+	Line     int
 }
 
 // Coat is one application of a finish: Thickness or Spread is given, not both.
@@ -100,9 +109,14 @@ type Coat struct {
 	Thickness *float64 // wet, m
 	Spread    *float64 // wet, kg/m2
 	Tint      string
-	Green     bool // the next coat is laid on it as soon as it opens
+	Green     bool  // the next coat is laid on it as soon as it opens
+	Wait      *Wait // until the next coat, whatever its water; nil when not given
+	NoMist    bool  // what it is laid on is not misted
 	Line      int
 }
+
+// Wait is how long a coat is left at the least, and to be careful.
+type Wait struct{ Least, Careful time.Duration }
 
 // Hours is the working day, From before To, on the clock of the job's place.
 type Hours struct{ From, To Clock }

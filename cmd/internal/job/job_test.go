@@ -205,8 +205,19 @@ func TestFaults(t *testing.T) {
 		"behind a hedge":     {least + "[[wall]]\nbehind = \"hedge\"\nbehind_temp = 20\n", []string{`7: behind in [[wall]]: "hedge" is not a known thing behind a wall; known: solid, room, cavity`}},
 		"behind, too hot":    {least + "[[wall]]\nbehind = \"room\"\nbehind_temp = \"51C\"\n", []string{"8: behind_temp in [[wall]]: temperature 51C is outside -40 to 50 C"}},
 		"behind, too cold":   {least + "[[wall]]\nbehind = \"room\"\nbehind_temp = -41\n", []string{"8: behind_temp in [[wall]]: temperature -41, read as -41C, is outside -40 to 50 C"}},
-		"behind, no room":    {least + "[[wall]]\nbehind_temp = 20\n[[wall]]\nbehind_temp = 20\nbehind = \"solid\"\n", []string{"7: behind_temp in [[wall]] is that of a heated room", "9: behind_temp in [[wall]] is that of a heated room"}},
-		"behind, indoors":    {least + "[room]\nvolume = 30\n[[wall]]\nbehind = \"room\"\nbehind_temp = 20\n[[wall]]\nbehind_temp = 20\n", []string{"9: behind in [[wall]] is for a wall outdoors", "10: behind_temp in [[wall]] is for a wall outdoors", "12: behind_temp in [[wall]] is for a wall outdoors"}},
+		"behind, no room":    {least + "[[wall]]\nbehind_temp = 20\n[[wall]]\nbehind_temp = 20\nbehind = \"solid\"\n", []string{"7: behind_temp in [[wall]] is that of a room or cavity", "9: behind_temp in [[wall]] is that of a room or cavity"}},
+		"behind, indoors":    {least + "[room]\nvolume = 30\n[[wall]]\nbehind = \"partition\"\nbehind_temp = 20\n[[wall]]\nbehind_temp = 20\n", []string{"10: behind_temp in [[wall]] is that of a room or cavity", "12: behind_temp in [[wall]] is that of a room or cavity"}},
+		"behind, outdoors":   {least + "[[wall]]\nbehind = \"partition\"\n", []string{"7: behind in [[wall]]: a partition stands between two rooms"}},
+		"days":               {least + "[hours]\nfrom = \"07:00\"\nto = \"17:00\"\ndays = \"Mon-Fry\"\noff = [\"2026-02-30\", 3]\n", []string{`9: days in [hours]: "Mon-Fry" is not days of the week`, `10: off in [hours]: "2026-02-30" is not a day`, "10: off in [hours] is a number"}},
+		"days, none":         {least + "[hours]\nfrom = \"07:00\"\nto = \"17:00\"\ndays = \"Mon,\"\noff = []\n", []string{`9: days in [hours]: "Mon,"`, "10: off in [hours] is an empty list"}},
+		"days off, many":     {least + "[hours]\nfrom = \"07:00\"\nto = \"17:00\"\noff = [" + strings.Repeat("2026-12-24,", 367) + "]\n", []string{"9: off in [hours] is a list of 367; give 366"}},
+		"wet, covered":       {"[[layer]]\nbackground = \"brick\"\nwet = \"wet\"\n" + least, []string{"1: wet in [[layer]] is of the layer that the first coat is laid on"}},
+		"wet, soggy":         {"[[layer]]\nbackground = \"brick\"\nwet = \"soggy\"\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.1\n", []string{`3: wet in [[layer]]: "soggy" is not dry, damp or wet`}},
+		"wet, a moment":      {"[[layer]]\nbackground = \"brick\"\nwet = 2026-04-02T08:00:00Z\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.1\n", []string{"3: wet in [[layer]] is a date or time; give dry, damp or wet"}},
+		"wet, dry damped":    {"[[layer]]\nbackground = \"brick\"\nwet = \"dry\"\ndamped = true\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.1\n", []string{"3: [[layer]] is both damped and wet"}},
+		"wait":               {least + "wait = \"3\"\n[[coat]]\nfinish = \"polished-lime\"\nthickness = 0.1\nwait = \"10-3 d\"\n", []string{`6: wait in [[coat]]: "3" is not a wait`, `10: wait in [[coat]]: "10-3 d" is not a wait`}},
+		"wait, too long":     {least + "wait = \"3-121 d\"\n", []string{`6: wait in [[coat]]: "3-121 d" is not a wait; give a wait of 0 to 120 d`}},
+		"wait, green":        {least + "wait = \"3 d\"\ngreen = true\nmist = \"no\"\n", []string{"6: [[coat]] has both green and wait", "8: mist in [[coat]] is text"}},
 		"cover":              {least + "[[wall]]\ncover = \"tent\"\n", []string{`7: cover in [[wall]]: "tent" is not a known cover; did you mean tented?`}},
 		"limits":             {least + "[limits]\nmin_wall = 20\nmax_wall = 10\n", []string{"8: max_wall in [limits] is not above min_wall"}},
 		"humidity":           {least + "[limits]\nmax_rh = 0.8\n", []string{"7: max_rh in [limits]: relative humidity 0.8% is outside 1 to 100 %; did you mean 80%?"}},
@@ -271,6 +282,35 @@ func TestBehind(t *testing.T) {
 	}
 }
 
+// Working days, waits and a bed that starts wet are read.
+func TestDays(t *testing.T) {
+	text := "[place]\nzone = \"America/Denver\"\n" + strings.Replace(least, "brick\"\n", "brick\"\nwet = 2026-04-02\n", 1) +
+		"wait = \"3-10 d\"\nmist = false\n[[coat]]\nfinish = \"marble-coat\"\nthickness = 1\nwait = \"16h\"\nmist = true\n[[coat]]\nfinish = \"marble-coat\"\nthickness = 1\nwait = \"16 h - 2 days\"\n" +
+		"[hours]\nfrom = \"08:00\"\nto = \"17:00\"\ndays = \"DAYS\"\noff = [\"2026-12-24\", 2026-12-28]\n"
+	for days, free := range map[string]string{"Mon-Fri": "Sun Sat", "mon - SAT": "Sun", "Mon,Wed, Fri": "Sun Tue Thu Sat", "Sun-Thu": "Fri Sat", "Sat-Mon,Wed": "Tue Thu Fri", "Tue": "Sun Mon Wed Thu Fri Sat", "Mon-Sun": ""} {
+		j, err := Parse("hall.toml", []byte(strings.Replace(text, "DAYS", days, 1)), known)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for d, f := range j.Free {
+			if f {
+				got = append(got, time.Weekday(d).String()[:3])
+			}
+		}
+		if strings.Join(got, " ") != free {
+			t.Errorf("%s leaves %v free, want %s", days, got, free)
+		}
+		if len(j.Off) != 2 || j.Off[0].Format(time.RFC3339) != "2026-12-24T00:00:00-07:00" || j.Layers[0].BaseLaid.Format(time.RFC3339) != "2026-04-02T00:00:00-06:00" || j.Layers[0].Wet != "" {
+			t.Errorf("off %v, layer %+v", j.Off, j.Layers[0])
+		}
+		const day = 24 * time.Hour
+		if a, b, c := j.Coats[0], j.Coats[1], j.Coats[2]; *a.Wait != (Wait{3 * day, 10 * day}) || !a.NoMist || *b.Wait != (Wait{16 * time.Hour, 16 * time.Hour}) || b.NoMist || *c.Wait != (Wait{16 * time.Hour, 2 * day}) || c.NoMist {
+			t.Errorf("coats %+v %+v %+v", a, b, c)
+		}
+	}
+}
+
 func TestFilesThatAreNoJob(t *testing.T) {
 	dir := t.TempDir()
 	write := func(name, content string) string {
@@ -324,6 +364,8 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte(wall43 + "left = \"open\"\nlifts = [1, \"6ft\"]\njoints = 2\n" + door + "[[wall.opening]]\nleft = -1\nwidth = 3\nheight = 9\n"))
 	f.Add([]byte(least + "wall = [{width = 4, height = 3, opening = [{left = 1, width = 1, height = 1}, {left = 2, width = 1, height = 3, sill = \"0ft\"}]}]\n"))
 	f.Add([]byte(least + "[crew]\npeople = 1\nlaying = 1e-9\nbreaks = [\"12:00-13:00\", [], \"10:00-10:15\"]\nwaste = \"9%\"\n[[crew.hand]]\ndoes = [\"lay\"]\nlaying = \"100ft2/h\"\n"))
+	f.Add([]byte(least + "wait = \"3-10 d\"\nmist = false\n[hours]\nfrom = 07:30:00\nto = \"17:00\"\ndays = \"Mon-Fri\"\noff = [2026-12-24, \"2026-12-25\"]\n"))
+	f.Add([]byte("[room]\n[[wall]]\nbehind = \"cavity\"\nbehind_temp = 5\n" + strings.Replace(least, "[[coat]]", "wet = \"2026-04-02\"\n[[coat]]", 1)))
 	f.Add([]byte("thickness = 0x_\n\r\n\"\" = 1\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		before := string(data)
@@ -337,6 +379,9 @@ func FuzzParse(f *testing.F) {
 			}
 			sound(t, j)
 			for _, c := range j.Coats {
+				if w := c.Wait; w != nil && (w.Least < 0 || w.Careful < w.Least || w.Careful > 120*24*time.Hour) {
+					t.Fatalf("wait %+v was accepted", *w)
+				}
 				if (c.Thickness == nil) == (c.Spread == nil) || c.Finish == "" {
 					t.Fatalf("coat %+v was accepted", c)
 				}

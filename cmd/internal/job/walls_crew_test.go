@@ -331,7 +331,6 @@ func TestNewWithAllPutIn(t *testing.T) {
 	names := known
 	names.ReadAs = []string{"date-order"}
 	out := regexp.MustCompile(`(?m)^# (\[|[a-z_]+ = )`)
-	outdoors := regexp.MustCompile(`(?m)^behind.*$`)
 	for _, u := range []quantity.Units{quantity.Metric, quantity.US} {
 		text, err := New("Stair hall", "Europe/Dublin", u)
 		if err != nil {
@@ -340,10 +339,13 @@ func TestNewWithAllPutIn(t *testing.T) {
 		if _, err := Parse("new.toml", text, names); err != nil {
 			t.Errorf("as it stands: %v", err)
 		}
-		j, err := Parse("new.toml", outdoors.ReplaceAll(out.ReplaceAll(text, []byte("$1")), nil), names)
+		j, err := Parse("new.toml", out.ReplaceAll(text, []byte("$1")), names)
 		if err != nil {
 			t.Errorf("with all put in: %v", err)
 			continue
+		}
+		if !j.Free[0] || j.Free[1] || len(j.Off) != 1 || j.Layers[0].Wet != "damp" || j.Coats[0].Wait == nil || !j.Coats[0].NoMist || j.Walls[0].BehindTemp == nil {
+			t.Errorf("free %v, off %v, layer %+v, coat %+v", j.Free, j.Off, j.Layers[0], j.Coats[0])
 		}
 		w, c := j.Walls[0], j.Crew
 		if len(w.Openings) != 1 || w.Openings[0].Reveal == 0 || len(w.Lifts) != 1 || len(w.Joints) != 1 || w.Left == "" || w.Right == "" {

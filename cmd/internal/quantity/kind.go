@@ -144,6 +144,8 @@ var (
 	// Duration in seconds. A bare number is refused: it has no usual unit.
 	Duration = &Kind{"duration", []unit{
 		{"s", nil, 1, 0}, {"min", nil, 60, 0}, {"h", nil, 3600, 0}}, "", ""}
+	// Wait in seconds: between coats. A bare number is refused.
+	Wait = &Kind{"wait", []unit{{"d", []string{"day", "days"}, 86400, 0}, {"h", nil, 3600, 0}}, "", ""}
 )
 
 // orList joins words as "a, b or c".

@@ -11,6 +11,7 @@ var (
 	AirSpeeds        = Range{Min: 0, Max: 30}                     // m/s
 	CoatThicknesses  = Range{Min: 0, Max: 0.060, Above: true}     // m
 	Spreads          = Range{Min: 0, Max: 150, Above: true}       // kg/m2
+	Waits            = Range{Min: 0, Max: 120 * 86400}            // s, between coats
 	DropTests        = Range{Min: 0, Max: 24 * 3600, Above: true} // s
 	WorkRates        = Range{Min: 0.1, Max: 100}                  // m2/h of one hand
 	TravelTimes      = Range{Min: 0, Max: 3600}                   // s, to go back along the wall
