@@ -33,6 +33,7 @@ type Job struct {
 	Timing *learn.Timing
 
 	spots []material.Background // Background as Suction explains it, once worked out
+	under []Coat                // laid already, of a job whose Coats are those left
 }
 
 // Laid is a wall already laid.
@@ -179,6 +180,25 @@ const DefaultBehind = 20.0
 
 // DefaultWallHeight is the height of a storey, m.
 const DefaultWallHeight = 2.5
+
+// Left is the job with the coats that are left after those seen to be laid.
+func (j Job) Left(seen []Seen) Job {
+	n := 0
+	for _, s := range seen {
+		if s.What == SeenLaid {
+			n = max(n, s.Coat)
+		}
+	}
+	n = min(n, len(j.Coats))
+	j.under, j.Coats = j.Coats[:n:n], j.Coats[n:]
+	return j
+}
+
+// whole is the job with all its coats.
+func (j Job) whole() Job {
+	j.Coats, j.under = append(append([]Coat(nil), j.under...), j.Coats...), nil
+	return j
+}
 
 // Inside is the air of the job's room where the air outside is out.
 func (j Job) Inside(out weather.Series) weather.Series {

@@ -45,9 +45,10 @@ type Laying struct {
 	Next  float64 // when the next coat can follow: dry enough, and left for as long as the trade leaves it
 }
 
-// NewLayings sets the wall up in the air of ask, to be laid on from ask.At on. Errors are those of [Check].
+// NewLayings sets the wall up in the air of ask, to be laid on from ask.At on, or from when that can be of a job that is [Job.Left]. Errors are
+// those of [Check].
 func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
-	m, err := wake(job, ask)
+	m, err := wake(job.whole(), ask)
 	if err != nil {
 		return nil, err
 	}
@@ -55,7 +56,21 @@ func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := d.bare.To(d.seconds(m.first) - m.Job.dampedBefore()); err != nil { // the days before are waited for once
+	if len(job.under) > 0 {
+		s, err := d.now(d.middle)
+		if err != nil {
+			return nil, err
+		}
+		last := s.runs[len(s.runs)-1]
+		if !reached(last.next) {
+			return nil, &NeverDryError{Coat: len(s.runs)}
+		}
+		d.bare, d.job.Coats, d.job.Damped, d.laid = s.c, job.Coats, false, nil
+		if t := d.moment(d.grained(last.next, len(s.runs)-1)); t.After(m.first) {
+			m.first = t
+		}
+	}
+	if err := d.bare.To(d.seconds(m.first) - d.job.dampedBefore()); err != nil { // the days before are waited for once
 		return nil, err
 	}
 	l := &Layings{day: d, prior: job.timing(), set: set}

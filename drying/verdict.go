@@ -426,6 +426,16 @@ func (a *Answer) next() time.Time {
 	return time.Time{}
 }
 
+// NextLay is when the first coat that is not laid yet is planned; zero where none is.
+func (a *Answer) NextLay() time.Time {
+	for _, c := range a.Coats {
+		if !c.Done {
+			return c.Lay
+		}
+	}
+	return time.Time{}
+}
+
 // judgeLeft says why the coats after the last of the day are another day's.
 func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
 	n := message.Number(last.Number)

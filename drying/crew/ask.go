@@ -16,6 +16,8 @@ type Ask struct {
 	Waste    float64      // share mixed beyond what the walls take
 	// Until is when what is known of the air ends; no day that ends after it is planned. Zero: the air is kept.
 	Until time.Time
+	// From is before when nothing is laid; zero: from the moment of asking on.
+	From time.Time
 }
 
 // Site is a wall with the job it belongs to. Sites of a room share one.

@@ -22,6 +22,9 @@ func (p *planner) calendar() {
 		t := time.Date(at.Year(), at.Month(), at.Day()+k, int(d/time.Hour), int(d%time.Hour/time.Minute), 0, 0, at.Location())
 		return int(math.Ceil(t.Sub(p.epoch).Seconds()))
 	}
+	if p.ask.From.After(at) {
+		at = p.ask.From.In(p.zone())
+	}
 	first := int(math.Ceil(drying.RoundUp(at, 5*time.Minute).Sub(p.epoch).Seconds()))
 	for k := range mostDays {
 		d := day{from: max(on(k, p.ask.Crew.Hours.From), first), dusk: on(k, p.ask.Crew.Hours.To)}

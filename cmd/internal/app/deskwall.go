@@ -88,12 +88,12 @@ func (s *wallScreen) tables() []page.Table {
 	}
 	sections := page.Table{Caption: "Sections", Head: []string{"coat", "wall", "section", "from", "to", "patches", "area", "ends at"}}
 	for _, c := range p.Sections {
-		sections.Rows = append(sections.Rows, []string{fmt.Sprint(c.Coat + 1), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), begun(c.From).Format("Mon 15:04"), begun(c.To).Format("Mon 15:04"),
+		sections.Rows = append(sections.Rows, []string{fmt.Sprint(s.number(c.Coat)), p.Ask.Sites[c.Site].Wall.Name, fmt.Sprint(c.Number), begun(c.From).Format("Mon 15:04"), begun(c.To).Format("Mon 15:04"),
 			fmt.Sprintf("%d-%d", c.First, c.Last), apart(s.area(c.Area)), s.printer(false).Text(c.Ends)})
 	}
 	hands := page.Table{Caption: "Who, when", Head: []string{"hand", "from", "to", "does", "coat", "wall", "patches", "begins, by the sign"}}
 	for _, r := range p.Runs() {
-		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, begun(r.From).Format("Mon 15:04"), begun(r.To).Format("Mon 15:04"), does(r), fmt.Sprint(r.Coat + 1), p.Ask.Sites[r.Site].Wall.Name,
+		hands.Rows = append(hands.Rows, []string{p.Ask.Crew.Hands[r.Hand].Name, begun(r.From).Format("Mon 15:04"), begun(r.To).Format("Mon 15:04"), does(r), fmt.Sprint(s.number(r.Coat)), p.Ask.Sites[r.Site].Wall.Name,
 			fmt.Sprintf("%d-%d", r.First, r.Last), apart(begins(r))})
 	}
 	mix := page.Table{Caption: "What to mix, and for when", Head: []string{"for", "coat", "wall", "area", "mass", "buckets"}}
@@ -102,7 +102,7 @@ func (s *wallScreen) tables() []page.Table {
 		if k := s.buckets(b.Mass); k > 0 {
 			n = fmt.Sprint(k)
 		}
-		mix.Rows = append(mix.Rows, []string{begun(b.By).Format("Mon 15:04"), fmt.Sprint(b.Coat + 1), p.Ask.Sites[b.Site].Wall.Name, apart(s.area(b.Area)), apart(s.mass(b.Mass)), n})
+		mix.Rows = append(mix.Rows, []string{begun(b.By).Format("Mon 15:04"), fmt.Sprint(s.number(b.Coat)), p.Ask.Sites[b.Site].Wall.Name, apart(s.area(b.Area)), apart(s.mass(b.Mass)), n})
 	}
 	return []page.Table{sections, hands, mix}
 }
@@ -112,7 +112,7 @@ func (s *wallScreen) patchTables() []page.Table {
 	p := s.plan
 	var out []page.Table
 	for _, c := range p.Sections {
-		t := page.Table{Caption: fmt.Sprintf("Coat %d, %s, section %d, %s", c.Coat+1, p.Ask.Sites[c.Site].Wall.Name, c.Number, c.From.Format("Mon 2 January")),
+		t := page.Table{Caption: fmt.Sprintf("Coat %d, %s, section %d, %s", s.number(c.Coat), p.Ask.Sites[c.Site].Wall.Name, c.Number, c.From.Format("Mon 2 January")),
 			Head: []string{"patch", "laid", "compressed", "burnished", "likely window"}}
 		for _, x := range s.byPatch(c) {
 			row := []string{fmt.Sprint(x.number), "", "", "", x.window}

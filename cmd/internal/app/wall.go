@@ -78,6 +78,7 @@ type wallScreen struct {
 	units   quantity.Units
 	assumed []string
 	bucket  float64 // kg; 0 where not given
+	laid    int     // coats that are on the wall already
 	kept    bool    // days after today are planned as if its air came again
 	source  string
 }
@@ -106,16 +107,27 @@ func (q *wallQuestion) answer(ctx context.Context, inv *invocation) error {
 // planWall plans the walls of a job, with what would make more possible where they do not hold in one stretch.
 func (inv *invocation) planWall(ctx context.Context, r *dayRead, seed uint) (*wallScreen, error) {
 	s := &wallScreen{job: r.job, head: r.head(), units: r.units, assumed: r.assumed, source: r.ask.Air.Source}
+	tell, told := inv.progress("Planning the wall")
+	defer told()
+	var err error
+	if s.day, err = checkAll(r.jobs, r.ask); err != nil {
+		return nil, noCheck(err, r.ask.Air.Source)
+	}
+	from := s.day[0].NextLay()
+	if len(r.ask.Seen) > 0 {
+		r.jobs = []drying.Job{r.jobs[0].Left(r.ask.Seen)}
+		if s.laid = len(r.job.Coats) - len(r.jobs[0].Coats); len(r.jobs[0].Coats) == 0 {
+			return nil, fault.List{{File: r.job.File, Message: "all coats are laid: there is none to plan", Expected: "a coat left to lay"}}
+		}
+	}
 	ask, err := r.crewAsk(s)
 	if err != nil {
 		return nil, err
 	}
-	ask.Set = drying.Bands{Members: inv.Members, Seed: uint64(seed), Stop: ctx.Err}
-	tell, told := inv.progress("Planning the wall")
-	defer told()
-	if s.day, err = checkAll(r.jobs, r.ask); err != nil {
-		return nil, noCheck(err, r.ask.Air.Source)
+	if s.laid > 0 {
+		ask.From = from
 	}
+	ask.Set = drying.Bands{Members: inv.Members, Seed: uint64(seed), Stop: ctx.Err}
 	if s.plan, err = crew.New(ask); err != nil {
 		return nil, r.noWall(err)
 	}

@@ -136,7 +136,7 @@ func (s *wallScreen) calendar(now time.Time) calendar.Day {
 	for i, r := range p.Runs() {
 		name := p.Ask.Crew.Hands[r.Hand].Name
 		e := calendar.Event{Key: fmt.Sprintf("run-%d", i+1), Start: begun(r.From), End: begun(r.To),
-			Title: fmt.Sprintf("%s %s coat %d, %s, %s", name, does(r), r.Coat+1, patches(r.First, r.Last), p.Ask.Sites[r.Site].Wall.Name),
+			Title: fmt.Sprintf("%s %s coat %d, %s, %s", name, does(r), s.number(r.Coat), patches(r.First, r.Last), p.Ask.Sites[r.Site].Wall.Name),
 			Note:  "The sign rules over the clock."}
 		if r.Does[len(r.Does)-1] == crew.Lay {
 			if r.Coat > 0 {

@@ -157,6 +157,9 @@ func (s *wallScreen) worst() (drying.Answer, drying.Verdict, *drying.Reason) {
 	return a, a.Verdict, a.First()
 }
 
+// number is that of a coat of the plan, from 1: those laid already count.
+func (s *wallScreen) number(i int) int { return s.laid + i + 1 }
+
 // buckets is how many buckets a mass takes; 0 where their size is not known.
 func (s *wallScreen) buckets(mass float64) int {
 	if s.bucket == 0 {
@@ -172,7 +175,7 @@ func wallJSON(s *wallScreen) wallPlanned {
 	zone := p.Ask.Sites[0].Job.Zone
 	_, verdict, _ := s.worst()
 	a := wallPlanned{Schema: "limeday.wall/1", Job: orWord(s.job.Place.Name, s.job.File), At: at(p.Ask.Ask.At.In(zone)), Verdict: verdict, Whole: p.Whole,
-		Band: p.Band, Risk: p.Risk, Done: wire.Moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: wallSections(p), Tasks: []wallTask{},
+		Band: p.Band, Risk: p.Risk, Done: wire.Moment(p.Done), Walls: []wallShape{}, Hands: []wallHand{}, Sections: s.sections(p), Tasks: []wallTask{},
 		Left: []wallLeft{}, Changes: []wallChange{}, Material: []wallBatch{}, Kept: s.kept, Weather: s.source, Assumed: append([]string{}, s.assumed...)}
 	for i, site := range p.Ask.Sites {
 		w := wallShape{Name: site.Wall.Name, WidthM: site.Wall.Width, HeightM: site.Wall.Height, AreaM2: site.Wall.Area(), Patches: []wallPatch{}}
@@ -188,24 +191,24 @@ func wallJSON(s *wallScreen) wallPlanned {
 	for _, h := range p.Ask.Crew.Hands {
 		a.Hands = append(a.Hands, wallHand{h.Name, h.Rate[crew.Lay], h.Rate[crew.Compress], h.Rate[crew.Burnish]})
 	}
-	a.Runs = wallRuns(p)
+	a.Runs = s.runs(p)
 	for _, c := range p.Sections {
 		for _, t := range c.Tasks {
-			a.Tasks = append(a.Tasks, wallTask{c.Coat + 1, c.Site + 1, c.Number, t.Patch, t.Op.String(), name(t.Hand), at(t.Start), at(t.End),
+			a.Tasks = append(a.Tasks, wallTask{s.number(c.Coat), c.Site + 1, c.Number, t.Patch, t.Op.String(), name(t.Hand), at(t.Start), at(t.End),
 				wire.Moment(t.Earliest), wire.Moment(t.Latest), wire.Moment(t.Opens), wire.Moment(t.Closes)})
 		}
 	}
 	for _, l := range p.Left {
-		a.Left = append(a.Left, wallLeft{l.Coat + 1, l.Site + 1, l.First, l.Last, l.Area, l.Why})
+		a.Left = append(a.Left, wallLeft{s.number(l.Coat), l.Site + 1, l.First, l.Last, l.Area, l.Why})
 	}
 	if b := p.Bolder; b != nil {
-		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, wire.Moment(b.Done), wallSections(b), wallRuns(b)}
+		a.Bolder = &wallBolder{b.Whole, b.Stretch(), b.Risk, wire.Moment(b.Done), s.sections(b), s.runs(b)}
 	}
 	for _, c := range p.Changes {
 		a.Changes = append(a.Changes, wallChange{c.Code, view.Printer{}.Text(c.Says), c.Tomorrow, c.Whole, c.Area, c.From, c.Helps, wire.Moment(c.Done)})
 	}
 	for _, b := range p.Batches {
-		x := wallBatch{b.Coat + 1, b.Site + 1, b.Number, at(b.By), b.Area, b.Spread, b.Mass, nil, []string{}}
+		x := wallBatch{s.number(b.Coat), b.Site + 1, b.Number, at(b.By), b.Area, b.Spread, b.Mass, nil, []string{}}
 		if n := s.buckets(b.Mass); n > 0 {
 			x.Buckets = &n
 			for _, t := range p.Opened(b, s.bucket) {
@@ -217,10 +220,10 @@ func wallJSON(s *wallScreen) wallPlanned {
 	return a
 }
 
-func wallSections(p *crew.Plan) []wallSection {
+func (s *wallScreen) sections(p *crew.Plan) []wallSection {
 	out := []wallSection{}
 	for _, c := range p.Sections {
-		x := wallSection{c.Coat + 1, c.Site + 1, c.Number, c.First, c.Last, c.Area, view.Printer{}.Text(c.Ends), c.From.Format(time.RFC3339), c.To.Format(time.RFC3339), []string{}, c.Bound, c.Exact,
+		x := wallSection{s.number(c.Coat), c.Site + 1, c.Number, c.First, c.Last, c.Area, view.Printer{}.Text(c.Ends), c.From.Format(time.RFC3339), c.To.Format(time.RFC3339), []string{}, c.Bound, c.Exact,
 			c.Risk, c.Why, c.DryEdges}
 		for _, h := range c.Hands {
 			x.Hands = append(x.Hands, p.Ask.Crew.Hands[h].Name)
@@ -230,10 +233,10 @@ func wallSections(p *crew.Plan) []wallSection {
 	return out
 }
 
-func wallRuns(p *crew.Plan) []wallRun {
+func (s *wallScreen) runs(p *crew.Plan) []wallRun {
 	out := []wallRun{}
 	for _, r := range p.Runs() {
-		x := wallRun{Hand: p.Ask.Crew.Hands[r.Hand].Name, Coat: r.Coat + 1, Wall: r.Site + 1, Section: p.Sections[r.Section].Number, First: r.First, Last: r.Last, From: r.From.Format(time.RFC3339), To: r.To.Format(time.RFC3339),
+		x := wallRun{Hand: p.Ask.Crew.Hands[r.Hand].Name, Coat: s.number(r.Coat), Wall: r.Site + 1, Section: p.Sections[r.Section].Number, First: r.First, Last: r.Last, From: r.From.Format(time.RFC3339), To: r.To.Format(time.RFC3339),
 			Earliest: wire.Moment(r.Earliest), Latest: wire.Moment(r.Latest), Opens: wire.Moment(r.Opens), Closes: wire.Moment(r.Closes)}
 		for _, o := range r.Does {
 			x.Does = append(x.Does, o.String())

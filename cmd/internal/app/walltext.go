@@ -126,7 +126,7 @@ func (s *wallScreen) holds() []string {
 		out = append(out, fmt.Sprintf("At the likely windows alone %s would hold, and be lost in %s.", what, inHundred(b.Risk)))
 	}
 	for _, l := range p.Left {
-		out = append(out, fmt.Sprintf("Not planned: coat %d on %s, %s, %s: %s.", l.Coat+1, p.Ask.Sites[l.Site].Wall.Name, patches(l.First, l.Last), s.area(l.Area), l.Why))
+		out = append(out, fmt.Sprintf("Not planned: coat %d on %s, %s, %s: %s.", s.number(l.Coat), p.Ask.Sites[l.Site].Wall.Name, patches(l.First, l.Last), s.area(l.Area), l.Why))
 	}
 	return out
 }
@@ -183,7 +183,7 @@ func (s *wallScreen) printer(keep bool) view.Printer {
 
 func (s *wallScreen) coat(i int) string {
 	c := s.plan.Ask.Sites[0].Job.Coats[i]
-	return fmt.Sprintf("coat %d, %s %s", i+1, c.Finish.Name, s.printer(true).Quantity(message.Thick(c.Thickness)))
+	return fmt.Sprintf("coat %d, %s %s", s.number(i), c.Finish.Name, s.printer(true).Quantity(message.Thick(c.Thickness)))
 }
 
 // sectionsText is the plan coat by coat.
@@ -259,7 +259,7 @@ func (s *wallScreen) handsText() string {
 			hand = r.Hand
 			t += wrap("  ", p.Ask.Crew.Hands[hand].Name)
 		}
-		says := fmt.Sprintf("%s  %s coat %d, %s", s.stretch(r.From, r.To), does(r), r.Coat+1, patches(r.First, r.Last))
+		says := fmt.Sprintf("%s  %s coat %d, %s", s.stretch(r.From, r.To), does(r), s.number(r.Coat), patches(r.First, r.Last))
 		if len(p.Ask.Sites) > 1 {
 			says += " of " + p.Ask.Sites[r.Site].Wall.Name
 		}
@@ -317,7 +317,7 @@ func (s *wallScreen) patchesText() string {
 		if len(p.Ask.Sites) > 1 {
 			name = ", " + p.Ask.Sites[c.Site].Wall.Name
 		}
-		t += wrap("  ", fmt.Sprintf("coat %d%s, section %d, %s", c.Coat+1, name, c.Number, c.From.Format("Mon 2 January")))
+		t += wrap("  ", fmt.Sprintf("coat %d%s, section %d, %s", s.number(c.Coat), name, c.Number, c.From.Format("Mon 2 January")))
 		for _, x := range s.byPatch(c) {
 			row := fmt.Sprintf("    %3d  ", x.number)
 			for _, y := range x.tasks {
@@ -336,7 +336,7 @@ func (s *wallScreen) materialText() string {
 	p := s.plan
 	t := "Mix\n"
 	for _, b := range p.Batches {
-		says := fmt.Sprintf("for %s  coat %d: %s for %s", s.clock(b.By), b.Coat+1, s.mass(b.Mass), s.area(b.Area))
+		says := fmt.Sprintf("for %s  coat %d: %s for %s", s.clock(b.By), s.number(b.Coat), s.mass(b.Mass), s.area(b.Area))
 		if n := s.buckets(b.Mass); n > 0 {
 			says += fmt.Sprintf(", %s of %s", plural(n, "bucket"), together(quantity.Format(quantity.Mass, s.bucket, s.units, 0)))
 			if at := p.Opened(b, s.bucket); n > 1 {
