@@ -10,6 +10,7 @@ import (
 	"limeday/drying/learn"
 	"limeday/drying/message"
 	"limeday/drying/parallel"
+	"limeday/weather"
 )
 
 // Bands bound the work of an ensemble. A zero value of a field means its default.
@@ -60,10 +61,13 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 
 // ensemble is a wall, ready to be followed under many draws of what is not known.
 type ensemble struct {
-	day   *day           // coarse
-	bare  *course.Course // bare, when the first coat is laid; nil until that is known
-	first time.Time      // when work can begin
-	to    time.Time      // the end of the hours
+	day      *day // coarse
+	ask      Ask
+	readings weather.Series
+	// bare is the wall when the first coat is laid, once for each of the kinds that may be behind it; none until that is known.
+	bare  []*course.Course
+	first time.Time // when work can begin
+	to    time.Time // the end of the hours
 	prior learn.Timing
 	set   Bands
 }
@@ -75,11 +79,38 @@ func (m *morning) ensemble(set Bands) (*ensemble, error) {
 		return nil, err
 	}
 	d.middle = nil // every member brings its own
-	e := &ensemble{day: d, first: m.first, to: m.to, prior: m.Job.timing(), set: set}
+	e := &ensemble{day: d, ask: m.ask, readings: m.readings, first: m.first, to: m.to, prior: m.Job.timing(), set: set}
 	if len(d.laid) > 0 {
-		e.bare, err = d.standing(d.laid[0])
+		err = e.stand(d.laid[0])
 	}
 	return e, err
+}
+
+// stand makes the bare walls, s.
+func (e *ensemble) stand(at float64) error {
+	c, err := e.day.standing(at)
+	e.bare = []*course.Course{c}
+	for _, k := range kinds(e.day.job.Background)[1:] {
+		if err != nil || !e.day.job.unsure {
+			return err
+		}
+		job := e.day.job
+		job.Behind.Kind = k
+		d, err := newDay(job, e.ask, e.readings, true)
+		if err != nil {
+			return err
+		}
+		if c, err = d.standing(at); err != nil {
+			return err
+		}
+		e.bare = append(e.bare, c)
+	}
+	return err
+}
+
+// wall is that of a draw.
+func (e *ensemble) wall(x *draw) *course.Course {
+	return e.bare[min(x.behind(e.day.job), len(e.bare)-1)]
 }
 
 // conditioned is how far the work is once what was seen has been drawn from.
@@ -96,10 +127,10 @@ func (e *ensemble) draw(z []float64) *draw {
 func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 	d := e.day
 	if a.due[0] == 0 {
-		t := &trial{start: a.runs[0].lay, c: d.under(e.bare.Branch(), x)}
+		t := &trial{start: a.runs[0].lay, c: d.under(e.wall(x).Branch(), x)}
 		return d.coats(t, x, d.seconds(e.to), nil)
 	}
-	c, runs, err := d.past(e.bare, x)
+	c, runs, err := d.past(e.wall(x), x)
 	if err != nil || a.due[1] == a.due[0] {
 		return runs, err
 	}
@@ -121,8 +152,7 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 		return nil
 	}
 	if e.bare == nil {
-		var err error
-		if e.bare, err = e.day.standing(a.runs[0].lay); err != nil {
+		if err := e.stand(a.runs[0].lay); err != nil {
 			return err
 		}
 	}

@@ -83,10 +83,11 @@ type Knowledge struct {
 	Age    time.Duration // of Last at the moment of asking
 	// Forecast is set where the air of the day comes from a forecast.
 	Forecast bool
-	End      time.Time      // the last reading of all
-	Held     bool           // the last reading is kept for the rest of the day
-	Replay   bool           // readings from after the moment of asking are used
-	Notes    []message.Text // how the readings were read, and what is missing in them
+	End      time.Time       // the last reading of all
+	Held     bool            // the last reading is kept for the rest of the day
+	Replay   bool            // readings from after the moment of asking are used
+	Notes    []message.Text  // how the readings were read, and what is missing in them
+	Off      *weather.Offset // how far from the job it is known; nil where that is not known
 }
 
 // CoatPlan is the timetable of one coat. A zero time is one not reached.
@@ -263,6 +264,9 @@ func wake(job Job, ask Ask) (*morning, error) {
 		return nil, &OldAirError{At: at, Last: a.Known.Last}
 	}
 	for _, g := range between(readings, ask.At.Add(-lead), to).Gaps() {
+		if typed(ask.Air, g.From) {
+			continue // read by hand now and then
+		}
 		a.Known.Notes = append(a.Known.Notes, message.Say("No reading from {} to {}: taken as a straight line.", message.Stamp(g.From.In(job.Zone)), message.Stamp(g.To.In(job.Zone))))
 	}
 	d, err := newDay(job, ask, readings, false)
@@ -272,6 +276,10 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if first := readings.Records[0].Time; len(d.laid) > 0 && first.After(d.moment(d.laid[0])) {
 		a.Known.Notes = append(a.Known.Notes, message.Say("The air before {} is not known: it is taken to have been the same.", message.Stamp(first.In(job.Zone))))
 	}
+	if n := d.behindNote(); n != nil {
+		a.Known.Notes = append(a.Known.Notes, n)
+	}
+	a.Known.Off = ask.Air.Off
 	a.Job = d.job // with its spots worked out
 	a.WallMeasured, a.RoomCounted, a.Spots = len(ask.Faces) > 0, d.room, len(d.spots)
 	m := &morning{Answer: a, ask: ask, day: d, readings: readings, first: RoundUp(at, 5*time.Minute), to: to, until: to}
@@ -463,6 +471,11 @@ func (m *morning) idle(s state) (Answer, error) {
 	a.due = [2]int{len(s.runs), len(s.runs)}
 	a.judge(m.to)
 	return a, nil
+}
+
+// typed tells whether a moment lies within readings taken by hand.
+func typed(s weather.Series, t time.Time) bool {
+	return slices.ContainsFunc(s.Parts, func(p weather.Part) bool { return p.Kind == weather.Typed && !t.Before(p.From) && t.Before(p.To) })
 }
 
 // words are notes that the weather came with.

@@ -48,7 +48,8 @@ func newDay(job Job, ask Ask, readings weather.Series, coarse bool) (*day, error
 
 // newDayIn is newDay in the weather of seen, a part of the readings, thinned or as it is.
 func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool) (*day, error) {
-	d := &day{job: job, at: ask.At, pressure: job.Pressure(), middle: middleOf(job), coarse: coarse}
+	d := &day{job: job, at: ask.At, pressure: job.Pressure(), coarse: coarse}
+	d.job.unsure = job.unsure && job.Behind.Kind != exposure.NotSaid // one of the kinds of an ensemble
 	d.seen(ask.Seen)
 	d.doubts = d.doubtsOf(readings)
 	known, _ := readings.Before(ask.At)
@@ -109,18 +110,28 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 			setting.Rear = exposure.RoomBehind(*t, job.Outdoors.Cavity)
 		}
 	}
+	looks = slices.DeleteFunc(looks, func(l course.Look) bool { return l.At < d.begin }) // of another wall than this has become
+	faces := slices.DeleteFunc(slices.Clone(looks), func(l course.Look) bool { return l.Face == nil })
 	if job.Outdoors == nil {
 		var found *float64
-		at := 0.0
-		if len(ask.Faces) > 0 {
-			found, at = &ask.Faces[0].Temp, d.seconds(ask.Faces[0].At)
+		there := 0.0
+		if len(faces) > 0 {
+			found, there = faces[0].Face, wall.NewFace(setting.Face, air).At(faces[0].At).Temperature
 		}
-		there := wall.NewFace(setting.Face, air).At(at).Temperature
-		d.behind = newBack(job.Behind, job.Background, there, found)
-		if len(ask.Faces) == 1 && job.Behind.Kind == exposure.NotSaid {
+		said := job.Behind
+		switch {
+		case said.Kind != exposure.NotSaid || found == nil:
+		case len(faces) > 1 && faces[1].At <= d.first():
+			if said, err = d.settled(setting, faces, there); err != nil {
+				return nil, err
+			}
+		default:
 			d.found = *found - there
+			d.job.unsure = math.Abs(d.found) > sameFace
 		}
+		d.behind = newBack(said, job.Background, there, found)
 	}
+	d.middle = middleOf(d.job)
 	for _, b := range extremes(spots) {
 		d.spots = append(d.spots, d.behind.spot(b, setting))
 	}

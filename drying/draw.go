@@ -18,8 +18,30 @@ const (
 
 // owns is how many unknowns a day of the job has of its own.
 func (j Job) owns() int {
-	return ownOfDay + ownOfCoat*len(j.Coats) + len(learn.Unknowns())
+	n := ownOfDay + ownOfCoat*len(j.Coats) + len(learn.Unknowns())
+	if j.unsure {
+		n++
+	}
+	return n
 }
+
+// behind is which of a wall's kinds the draw has behind it: the usual one in half of all walls, each other in a quarter (ESTIMATE).
+func (x *draw) behind(j Job) int {
+	z := 0.0
+	if j.unsure {
+		z = x.own[len(x.own)-1]
+	}
+	switch {
+	case z <= 0:
+		return 0
+	case z < quarter:
+		return 1
+	}
+	return 2
+}
+
+// quarter is the 75 % point of the standard normal distribution.
+const quarter = 0.6744897501960817
 
 // lay is the draw's for coat i.
 func (x *draw) lay(j Job, i int) learn.Lay {
@@ -33,7 +55,8 @@ func (x *draw) of(j Job, i int) []float64 {
 	if j.Timing == nil || j.Timing.Finish == j.Coats[i].Finish.Name {
 		return x.theta
 	}
-	return x.own[len(x.own)-len(learn.Unknowns()):]
+	n := ownOfDay + ownOfCoat*len(j.Coats)
+	return x.own[n : n+len(learn.Unknowns())]
 }
 
 // timing is what is known of the plasterer.

@@ -34,6 +34,8 @@ type Job struct {
 
 	spots []material.Background // Background as Suction explains it, once worked out
 	under []Coat                // laid already, of a job whose Coats are those left
+	// unsure is set where what is behind the wall matters and is not said: it is then one of the unknowns.
+	unsure bool
 }
 
 // Laid is a wall already laid.

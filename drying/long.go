@@ -175,7 +175,8 @@ const farOn = 10
 
 // Try answers for the job's coats, the first laid at start; starts must be asked for in order of time. to is the end of the working hours
 // of that day. Coats that do not fit into it are laid on the first working day on which they serve, through the weather as it was: the answer is
-// then of all of them, with what befalls the last. Where none is found for them it is a no-go.
+// then of all of them, with what befalls the last. Where none is found for them it is a no-go, for the
+// reasons of the day tried last.
 func (l *Long) Try(start, to time.Time) (Answer, error) {
 	d := l.day
 	s, end := d.seconds(start), d.seconds(to)
@@ -191,10 +192,6 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 		if until > l.air[len(l.air)-1].Time {
 			return a, nil // what becomes of it is not known
 		}
-		if tries == farOn {
-			a.Verdict, a.Reasons = NoGo, append([]Reason{{Code: CodeNotToday, Severity: Stops, Says: message.Say("For coat {} no day is found after it.", message.Number(i+1))}}, a.Reasons...)
-			return a, nil
-		}
 		next := &trial{start: lay, c: t.c.Branch(), from: i}
 		if d.job.mists(i, a.runs[i-1].lay+a.runs[i-1].times.Dry, lay) {
 			next.mist, next.start = true, lay+coat.MistingTime
@@ -208,6 +205,9 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 		}
 		end = until
 		if b.Verdict == NoGo {
+			if tries == farOn-1 {
+				a.Verdict, a.Reasons = NoGo, b.Reasons
+			}
 			continue
 		}
 		if a.Verdict.Better(b.Verdict) {

@@ -7,6 +7,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/course"
+	"limeday/drying/message"
 	"limeday/psychro"
 )
 
@@ -193,6 +194,7 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 	d := m.day
 	until := d.seconds(m.until)
 	after := d.seconds(from)
+	var last *Reason // that the day tried last was lost to
 	for tries := 0; len(runs) < len(d.job.Coats); {
 		i := len(runs)
 		ready := after
@@ -205,6 +207,11 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 		}
 		day := d.moment(lay)
 		if to > until || tries >= farTries {
+			if tries > 0 && i > 0 && last != nil {
+				a.add(Reason{Code: CodeNotToday, Severity: Warns, Says: message.Say("For coat {} no day is known yet on which it can be laid and closed: {}.", message.Number(i+1), last.Code.Words())})
+				a.sortReasons()
+				last = nil
+			}
 			r := coatRun{lay: lay, times: coat.Never(), next: math.Inf(1)}
 			least, careful := d.job.Coats[i].waits()
 			r.custom, r.careful = lay+least, lay+careful
@@ -243,7 +250,7 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 			return err
 		}
 		if b.Verdict == NoGo {
-			after = to
+			after, last = to, b.First()
 			continue
 		}
 		due := Likely

@@ -240,7 +240,8 @@ func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
 		d := *e.day
 		d.laid = d.laid[:slices.Max(coats)+1]
 		s.Expect = func(theta, own []float64) ([]float64, error) {
-			_, runs, err := d.past(e.bare, &draw{theta, own})
+			x := &draw{theta, own}
+			_, runs, err := d.past(e.wall(x), x)
 			if err = lost(err, &runs); err != nil { // a draw without a solution shows nothing of what was seen
 				return nil, err
 			}

@@ -9,6 +9,7 @@ import (
 	"limeday/drying/coat"
 	"limeday/drying/material"
 	"limeday/drying/message"
+	"limeday/weather"
 )
 
 // Verdict is the answer in a word.
@@ -75,7 +76,7 @@ func Figure(v float64, unit string) message.Quantity {
 
 // Figures are a reason's value and limit as people read them; nothing where they add nothing to its words.
 func (r Reason) Figures() message.Text {
-	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday {
+	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday || r.Code == CodeAirFar {
 		return nil
 	}
 	value, limit := Figure(r.Value, r.Unit), Figure(r.Limit, r.Unit)
@@ -133,6 +134,7 @@ const (
 	CodeHorizon      Code = "forecast-ends"
 	CodeLatest       Code = "late-at-the-latest"
 	CodeFreeDay      Code = "free-day"
+	CodeAirFar       Code = "air-far"
 )
 
 // Codes lists them, for the documentation and its test.
@@ -140,7 +142,7 @@ func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
 		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint,
-		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest, CodeFreeDay}
+		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest, CodeFreeDay, CodeAirFar}
 }
 
 // Words are the code as people read it, within a sentence.
@@ -152,7 +154,7 @@ func (c Code) Words() string {
 		CodeWindowLate: "the window comes after hours", CodeWindowShort: "a short window", CodeDayOver: "the hours are over", CodeAirHeld: "no later reading",
 		CodeAirOld: "an old reading", CodeSheetLimit: "a limit of the data sheet", CodeSpots: "no window in common", CodeWindowWall: "the window short for the wall",
 		CodeBackground: "the wrong background", CodePaleTint: "a pale tint", CodeFrost: "frost", CodeRain: "rain", CodeWind: "wind", CodeDew: "dew",
-		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest", CodeFreeDay: "a day off",
+		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest", CodeFreeDay: "a day off", CodeAirFar: "the weather of a far point",
 	}
 	if w, ok := words[c]; ok {
 		return w
@@ -190,6 +192,9 @@ func (a *Answer) judge(to time.Time) {
 	if a.Known.Age > oldAir {
 		a.add(Reason{CodeAirOld, Warns, message.Words("The last reading is old: read the air and the wall again."), a.Known.Age.Hours(), oldAir.Hours(), "h"})
 	}
+	if o := a.Known.Off; o != nil && o.TooFar() {
+		a.add(Reason{CodeAirFar, Warns, message.Words("The weather is of a point too far from the job: read the air on site."), o.Away / 1000, weather.HardlyHere / 1000, "km"})
+	}
 	if a.Known.Held {
 		a.add(Reason{Code: CodeAirHeld, Severity: Notes,
 			Says:  message.Words("The air after the last reading is taken to stay as it was; read again before the last coat."),
@@ -209,6 +214,9 @@ func (a *Answer) sortReasons() {
 		case r.Severity == Warns && a.Verdict == Go:
 			a.Verdict = Care
 		}
+	}
+	if len(a.Days) > 0 && a.Days[0].Due == DueToday {
+		a.Days[0].Verdict = a.Verdict
 	}
 }
 

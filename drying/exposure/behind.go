@@ -47,6 +47,21 @@ const (
 	AnotherRoom BehindKind = "room"      // another room
 )
 
+// Words are the kind as people read it.
+func (k BehindKind) Words() string {
+	switch k {
+	case Partition:
+		return "a partition"
+	case Solid:
+		return "solid masonry"
+	case Cavity:
+		return "a cavity"
+	case AnotherRoom:
+		return "another room"
+	}
+	return "not said"
+}
+
 // thickWall is how thick a wall's layers are, m, that are taken for masonry that goes on, where nothing is said (judgement, no source).
 const thickWall = 0.05
 
