@@ -57,15 +57,13 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	if n := len(known.Records); n > 0 {
 		last = known.Records[n-1]
 	}
-	var room *wall.RoomSpec
 	begins := ask.At
 	if from, _ := job.Hours.On(ask.At.In(job.Zone)); len(d.laid) == 0 && from.After(begins) {
 		begins = from
 	}
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
-		room = job.Room.closed(last.Temperature.V)
+		d.room = job.Room.closed(last.Temperature.V) != nil
 	}
-	d.room = room != nil
 	looks, assumed := d.faces(ask), false
 	if d.room && len(d.laid) > 0 {
 		var inside []course.Look
@@ -100,7 +98,10 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	}
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
-		Air:  air, Coarse: coarse, Room: room, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
+		Air:  air, Coarse: coarse, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
+	}
+	if d.room {
+		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(d.lays()).Temperature)
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -178,14 +179,16 @@ func (d *day) seen(seen []Seen) {
 	}
 }
 
-// first is the first thing known that was done to the wall, s; now where nothing was.
-func (d *day) first() float64 {
-	t := 0.0
+// lays is when the first coat was laid, or now, s.
+func (d *day) lays() float64 {
 	if len(d.laid) > 0 {
-		t = min(t, d.laid[0])
+		return d.laid[0]
 	}
-	return t - d.job.dampedBefore()
+	return 0
 }
+
+// first is the first thing known that was done to the wall, s; now where nothing was.
+func (d *day) first() float64 { return min(0, d.lays()) - d.job.dampedBefore() }
 
 // faces are the temperatures that were measured on the wall, as looks.
 func (d *day) faces(ask Ask) []course.Look {
@@ -224,9 +227,8 @@ func (d *day) inside(s weather.Series) (kept weather.Series, looks []course.Look
 	return kept, looks, assumed
 }
 
-// assumeRounds is how often the air that is assumed to come into a room is set right by what the wall adds to it: the more
-// the less that is.
-const assumeRounds = 5
+// assumeRounds is how often at most the air that is assumed to come into a room is set right by what the wall adds to it.
+const assumeRounds = 25
 
 // assume shifts the air that comes in so that the room is as the first look at it found it.
 func (d *day) assume(looks []course.Look) error {
@@ -252,6 +254,9 @@ func (d *day) assume(looks []course.Look) error {
 			return err
 		}
 		own := c.Air()
+		if math.Abs(got.Temperature-own.Temperature) < 0.002 && math.Abs(got.Vapour-own.Vapour) < 1e-4*own.Vapour {
+			return nil
+		}
 		for s := range d.spots {
 			set := &d.spots[s].Setting
 			set.Air = slices.Clone(set.Air)
@@ -261,6 +266,7 @@ func (d *day) assume(looks []course.Look) error {
 				a.Vapour = max(a.Vapour+got.Vapour-own.Vapour, 1)
 			}
 			set.WallTemp += got.Temperature - own.Temperature
+			set.Room = d.job.Room.closed(wall.NewFace(set.Face, set.Air).At(d.lays()).Temperature)
 		}
 	}
 	return nil

@@ -60,6 +60,12 @@ const (
 	comesKnown   = 0.06
 )
 
+// What is read of a room and differs by less from its own air tells nothing: the solver knows it no better.
+const (
+	sameRoom   = 0.02 // K
+	sameVapour = 1e-3 // of the vapour pressure
+)
+
 // read has a spot go on from the air that was read in its room. What the wet wall has added tells of the air changes; what
 // it cannot tell of is laid to the air that comes in, from now on.
 func (c *Course) read(spot int, got RoomAir) {
@@ -70,7 +76,7 @@ func (c *Course) read(spot int, got RoomAir) {
 	}
 	got.Vapour = min(got.Vapour, float64(psychro.SaturationWater(psychro.Celsius(got.Temperature))))
 	dt, dv := got.Temperature-t, got.Vapour-v
-	if dt == 0 && dv == 0 {
+	if math.Abs(dt) < sameRoom && math.Abs(dv) < sameVapour*v {
 		return
 	}
 	set := &c.spots[spot].Setting
