@@ -247,7 +247,7 @@ func (a *Answer) spread(d *day, members [][]coatRun, weights []float64, to time.
 				Opens:   at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Opens }),
 				Burnish: at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Burnish }),
 				Closes:  at(e.p, i, func(x coatRun) float64 { return x.lay + x.times.Closes }),
-				Recoat:  at(e.p, i, func(x coatRun) float64 { return x.next }),
+				Recoat:  at(e.p, i, func(x coatRun) float64 { return x.lay + a.Coats[i].after(x.times) }),
 			}
 		}
 	}

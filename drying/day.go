@@ -342,11 +342,8 @@ func (d *day) moment(s float64) time.Time {
 }
 
 // mark turns seconds after laying into moments.
-func (p *CoatPlan) mark(c Coat) {
-	next := p.Times.Dry
-	if c.Green {
-		next = p.Times.Opens
-	}
+func (p *CoatPlan) mark() {
+	next := p.after(p.Times)
 	for _, e := range []struct {
 		s  float64
 		at *time.Time
@@ -355,4 +352,12 @@ func (p *CoatPlan) mark(c Coat) {
 			*e.at = p.Lay.Add(time.Duration(e.s * float64(time.Second)))
 		}
 	}
+}
+
+// after is when the next coat can follow as far as water goes, s after laying.
+func (p *CoatPlan) after(t coat.Times) float64 {
+	if p.Coat.Green {
+		return t.Opens
+	}
+	return t.Dry
 }

@@ -8,7 +8,7 @@ import "limeday/drying/wall"
 const (
 	mistWater = 0.06  // kg/m2
 	spraying  = 10.0  // s
-	mistGone  = 300.0 // s from the spray to laying
+	mistGone  = 290.0 // s until the shine has gone: some five minutes in all (ESTIMATE; common practice, no source)
 )
 
 // MistingTime is how long misting takes, s.
