@@ -140,9 +140,10 @@ func (d *day) planOf(i int, r coatRun) CoatPlan {
 func (a *Answer) stand(c *course.Course, d *day) (err error) {
 	a.WallTemp = c.Face()
 	now := c.Air()
-	if x := d.found; x < 0 {
+	switch x := d.found; { // as it was found, where what is behind it is not known
+	case x < 0:
 		a.WallTemp = min(a.WallTemp, now.Temperature+x)
-	} else {
+	case x > 0:
 		a.WallTemp = max(a.WallTemp, now.Temperature+x)
 	}
 	// Between two readings of fog the straight line lies above saturation.
