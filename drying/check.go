@@ -69,6 +69,7 @@ type Answer struct {
 	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
 	Days         []DayPlan    // those on which something is due, in their order
 
+	wall    float64   // WallTemp, or warmer, as the wall would be were nothing drying on it, C
 	runs    []coatRun // of Coats
 	due     [2]int    // of them, from and up to which are laid on the day judged
 	soonest float64   // when the first of those could be laid, s
@@ -314,41 +315,31 @@ func (d *day) now(x *draw) (s state, err error) {
 	return s, err
 }
 
-// trials are the starts of a day, as far as something is due in it: from the first on at which the next coat can be laid, one each stride.
-func (m *morning) trials(s state, stride time.Duration) ([]*trial, error) {
-	d, i := m.day, len(s.runs)
-	first := m.first
-	if i == len(d.job.Coats) || !d.job.Hours.Works(m.At) || !first.Before(m.to) {
-		return nil, nil
-	}
-	bed := math.Inf(1) // since when the bed is dry
+// trials are the starts of a day: the first, and one each stride of its hours after that, s. The state's wall is laid on.
+func (d *day) trials(s state, first, to float64, stride time.Duration) ([]*trial, error) {
+	i, bed := len(s.runs), math.Inf(1) // since when the bed is dry
 	if i > 0 {
-		next := d.grained(s.runs[i-1].next, i-1)
-		if !(next < d.seconds(m.to)) {
-			return nil, nil
-		}
-		if t := d.moment(next); t.After(first) {
-			first = t
-		}
 		bed = s.runs[i-1].lay + s.runs[i-1].times.Dry
 	}
 	var out []*trial
-	for t := first; t.Equal(first) || t.Before(m.to); t = t.Add(stride) {
-		at := d.seconds(t)
+	from, _ := d.job.Hours.On(d.moment(first))
+	anchor := d.seconds(from) // whenever it is asked, the same starts are tried
+	for at := first; at == first || at < to; at = anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds() {
 		x := &trial{start: at, from: i, mist: d.job.mists(i, bed, at)}
+		stands := at
+		if x.mist && at-coat.MistingTime < max(0, first) { // nothing is done before its time
+			x.start = d.seconds(RoundUp(d.moment(at+coat.MistingTime), 5*time.Minute))
+			stands = x.start - coat.MistingTime
+		} else if x.mist {
+			stands -= coat.MistingTime
+		}
 		var err error
-		if i == 0 {
-			if x.c, err = d.standing(at); err == nil {
+		if s.c == nil {
+			if x.c, err = d.standing(stands); err == nil {
 				x.c = d.under(x.c, d.middle)
 			}
-		} else {
-			if x.mist {
-				x.start = max(at, d.seconds(RoundUp(d.moment(coat.MistingTime), 5*time.Minute)))
-				at = x.start - coat.MistingTime
-			}
-			if err = s.c.To(at); err == nil {
-				x.c = s.c.Branch()
-			}
+		} else if err = s.c.To(stands); err == nil {
+			x.c = s.c.Branch()
 		}
 		if err != nil {
 			return nil, err
@@ -356,6 +347,64 @@ func (m *morning) trials(s state, stride time.Duration) ([]*trial, error) {
 		out = append(out, x)
 	}
 	return out, nil
+}
+
+// choose is the answer for the best start of a day, with its trial, and for the first start: of a wall that is bare the best of all, of one with
+// coats on it the first that is no no-go, since each coat goes on as soon as it can. a is the answer before there is a start.
+func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration) (best Answer, chosen *trial, atFirst Answer, err error) {
+	end := d.moment(to)
+	if n := len(s.runs); n > 0 && d.moment(s.runs[n-1].lay).Format(time.DateOnly) == end.Format(time.DateOnly) {
+		to = first // a day that has begun goes on
+	}
+	trials, err := d.trials(s, first, to, stride)
+	if err != nil {
+		return a, nil, a, err
+	}
+	try := func(i int) (Answer, error) {
+		b := a
+		b.Start, b.soonest = d.moment(trials[i].start), trials[0].start
+		return b.with(d, trials[i], s.runs, end)
+	}
+	if len(s.runs) > 0 {
+		for i, t := range trials {
+			b, err := try(i)
+			if err != nil {
+				return b, nil, b, err
+			}
+			if i == 0 {
+				atFirst = b
+			}
+			if b.Verdict != NoGo {
+				b.Earliest, b.Latest = b.Start, b.Start
+				return b, t, atFirst, nil
+			}
+		}
+		return atFirst, trials[0], atFirst, nil
+	}
+	answers, errs := make([]Answer, len(trials)), make([]error, len(trials))
+	_ = parallel.Each(len(trials), func(i int) error { // the errors are in errs, in their order
+		answers[i], errs[i] = try(i)
+		return nil
+	})
+	k := 0
+	for i, err := range errs {
+		if err != nil {
+			return a, nil, a, err
+		}
+		if answers[i].better(&answers[k]) {
+			k = i
+		}
+	}
+	b := answers[k]
+	for _, x := range answers {
+		if x.Verdict != NoGo && x.due == b.due {
+			if b.Earliest.IsZero() {
+				b.Earliest = x.Start
+			}
+			b.Latest = x.Start
+		}
+	}
+	return b, trials[k], answers[0], nil
 }
 
 // answer tries the starts of the day, each stride after the one before, and plans on from the best.
@@ -404,50 +453,20 @@ func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
 
 // best is the answer for the best of the day's starts, with its trial, and for the first; no trial where nothing is due. The state's wall is laid on.
 func (m *morning) best(s state, stride time.Duration) (best Answer, chosen *trial, atFirst Answer, err error) {
-	d := m.day
-	trials, err := m.trials(s, stride)
-	if err != nil {
-		return m.Answer, nil, m.Answer, err
+	d, i := m.day, len(s.runs)
+	first, to := d.seconds(m.first), d.seconds(m.to)
+	if i > 0 {
+		first = max(first, d.grained(s.runs[i-1].next, i-1))
 	}
-	if len(trials) == 0 {
+	if i == len(d.job.Coats) || !d.job.Hours.Works(m.At) || !(first < to) {
 		a, err := m.idle(s)
 		return a, nil, a, err
 	}
-	answers, errs := make([]Answer, len(trials)), make([]error, len(trials))
-	_ = parallel.Each(len(trials), func(i int) error { // the errors are in errs, in their order
-		a := m.Answer
-		a.Start = d.moment(trials[i].start)
-		if i > 0 || len(s.runs) > 0 {
-			a.soonest = trials[0].start
-		}
-		answers[i], errs[i] = a.with(d, trials[i], s.runs, m.to)
-		return nil
-	})
-	k := 0
-	for i, err := range errs {
-		if err != nil {
-			return m.Answer, nil, m.Answer, err
-		}
-		if answers[i].better(&answers[k]) {
-			k = i
-		}
+	b, t, atFirst, err := d.choose(m.Answer, s, first, to, stride)
+	if err == nil && d.job.Outdoors != nil {
+		err = b.outdoors(d, t)
 	}
-	b := answers[k]
-	b.soonest = trials[0].start
-	if d.job.Outdoors != nil {
-		if err := b.outdoors(d, trials[k]); err != nil {
-			return b, nil, b, err
-		}
-	}
-	for _, x := range answers {
-		if x.Verdict != NoGo && x.due == b.due {
-			if b.Earliest.IsZero() {
-				b.Earliest = x.Start
-			}
-			b.Latest = x.Start
-		}
-	}
-	return b, trials[k], answers[0], nil
+	return b, t, atFirst, err
 }
 
 // idle is the answer of a day on which no coat is to be laid: the last one is there and is only to be closed in, or the next must wait.

@@ -146,6 +146,14 @@ func (a *Answer) stand(c *course.Course, d *day) (err error) {
 	case x > 0:
 		a.WallTemp = max(a.WallTemp, now.Temperature+x)
 	}
+	a.wall = a.WallTemp
+	if len(d.laid) > 0 { // what dries on it cools it
+		bare := d.bare.Slowest()
+		if err := bare.To(c.Time()); err != nil {
+			return err
+		}
+		a.wall = max(a.wall, bare.Face())
+	}
 	// Between two readings of fog the straight line lies above saturation.
 	vapour := min(psychro.Pascal(now.Vapour), psychro.SaturationWater(psychro.Celsius(now.Temperature)))
 	a.Now, err = psychro.NewAirFromVapourPressure(psychro.Celsius(now.Temperature), vapour, d.pressure)
@@ -225,25 +233,11 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 			continue
 		}
 		tries++
-		next := &trial{start: lay, from: i}
+		now := state{runs: runs}
 		if t.c != nil {
-			next.c = t.c.Branch()
-		} else {
-			c, err := d.standing(lay)
-			if err != nil {
-				return err
-			}
-			next.c = d.under(c, d.middle)
+			now.c = t.c.Branch()
 		}
-		if i > 0 && d.job.mists(i, runs[i-1].lay+runs[i-1].times.Dry, lay) {
-			next.mist, next.start = true, lay+coat.MistingTime
-		}
-		if err := next.c.To(lay); err != nil {
-			return err
-		}
-		b := a.anew(d.job)
-		b.Start = day
-		b, err := b.with(d, next, runs, d.moment(to))
+		b, next, _, err := d.choose(a.anew(d.job), now, lay, to, stride)
 		if err == nil && d.job.Outdoors != nil {
 			err = b.outdoors(d, next)
 		}

@@ -222,8 +222,8 @@ func (a *Answer) sortReasons() {
 
 func (a *Answer) judgeWall() {
 	f := strictest(a.Job.Coats)
-	if lim, whose := stricter(f.MinFace.Value, a.Job.Limits.MinWall, 1); a.WallTemp < lim {
-		a.add(Reason{CodeWallCold, Stops, message.Words("The wall is too cold for " + f.Name + ", by " + whose + "."), a.WallTemp, lim, "C"})
+	if lim, whose := stricter(f.MinFace.Value, a.Job.Limits.MinWall, 1); a.wall < lim {
+		a.add(Reason{CodeWallCold, Stops, message.Words("The wall is too cold for " + f.Name + ", by " + whose + "."), a.wall, lim, "C"})
 	}
 	if lim, whose := stricter(f.MaxFace.Value, a.Job.Limits.MaxWall, -1); a.WallTemp > lim {
 		a.add(Reason{CodeWallHot, Stops, message.Words("The wall is too hot, by " + whose + ": the coat would dry before it is worked."), a.WallTemp, lim, "C"})
@@ -372,7 +372,7 @@ func (a *Answer) judgeCoats(to time.Time) {
 	if coolest < FreezesAt {
 		a.add(Reason{CodeFreezes, Stops, message.Words("The face falls below freezing: ice breaks fresh lime, and no time below holds."), coolest, FreezesAt, "C"})
 	}
-	if lim := strictest(a.Job.Coats).MinFace.Value; a.WallTemp >= lim && coolest < lim {
+	if lim := strictest(a.Job.Coats).MinFace.Value; a.wall >= lim && coolest < lim {
 		a.add(Reason{CodeWallCools, Warns, message.Words("Drying cools the face below the finish's limit, though the wall starts above it."), coolest, lim, "C"})
 	}
 	switch {
