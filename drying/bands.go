@@ -130,7 +130,8 @@ func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 		t := &trial{start: a.runs[0].lay, c: d.under(e.wall(x).Branch(), x)}
 		return d.coats(t, x, d.seconds(e.to), nil)
 	}
-	c, runs, err := d.past(e.wall(x), x)
+	s, err := d.past(e.wall(x), x, func(int) bool { return false })
+	runs := s.runs
 	if err != nil || a.due[1] == a.due[0] {
 		return runs, err
 	}
@@ -142,7 +143,15 @@ func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 	if !(start < d.seconds(e.to)) {
 		return runs, nil
 	}
-	more, err := d.coats(&trial{start: start, c: c, from: i, mist: a.runs[i].misted}, x, d.seconds(e.to), nil)
+	t := &trial{start: start, from: i, mist: a.runs[i].misted}
+	stands := start
+	if t.mist {
+		stands -= coat.MistingTime
+	}
+	if t.c, err = s.at(stands); err != nil {
+		return nil, err
+	}
+	more, err := d.coats(t, x, d.seconds(e.to), nil)
 	return append(runs, more...), err
 }
 

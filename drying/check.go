@@ -296,12 +296,6 @@ func wake(job Job, ask Ask) (*morning, error) {
 // stride is the time between the starts tried.
 const stride = 30 * time.Minute
 
-// state is the wall after the coats laid, and what became of those. Where none is, the wall is made for each start.
-type state struct {
-	c    *course.Course
-	runs []coatRun
-}
-
 // now is the state at the moment of asking under a draw.
 func (d *day) now(x *draw) (s state, err error) {
 	if len(d.laid) == 0 {
@@ -311,8 +305,7 @@ func (d *day) now(x *draw) (s state, err error) {
 	if err != nil {
 		return s, err
 	}
-	s.c, s.runs, err = d.past(bare, x)
-	return s, err
+	return d.past(bare, x, nil)
 }
 
 // trials are the starts of a day: the first, and one each stride of its hours after that, s. The state's wall is laid on.
@@ -338,8 +331,8 @@ func (d *day) trials(s state, first, to float64, stride time.Duration) ([]*trial
 			if x.c, err = d.standing(stands); err == nil {
 				x.c = d.under(x.c, d.middle)
 			}
-		} else if err = s.c.To(stands); err == nil {
-			x.c = s.c.Branch()
+		} else {
+			x.c, err = s.at(stands)
 		}
 		if err != nil {
 			return nil, err
@@ -474,13 +467,14 @@ func (m *morning) idle(s state) (Answer, error) {
 	d, a := m.day, m.Answer
 	a.Start = m.first
 	at := max(0, d.seconds(m.first))
-	c := s.c
-	if c == nil {
-		var err error
-		if c, err = d.standing(at); err != nil {
-			return a, err
-		}
-	} else if err := c.To(at); err != nil {
+	var c *course.Course
+	var err error
+	if s.c == nil {
+		c, err = d.standing(at)
+	} else {
+		c, err = s.at(at)
+	}
+	if err != nil {
 		return a, err
 	}
 	if err := a.stand(c, d); err != nil {

@@ -61,7 +61,7 @@ var fewDraws = drying.Bands{Members: 24, Seed: 3}
 // TestPlanToldBack: constant air gives one answer, whenever it is asked and however it was read. What was planned, told back as it came at any
 // later moment of the day, leaves the plan as it was; so does the same reading typed again then, where the wall does not fill a room.
 func TestPlanToldBack(t *testing.T) {
-	fewer(t, 4, func(r *rapid.T) {
+	fewer(t, 12, func(r *rapid.T) {
 		j, ask := aWall(t, r)
 		plan, err := drying.Check(j, ask)
 		if err != nil {
@@ -111,7 +111,7 @@ func TestPlanToldBack(t *testing.T) {
 // TestSameKnownSameTold: one file is as good as the same file in pieces, asking twice is as good as once, and a day later is a day later; of the
 // likely times and of both ends of their bands.
 func TestSameKnownSameTold(t *testing.T) {
-	fewer(t, 4, func(r *rapid.T) {
+	fewer(t, 12, func(r *rapid.T) {
 		j, ask := aWall(t, r)
 		base := ask.Air.Records[0].Temperature.V
 		ask.Air.Records = nil
@@ -170,7 +170,7 @@ func TestSameKnownSameTold(t *testing.T) {
 // TestAirMonotone: for one coat on one bed in constant air, no time after laying comes sooner where the air is damper, colder at the same relative
 // humidity, or stiller, or the coat thicker.
 func TestAirMonotone(t *testing.T) {
-	fewer(t, 4, func(r *rapid.T) {
+	fewer(t, 12, func(r *rapid.T) {
 		f := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(r, name) }
 		mm, temp, rh, speed := f("thickness", 0.06, 0.35), f("temp", 11, 27), f("rh", 35, 80), f("air speed", 0.05, 1)
 		primer := rapid.SampledFrom(material.Primers()).Draw(r, "primer")

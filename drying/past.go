@@ -38,24 +38,49 @@ func (d *day) under(c *course.Course, x *draw) *course.Course {
 	return c.Under(l.Factors(d.job.Coats[0].Finish, x.of(d.job, 0)), func(air []wall.Air) []wall.Air { return l.Air(air, d.doubts) })
 }
 
-// past is the wall as it is when the last of the coats laid has just been put on, and what became of each coat, under a draw. bare is the wall
-// when the first was laid.
-func (d *day) past(bare *course.Course, x *draw) (*course.Course, []coatRun, error) {
-	c := d.under(bare.Branch(), x)
-	var runs []coatRun
+// state is a wall after the coats laid, and what became of those. Where none is, the wall is made for each start.
+type state struct {
+	c    *course.Course // as it is when the last coat has just been put on
+	dry  *course.Course // the same when the next can follow; nil where it was not followed
+	runs []coatRun
+}
+
+// at is a branch of the wall at a time, s. Times must be asked for in order.
+func (s *state) at(t float64) (*course.Course, error) {
+	if s.dry != nil && s.dry.Time() <= t {
+		s.c, s.dry = s.dry, nil
+	}
+	if err := s.c.To(t); err != nil {
+		return nil, err
+	}
+	return s.c.Branch(), nil
+}
+
+// past is the wall after the coats laid, under a draw. bare is the wall when the first was laid. Coats that are covered are followed for their times
+// as far as told says; nil: all.
+func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s state, err error) {
+	s.c = d.under(bare.Branch(), x)
 	for i, at := range d.laid {
-		r, err := d.coat(i, at, c, x, true)
-		if err != nil {
-			return nil, nil, err
+		if err := d.put(i, at, s.c, x); err != nil {
+			return s, err
+		}
+		r := coatRun{lay: at, times: coat.Never(), next: math.Inf(1)}
+		if last := i == len(d.laid)-1; last || told == nil || told(i) {
+			ahead := s.c.Branch()
+			if r, err = d.followed(i, at, ahead, x); err != nil {
+				return s, err
+			}
+			if last && !d.job.Coats[i].Green {
+				s.dry = ahead
+			}
+		}
+		if !math.IsNaN(d.dry[i]) {
+			r.next = max(d.dry[i], r.custom) // seen to be dry
 		}
 		r.done = true
-		if !math.IsNaN(d.dry[i]) {
-			r.next = max(d.dry[i], min(r.next, r.custom)) // seen to be dry
-			r.next = max(r.next, r.custom)
-		}
-		runs = append(runs, r)
+		s.runs = append(s.runs, r)
 	}
-	return c, runs, nil
+	return s, nil
 }
 
 // coatRun is one coat of a wall: when it is laid and when the next can follow, s by the day's clock, and its times.
@@ -75,36 +100,42 @@ const (
 
 // coat lays coat i on the wall and follows it until the next one can follow. A wall that is kept stays as it is when it has just been laid.
 func (d *day) coat(i int, lay float64, c *course.Course, x *draw, keep bool) (coatRun, error) {
+	if err := d.put(i, lay, c, x); err != nil {
+		return coatRun{}, err
+	}
+	if keep || d.job.Coats[i].Green { // a green base is laid on before it is dry
+		c = c.Branch()
+	}
+	return d.followed(i, lay, c, x)
+}
+
+// put lays coat i on the wall.
+func (d *day) put(i int, lay float64, c *course.Course, x *draw) error {
 	k := d.job.Coats[i]
-	r := coatRun{lay: lay}
 	if err := c.To(lay); err != nil {
-		return r, fmt.Errorf("coat %d: %w", i+1, err)
+		return fmt.Errorf("coat %d: %w", i+1, err)
 	}
 	if x != nil {
 		c.Hand(x.lay(d.job, i).Factors(k.Finish, x.of(d.job, i)))
 	}
-	if err := c.Lay(coat.Coat{Finish: k.Finish, Thickness: k.Thickness}); err != nil {
-		return r, err
-	}
-	limit := follow
+	return c.Lay(coat.Coat{Finish: k.Finish, Thickness: k.Thickness})
+}
+
+// followed is what becomes of coat i, just laid.
+func (d *day) followed(i int, lay float64, c *course.Course, x *draw) (coatRun, error) {
+	k, limit := d.job.Coats[i], follow
 	if i < len(d.job.Coats)-1 && !k.Green {
 		limit = followLong
 	}
-	ahead := c
-	if keep || k.Green { // a green base is laid on before it is dry
-		ahead = c.Branch()
-	}
-	t, err := ahead.Dry(limit)
+	t, err := c.Dry(limit)
 	if err != nil {
-		return r, fmt.Errorf("coat %d: %w", i+1, err)
+		return coatRun{}, fmt.Errorf("coat %d: %w", i+1, err)
 	}
 	if x != nil {
 		t = t.Slowed(x.lay(d.job, i).Slow())
 	}
-	r.times = t
 	least, careful := k.waits()
-	r.custom, r.careful = lay+least, lay+careful
-	r.next = max(lay+t.Dry, r.custom)
+	r := coatRun{lay: lay, times: t, custom: lay + least, careful: lay + careful, next: max(lay+t.Dry, lay+least)}
 	if k.Green {
 		r.next = lay + t.Opens
 	}

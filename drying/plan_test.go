@@ -126,7 +126,7 @@ func TestPlanKeepsToHours(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	fewer(t, 4, func(r *rapid.T) {
+	fewer(t, 6, func(r *rapid.T) {
 		j := bathroom(t)
 		n := rapid.IntRange(1, 4).Draw(r, "coats")
 		j.Coats = j.Coats[:n]

@@ -241,7 +241,8 @@ func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
 		d.laid = d.laid[:slices.Max(coats)+1]
 		s.Expect = func(theta, own []float64) ([]float64, error) {
 			x := &draw{theta, own}
-			_, runs, err := d.past(e.wall(x), x)
+			past, err := d.past(e.wall(x), x, func(i int) bool { return slices.Contains(coats, i) })
+			runs := past.runs
 			if err = lost(err, &runs); err != nil { // a draw without a solution shows nothing of what was seen
 				return nil, err
 			}
