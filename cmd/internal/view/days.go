@@ -22,6 +22,11 @@ type Ahead struct {
 // Day is the date of it.
 func (l Ahead) Day() message.Text { return message.Say("{}", message.OnDay(l.Date)) }
 
+// Drawn tells whether anything of the day is to be drawn.
+func (d Day) Drawn() bool {
+	return len(d.Course) > 0 || slices.ContainsFunc(d.Plan, func(c Coat) bool { return len(c.Past) == 0 })
+}
+
 // Planned is a day of the plan as programs are told of it.
 type Planned struct {
 	Date         time.Time
@@ -38,6 +43,18 @@ func today(c drying.CoatPlan) bool { return c.Due == drying.DueToday && !c.Done 
 func laid(a drying.Answer) bool {
 	n := len(a.Coats)
 	return n == len(a.Job.Coats) && a.Coats[n-1].Done
+}
+
+// coolest is the lowest temperature of the face, C, while the coats that are worked or still dry do so; ok is false where there is none.
+func coolest(a drying.Answer) (c float64, ok bool) {
+	var dry []drying.CoatPlan
+	for i, p := range a.Coats {
+		if today(p) || p.Done && !over(a, i) {
+			dry = append(dry, p)
+		}
+	}
+	a.Coats = dry
+	return a.Coolest(), len(dry) > 0
 }
 
 // over tells whether a coat laid before has nothing to come that is still to be told.
@@ -197,7 +214,7 @@ func leadOf(a drying.Answer, ahead []Ahead, after []Due) Verdict {
 		}
 		return v
 	case len(due) > 0:
-		v.Brief = message.Say("{} today, from {}.", coatsNamed(due), message.At(first.Lay))
+		v.Brief = message.Say("{} from {}.", coatsNamed(due), message.At(first.Lay))
 		v.Says = message.Say("{} today.", coatsNamed(due))
 		if len(rest) > 0 {
 			v.Says = message.Say("{} {}", v.Says, rest)

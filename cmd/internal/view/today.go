@@ -184,8 +184,8 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	case r.Volume > 0 && r.WetArea > 0:
 		add(true, "Room", message.Words("as read: the readings hold what the wet wall gives off"))
 	}
-	if len(a.Coats) > 0 {
-		add(true, "Face", message.Say("{} at the coldest while the coats dry", message.Celsius(a.Coolest())))
+	if c, ok := coolest(a); ok {
+		add(true, "Face", message.Say("{} at the coldest while the coats dry", message.Celsius(c)))
 	}
 	if len(assumed) > 0 {
 		add(true, "Assumed", message.Join(assumed, "; "))
@@ -494,9 +494,8 @@ func exactOf(in Asked) Exact {
 		if e.Radiation == "given" || e.Radiation == "closed" {
 			x.Weather.Radiation = "given"
 		}
-	} else if len(a.Coats) > 0 {
-		coolest := a.Coolest()
-		x.Frost.SurfaceMin = &coolest
+	} else if c, ok := coolest(a); ok {
+		x.Frost.SurfaceMin = &c
 	}
 	for i := range a.Coats {
 		x.Coats = append(x.Coats, coatOf(a, i))
