@@ -89,7 +89,7 @@ func TestLead(t *testing.T) {
 		"from 15:00":   "GO: coat 1 today. Coats 2 and 3 not before Wed 15 Apr: ask again that morning.",
 		"evening":      "NO-GO today. Coats 1 to 3 Wed 15 Apr from 08:00, doubtful.",
 		"misted":       "GO WITH CARE: coats 2 and 3 today.",
-		"all laid":     "All coats are laid. Next: ",
+		"all laid":     "All coats are laid. Next: soap from Wed 15 Apr.",
 	} {
 		d := days[name]
 		if got := (view.Printer{Day: d.At}).Text(d.Verdict.Sentence()); !strings.HasPrefix(got, want) {
@@ -195,5 +195,18 @@ func TestDayOffIsShown(t *testing.T) {
 	}
 	if drawn := drawing.OfDay(d, p); len(drawn.Coats) > 0 || len(drawn.Ahead) == 0 || d.Drawn() {
 		t.Errorf("%d coats, %d days are drawn", len(drawn.Coats), len(drawn.Ahead))
+	}
+}
+
+// Where no coat is due any more there is no calendar to write, and that is said.
+func TestNoEmptyCalendar(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "done.ics")
+	seen := "coat1=laid@2026-04-14T09:00,coat2=laid@2026-04-14T12:00,coat3=laid@2026-04-14T14:00"
+	_, _, notes := runAt(hallJob, "today", "-", "--temp", "16C", "--rh", "62", "--at", "2026-04-15T06:30", "--since", seen, "--calendar", path)
+	if !strings.Contains(notes, "No calendar: no coat is due") {
+		t.Errorf("%q", notes)
+	}
+	if _, err := os.Stat(path); err == nil {
+		t.Error("an empty calendar is written")
 	}
 }

@@ -81,6 +81,9 @@ func pastOf(a drying.Answer, i int, v Coat) message.Text {
 		return t
 	}
 	for _, s := range v.Then {
+		if s.At.Reached() && s.At.At.Before(a.At) {
+			continue
+		}
 		t = message.Say("{}, {} {}", t, s.Name, clockOf(s.At))
 	}
 	if len(v.Wait) > 0 {
@@ -271,18 +274,21 @@ func restOf(ahead []Ahead) message.Text {
 	return message.Say("{} {} from {}.", name, l.Day(), timeOf(l.Coats[0].Lay.At))
 }
 
-// nextTend is the care of the wall that comes due next.
+// nextTend is what the wall wants next; that tape may go onto it is no want.
 func nextTend(a drying.Answer, after []Due) message.Text {
 	var next *Due
 	for i, c := range after {
-		if c.Wall == "" && !c.Idle && c.From.After(a.At) && (next == nil || c.From.Before(next.From)) {
+		if c.Wall == "" && !c.Idle && c.Code != string(drying.CareTapeOn) && c.From.After(a.At) && (next == nil || c.From.Before(next.From)) {
 			next = &after[i]
 		}
 	}
-	if next == nil {
+	switch {
+	case next == nil:
 		return nil
+	case next.Protects:
+		return message.Say("Next: {} {}.", next.Name, next.When)
 	}
-	return message.Say("Next: {} {}.", next.Name, next.When)
+	return message.Say("Next: {} from {}.", next.Name, message.OnDay(next.From))
 }
 
 // plannedOf are the days of the plan, for programs.
