@@ -95,7 +95,7 @@ func squashed(s string) string {
 
 // facts is everything that a view says, as it is printed.
 func facts(d view.Day, p view.Printer) []string {
-	out := []string{d.Head, p.Text(d.Verdict.Says), d.Unknown, d.Tint, p.Text(d.Left), d.NoHelp}
+	out := []string{d.Head, p.Text(d.Verdict.Says), p.Text(d.Verdict.Start), d.Unknown, d.Tint, p.Text(d.Left), d.NoHelp}
 	say := func(texts ...message.Text) {
 		for _, t := range texts {
 			out = append(out, p.Text(t))
@@ -108,8 +108,15 @@ func facts(d view.Day, p view.Printer) []string {
 		out = append(out, r.Label)
 		say(r.Says...)
 	}
+	for _, l := range d.Days {
+		say(l.Day(), l.Says)
+	}
 	for _, c := range d.Plan {
-		say(c.Name, c.Band)
+		if say(c.Name, c.Band); len(c.Past) > 0 {
+			say(c.Past)
+			continue
+		}
+		say(c.Bed, c.Wait)
 		out = append(out, p.Clock(c.Lay), p.Brief(c.Edge))
 		for _, s := range c.Then {
 			out = append(out, s.Name, p.Time(s.At))
@@ -139,7 +146,7 @@ func facts(d view.Day, p view.Printer) []string {
 
 // What the screen says, sheet and page say, word for word; what is told of a time stands in the calendar and the drawing too.
 func TestWritersSayTheSame(t *testing.T) {
-	for name, d := range goldenDays(t) {
+	for name, d := range allDays(t) {
 		for _, u := range []quantity.Units{quantity.Metric, quantity.US} {
 			p := view.Printer{Units: u, Day: d.At}
 			keep := p
@@ -158,8 +165,23 @@ func TestWritersSayTheSame(t *testing.T) {
 					t.Errorf("%s: the sheet lacks %q", name, f)
 				}
 			}
+			for _, line := range strings.Split(text.Day(d, p, true), "\n") {
+				if text.Wide(line) > text.Width {
+					t.Errorf("%s: %q is too long", name, line)
+				}
+			}
 			drawn := drawing.OfDay(d, p)
-			for i, c := range d.Plan {
+			for i, l := range d.Days {
+				if x := drawn.Ahead[i]; x.Day != p.Text(l.Day()) || x.Says != p.Text(l.Says) {
+					t.Errorf("%s: the drawing says %q of %s", name, x.Says, x.Day)
+				}
+			}
+			i := -1
+			for _, c := range d.Plan {
+				if len(c.Past) > 0 {
+					continue
+				}
+				i++
 				for k, s := range c.Then {
 					if x := drawn.Coats[i].Steps[k]; x.Says != p.Time(s.At) || !x.At.Equal(s.At.Shown()) {
 						t.Errorf("%s: the drawing has coat %d %s %q at %s, not %q", name, c.Number, s.Name, x.Says, x.At, p.Time(s.At))
@@ -187,6 +209,13 @@ func idle(d view.Day, f string) bool {
 
 // shown tells whether a moment is one of the plan's, as it is shown.
 func shown(d view.Day, at time.Time) bool {
+	for _, l := range d.Days {
+		for _, c := range l.Coats {
+			if at.Equal(c.Lay.Shown()) || at.Equal(l.Date) {
+				return true
+			}
+		}
+	}
 	for _, c := range d.Plan {
 		if at.Equal(c.Lay.Shown()) {
 			return true
@@ -203,7 +232,7 @@ func shown(d view.Day, at time.Time) bool {
 // No words carry a number with its unit, or a clock: those are quantities, which the reader's units write. What services and loggers' files say
 // of themselves are words of theirs, told with --detail.
 func TestNoUnitsInWords(t *testing.T) {
-	for name, d := range goldenDays(t) {
+	for name, d := range allDays(t) {
 		d.Exact.Weather.Notes, d.Head, d.State = nil, "", slices.Clone(d.State)
 		for i, r := range d.State {
 			if r.Label == "Source" {
@@ -274,15 +303,23 @@ func TestTodayAndPageAnswerAlike(t *testing.T) {
 // off in the window of the last coat.
 func TestOneMomentIsToldOnce(t *testing.T) {
 	lays, dones, tapes := 0, 0, 0
-	for name, d := range goldenDays(t) {
+	for name, d := range allDays(t) {
 		p := view.Printer{Day: d.At}
+		if n := len(d.Plan); n > 0 && len(d.Days) > 0 && len(d.Plan[n-1].Past) == 0 {
+			if next, lay := d.Plan[n-1].Then[0].At.At, d.Days[0].Coats[0].Lay.At; !next.Equal(lay) {
+				t.Errorf("%s: next coat from %s, and it is laid at %s", name, next, lay)
+			}
+		}
 		for i, c := range d.Plan[:max(len(d.Plan)-1, 0)] {
+			if len(c.Past) > 0 {
+				continue
+			}
 			if next, lay := p.Clock(c.Then[0].At), p.Clock(d.Plan[i+1].Lay); next != lay {
 				t.Errorf("%s: next coat from %s, and it is laid at %s", name, next, lay)
 			}
 			lays++
 		}
-		if len(d.Plan) == 0 || !d.Plan[len(d.Plan)-1].Last {
+		if len(d.Plan) == 0 || !d.Plan[len(d.Plan)-1].Last || len(d.Plan[len(d.Plan)-1].Past) > 0 {
 			continue
 		}
 		steps := d.Plan[len(d.Plan)-1].Then

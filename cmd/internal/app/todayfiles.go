@@ -25,16 +25,20 @@ func addDayFiles(fs *pflag.FlagSet) *dayFiles {
 
 // write writes the files that are asked for, all or none.
 func (f *dayFiles) write(ctx context.Context, inv *invocation, d view.Day, p view.Printer) error {
-	now := inv.Now()
+	entries := calendar.OfDay(d, p, inv.Now())
 	writers := []func(io.Writer) error{
 		func(w io.Writer) error { return sheet.Write(w, d, p) },
 		func(w io.Writer) error { return drawing.SVG(w, drawing.OfDay(d, p)) },
-		func(w io.Writer) error { return calendar.Write(w, calendar.OfDay(d, p, now)) },
+		func(w io.Writer) error { return calendar.Write(w, entries) },
 	}
 	told := ""
-	if path, err := f.flags[2].Value(); err == nil && path != "" && d.AllTheSame {
+	if path, err := f.flags[2].Value(); err == nil && path != "" && (d.AllTheSame || len(entries.Events) == 0) {
 		writers[2] = nil
-		told = "No calendar: today is a no-go, so there is nothing to enter; " + oneLine(path) + " is not written.\n"
+		why := "no coat is due"
+		if d.AllTheSame {
+			why = "today is a no-go"
+		}
+		told = "No calendar: " + why + ", so there is nothing to enter; " + oneLine(path) + " is not written.\n"
 	}
 	if err := f.outFiles.write(ctx, inv, writers); err != nil {
 		return err

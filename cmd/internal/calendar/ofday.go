@@ -11,7 +11,8 @@ import (
 // rules begins the note of an event with a sign.
 const rules = "The sign rules over the clock."
 
-// OfDay is what is to be done on a day, and when: an entry for each laying, and for each step with a sign.
+// OfDay is what is to be done, and when: an entry for each laying, and for each step of the day's coats with a sign. A day on which coats
+// cannot be told yet has one entry: to ask again.
 func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 	d := Day{Job: v.Head, Date: v.Start.Format(time.DateOnly), Place: v.Place, Stamp: now}
 	place := v.Place
@@ -19,11 +20,14 @@ func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 		place = "A wall"
 	}
 	for i, c := range v.Plan {
+		if c.Over || len(c.Past) > 0 {
+			continue
+		}
 		name := p.Text(c.Name)
 		key := p.Text(message.Say("coat-{}-", message.Number(c.Number)))
 		lay := Event{Key: key + "lay", Start: c.Lay.Shown(), Title: "Lay coat " + name, Note: place}
 		if i > 0 {
-			lay.Note = note(v.Plan[i-1].Then)
+			lay.Note = layNote(p, v.Plan[i-1].Then, c)
 		}
 		d.Events = append(d.Events, lay)
 		for k, s := range c.Then {
@@ -31,7 +35,7 @@ func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 			switch {
 			case !s.At.Reached() || s.Code == "gone": // what has gone by ends what can be done
 				continue
-			case s.Code == "next" && i < len(v.Plan)-1:
+			case s.Code == "next" && (i < len(v.Plan)-1 || len(v.Days) > 0):
 				continue // the laying of it has an entry
 			case s.Code == "next":
 				e.Title, e.Note = "Next coat can follow on coat "+name, note(c.Then[k:])
@@ -47,7 +51,34 @@ func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 			d.Events = append(d.Events, e)
 		}
 	}
+	var before []view.Step
+	if n := len(v.Plan); n > 0 {
+		before = v.Plan[n-1].Then
+	}
+	for _, l := range v.Days {
+		for _, c := range l.Coats {
+			key := p.Text(message.Say("coat-{}-lay", message.Number(c.Number)))
+			if l.Due == "not-before" {
+				d.Events = append(d.Events, Event{Key: key, Start: l.Date, Whole: true, Title: "Ask again: " + l.Named, Note: place})
+				break
+			}
+			lay := Event{Key: key, Start: c.Lay.Shown(), Title: "Lay coat " + p.Text(c.Name) + " (" + l.Due + ")", Note: place}
+			if len(before) > 0 {
+				lay.Note = layNote(p, before, c)
+			}
+			d.Events, before = append(d.Events, lay), c.Then
+		}
+	}
 	return d
+}
+
+// layNote has the signs of the coat before, and what is done to it before c is laid.
+func layNote(p view.Printer, before []view.Step, c view.Coat) string {
+	s := note(before)
+	if len(c.Bed) > 0 {
+		s += " " + view.Capital(p.Text(c.Bed)) + "."
+	}
+	return s
 }
 
 // ends are the steps that end what can be done.

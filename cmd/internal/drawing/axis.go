@@ -56,7 +56,7 @@ func axisOf(d Day) (axis, bool) {
 			}
 		}
 		for _, t := range ends {
-			if t.After(ax.hi) && !t.After(most) {
+			if t.After(ax.hi) && !t.After(most) && (len(d.Ahead) == 0 || t.In(ax.zone).Format(time.DateOnly) == c.Lay.In(ax.zone).Format(time.DateOnly)) { // later days are told beside
 				ax.hi = t
 			}
 		}

@@ -16,7 +16,8 @@ type Day struct {
 	Verdict string // one sentence, with the start
 	// From and To are the working hours.
 	From, To time.Time
-	Coats    []Coat // in the order of laying
+	Coats    []Coat  // in the order of laying
+	Ahead    []Ahead // later days, in their order
 	Course   []Point
 	Limits   []Limit
 	KnownTo  time.Time // of the last reading; zero where it does not matter
@@ -36,6 +37,9 @@ type Coat struct {
 	States []State
 	Band   string // how early and how late its times may be, in words
 }
+
+// Ahead is a later day and what is said of it.
+type Ahead struct{ Day, Says string }
 
 // Step is a time of a coat and what is said of it.
 type Step struct {

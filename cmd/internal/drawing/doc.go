@@ -1,7 +1,7 @@
 // Package drawing draws a day at the wall as SVG: each coat's course in the working hours, the last coat close up
 // where its window is short, under each bar a bracket that eight cases in ten of its time fall into, and under them the
 // temperatures of air and wall with the dew point and the finish's limits, and sun and rain on the wall where there are any,
-// all on one axis of clock time in the job's zone.
+// all on one axis of clock time in the job's zone; and below them later days of the plan, a line each in words.
 //
 // A state is told by words, by the height and the pattern of its bar, and last by its colour, so the picture holds
 // in greyscale and for every kind of colour vision. Colours are CSS variables: the one drawing serves light, dark

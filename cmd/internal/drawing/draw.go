@@ -31,9 +31,10 @@ func draw(d Day) *figure {
 	y += 19
 	f.text("s q", margin, y, fit(d.Date, smallSize, false, width-2*margin))
 	ax, ok := axisOf(d)
-	if ok {
+	if ok && len(d.Coats)+len(d.Course) > 0 {
 		y = f.plot(d, ax, y+8)
 	}
+	y = f.ahead(d.Ahead, y)
 	y = f.key(y + 10)
 	f.Height = num(y + margin)
 	f.Marks[0].H = f.Height
@@ -56,6 +57,11 @@ func tidy(d Day) Day {
 		coats = append(coats, c)
 	}
 	d.Coats = coats
+	ahead := make([]Ahead, 0, len(d.Ahead))
+	for _, a := range d.Ahead {
+		ahead = append(ahead, Ahead{clean(a.Day), clean(a.Says)})
+	}
+	d.Ahead = ahead
 	limits := make([]Limit, 0, len(d.Limits))
 	for _, l := range d.Limits {
 		if !math.IsNaN(l.C) && math.Abs(l.C) <= 1000 {
@@ -76,6 +82,9 @@ func describe(d Day) string {
 		if c.Band != "" {
 			b.WriteString(" (8 in 10: " + c.Band + ")")
 		}
+	}
+	for _, a := range d.Ahead {
+		fmt.Fprintf(&b, ". %s %s", a.Day, a.Says)
 	}
 	ax, known := axisOf(d)
 	if shown := course(d, ax); known && len(shown) > 1 {
@@ -429,6 +438,27 @@ func (f *figure) course(d Day, ax axis, points []Point, y float64) float64 {
 		f.text("s halo end", ax.right-4, ty, fit(l.Says, smallSize, false, ax.right-ax.left-8))
 	}
 	return top + panel
+}
+
+// ahead writes the later days from y on, a line or two each.
+func (f *figure) ahead(days []Ahead, y float64) float64 {
+	if len(days) == 0 {
+		return y
+	}
+	f.open("ahead")
+	defer f.shut()
+	f.line("rule", margin, y+12, width-margin, y+12)
+	f.text("t", margin, y+30, "Later days")
+	y += 30
+	for _, d := range days {
+		left := margin + wide("Wed 00 Mmm", smallSize, false) + 10
+		f.text("s", margin, y+19, fit(d.Day, smallSize, false, left-margin))
+		for _, line := range broken(d.Says, smallSize, width-margin-left) {
+			y += 19
+			f.text("s", left, y, line)
+		}
+	}
+	return y + 4
 }
 
 // key explains what was drawn, from y on.

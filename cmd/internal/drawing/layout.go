@@ -60,6 +60,22 @@ func fit(s string, size float64, bold bool, room float64) string {
 	return ""
 }
 
+// broken breaks s at its blanks into lines of at most room; a word that is too long is cut.
+func broken(s string, size, room float64) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(s) {
+		if line != "" && wide(line+" "+w, size, false) > room {
+			lines, line = append(lines, line), ""
+		}
+		line = fit(strings.TrimPrefix(line+" "+w, " "), size, false, room)
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
 // clean drops what XML 1.0 forbids: control characters, surrogates and the two non-characters.
 func clean(s string) string {
 	return strings.Map(func(r rune) rune {

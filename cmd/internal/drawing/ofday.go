@@ -13,6 +13,9 @@ func OfDay(v view.Day, p view.Printer) Day {
 		d.Title = "A wall"
 	}
 	for _, c := range v.Plan {
+		if len(c.Past) > 0 {
+			continue
+		}
 		x := Coat{Name: p.Text(c.Name), Lay: c.Lay.Shown(), Says: p.Clock(c.Lay), Edge: c.Edge.Shown(), Band: p.Text(c.Band)}
 		for _, s := range c.Then {
 			x.Steps = append(x.Steps, Step{What: s.Name, Says: p.Time(s.At), At: s.At.Shown(), Sure: Between(s.Sure)})
@@ -21,6 +24,9 @@ func OfDay(v view.Day, p view.Printer) Day {
 			x.States = append(x.States, State{Class: s.Code, End: s.End.Shown()})
 		}
 		d.Coats = append(d.Coats, x)
+	}
+	for _, l := range v.Days {
+		d.Ahead = append(d.Ahead, Ahead{p.Text(l.Day()), p.Text(l.Says)})
 	}
 	for _, q := range v.Course {
 		d.Course = append(d.Course, Point(q))

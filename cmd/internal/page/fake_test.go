@@ -49,7 +49,7 @@ func (d *fakeDesk) Today(_ context.Context, n int, _ quantity.Units) Today {
 	name := d.Jobs()[n]
 	b := Button{Label: "Coat 1 laid " + name, Sign: hostile, Coat: 1, What: "laid", ID: NewID()}
 	return Today{Name: name, Fault: hostile, Reading: echo(url.Values{"temp": {hostile}}), ReadSay: hostile, Seen: []string{hostile}, Presses: []Button{b}, Undo: &b,
-		Day: &sheet.Shown{Day: view.Day{Head: hostile, Verdict: view.Verdict{Word: "GO", Says: message.Words(hostile)}, Reasons: []view.Reason{{Says: message.Words(hostile)}},
+		Day: &sheet.Shown{Day: view.Day{Head: hostile, Verdict: view.Verdict{Word: "GO", Joint: ": ", Says: message.Words(hostile)}, Reasons: []view.Reason{{Says: message.Words(hostile)}},
 			Tint: hostile, Danger: []string{hostile}, Plan: []view.Coat{{Name: message.Words(hostile), Then: []view.Step{{Name: hostile}}, Band: message.Words(hostile)}},
 			State: []view.Row{{Label: hostile, Says: []message.Text{message.Words(hostile)}}}}}, Course: &Table{hostile, []string{hostile}, [][]string{{hostile, hostile}}}}
 }

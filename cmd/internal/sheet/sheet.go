@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -37,6 +38,11 @@ func (s Shown) Plain(t string) string { return plain(t) }
 
 // Asked is the moment of asking.
 func (s Shown) Asked() string { return view.Stamp(s.At) }
+
+// Banded tells whether any coat's times have a band.
+func (s Shown) Banded() bool {
+	return slices.ContainsFunc(s.Plan, func(c view.Coat) bool { return len(c.Band) > 0 })
+}
 
 // Laid is what the walls already laid want.
 func (s Shown) Laid() []message.Text { return view.Laid(s.After) }

@@ -28,7 +28,7 @@ func example(s string) view.Day {
 	step := func(name string, at int) view.Step {
 		return view.Step{Code: name, Name: name, At: view.Time{At: from.Add(time.Duration(at) * time.Minute), Laid: from, Edge: message.Begins}}
 	}
-	d := view.Day{Head: "Stair hall" + s, Place: "Hall" + s, At: from, Verdict: view.Verdict{Word: "GO", Says: says("Lay at 08:00.")}, Reasons: []view.Reason{{Says: says("dry")}},
+	d := view.Day{Head: "Stair hall" + s, Place: "Hall" + s, At: from, Verdict: view.Verdict{Word: "GO", Joint: ": ", Says: says("Lay at 08:00.")}, Reasons: []view.Reason{{Says: says("dry")}},
 		State: []view.Row{{Label: "Air", Says: []message.Text{says("15 C"), says("only said")}}}, AllTheSame: true,
 		Plan: []view.Coat{{Name: says("1 lime"), Lay: view.Time{At: from}, Edge: view.Time{At: from.Add(20 * time.Minute), Laid: from, Edge: message.Ends}, Band: says("between"),
 			Then: []view.Step{step("compress", 60), step("burnish", 70), step("gone by", 90)}}, {Name: says("2 lime"), Lay: view.Time{At: from}, Then: []view.Step{step("next coat", 120)}}},
@@ -107,7 +107,7 @@ func sound(t fataler, page string) {
 func TestPage(t *testing.T) {
 	page := written(t, example(""))
 	sound(t, page)
-	for _, want := range []string{"<strong>GO</strong> Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd><dd>only said</dd>", "<td data-k=\"burnish\"><span class=\"k\">burnish </span>from 09:10</td>",
+	for _, want := range []string{"<strong>GO</strong>: Lay at 08:00.", "Were it laid", "<dt>Air</dt><dd>15 C</dd><dd>only said</dd>", "<td data-k=\"burnish\"><span class=\"k\">burnish </span>from 09:10</td>",
 		"What you can change", "The data sheet", "Afterwards", "<dt>wax</dt><dd>later. Wait. It traps water.</dd>", "<dt>Laid</dt><dd>yard: soap soon.</dd>", "Another day", "Eight days in ten", "Not known", "Lime burns",
 		"<th scope=\"row\">08:00</th><td>15.0 C</td><td>9.0 C</td><td>14.0 C</td>", "role=\"img\""} {
 		if !strings.Contains(page, want) {
@@ -134,7 +134,7 @@ func TestHostileNames(t *testing.T) {
 	for _, s := range []string{`</title><script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `</style><b>x</b>`, "{{.Policy}}", "javascript:alert(1)", "\x00\xff\u202e", "]]>&amp;"} {
 		page := written(t, example(s))
 		sound(t, page)
-		if got := html.UnescapeString(page); !strings.Contains(got, "<strong>GO</strong> Lay at 08:00."+plain(s)) {
+		if got := html.UnescapeString(page); !strings.Contains(got, "<strong>GO</strong>: Lay at 08:00."+plain(s)) {
 			t.Errorf("%q is not said as it is", s)
 		}
 	}

@@ -2,6 +2,7 @@ package text
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"limeday/cmd/internal/view"
@@ -13,15 +14,16 @@ func Day(d view.Day, p view.Printer, detail bool) string {
 	var b strings.Builder
 	b.WriteString(Paragraph("", d.Head) + view.Stamp(d.At) + "\n\n")
 	b.WriteString(Paragraph("", p.Text(d.Verdict.Sentence())))
+	if len(d.Verdict.Start) > 0 {
+		b.WriteString(Paragraph("", p.Text(d.Verdict.Start)))
+	}
 	for _, r := range d.Reasons {
 		if detail || !r.Detail {
 			b.WriteString(Paragraph("  - ", p.Text(r.Says)))
 		}
 	}
 	b.WriteString("\n" + Labelled(d.State, p, detail))
-	if len(d.Plan) > 0 {
-		b.WriteString("\n" + planText(d, p, detail))
-	}
+	b.WriteString(planText(d, p, detail))
 	b.WriteString(changesText(d, p, detail))
 	if len(d.Later) > 0 {
 		b.WriteString("\n" + Labelled(d.Later, p, detail))
@@ -53,34 +55,61 @@ func Labelled(rows []view.Row, p view.Printer, detail bool) string {
 // coatColumns are those of a plan: the coat, when it is laid, how long its edge is good.
 var coatColumns = []Column{{Cells: 26, Gap: 1, Name: true}, {Cells: 6, Gap: 1}, {Cells: 12, Gap: 1}}
 
-// planText is the timetable with the signs of its times.
+// planText is the timetable, the days after it, and the signs of its times.
 func planText(d view.Day, p view.Printer, detail bool) string {
+	if len(d.Plan)+len(d.Days) == 0 {
+		return ""
+	}
 	var b strings.Builder
+	b.WriteByte('\n')
 	if d.AllTheSame {
 		b.WriteString("Were it laid all the same:\n")
 	}
-	b.WriteString(Rows(coatColumns, []string{"Coat", "lay", "edge good", "then"}))
+	if slices.ContainsFunc(d.Plan, func(c view.Coat) bool { return len(c.Past) == 0 }) {
+		b.WriteString(Rows(coatColumns, []string{"Coat", "lay", "edge good", "then"}))
+	}
 	banded := false
 	plain := p
 	plain.Keep = false
 	for _, c := range d.Plan {
 		banded = banded || len(c.Band) > 0
+		if len(c.Past) > 0 {
+			b.WriteString(Rows(coatColumns[:1], []string{plain.Text(c.Name), p.Text(c.Past)}))
+			continue
+		}
 		var then []string
 		for _, s := range c.Then {
 			then = append(then, s.Name+" "+p.Time(s.At))
 		}
-		b.WriteString(Rows(coatColumns, []string{plain.Text(c.Name), plain.Clock(c.Lay), plain.Brief(c.Edge), strings.Join(then, ", ")}))
+		says := strings.Join(then, ", ")
+		if len(c.Bed) > 0 {
+			says = p.Text(c.Bed) + "; " + says
+		}
+		if len(c.Wait) > 0 {
+			says += "; " + p.Text(c.Wait)
+		}
+		b.WriteString(Rows(coatColumns, []string{plain.Text(c.Name), plain.Clock(c.Lay), plain.Brief(c.Edge), says}))
 	}
 	if banded {
 		b.WriteString("Eight days in ten:\n")
 		for _, c := range d.Plan {
-			b.WriteString(Paragraph(fmt.Sprintf("  %d  ", c.Number), p.Text(c.Band)))
+			if len(c.Band) > 0 {
+				b.WriteString(Paragraph(fmt.Sprintf("  %d  ", c.Number), p.Text(c.Band)))
+			}
+		}
+	}
+	if len(d.Days) > 0 {
+		b.WriteString("Later days:\n")
+		for _, l := range d.Days {
+			b.WriteString(Paragraph(fmt.Sprintf("  %-10s  ", plain.Text(l.Day())), p.Text(l.Says)))
 		}
 	}
 	if len(d.Left) > 0 {
 		b.WriteString(Paragraph("", p.Text(d.Left)))
 	}
-	b.WriteString("\nThe sign rules over the clock:\n" + Signs(d.Signs, detail))
+	if len(d.Signs) > 0 {
+		b.WriteString("\nThe sign rules over the clock:\n" + Signs(d.Signs, detail))
+	}
 	for i, w := range d.Watch {
 		name := ""
 		if i == 0 {

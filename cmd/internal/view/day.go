@@ -19,8 +19,9 @@ type Day struct {
 	State   []Row    // air, wall, weather: what the answer starts from
 	// AllTheSame tells that the plan is of a day that is a no-go: were it laid all the same.
 	AllTheSame bool
-	Plan       []Coat
-	Left       message.Text // coats of another day
+	Plan       []Coat       // those laid before, and those of the day
+	Days       []Ahead      // on which the others are due
+	Left       message.Text // coats of which no day is known
 	Signs      []Sign
 	Watch      []Pair
 	Changes    []Change // what can be changed, best first
@@ -51,7 +52,8 @@ type Verdict struct {
 	Word  string
 	Joint string // between the word and what it says
 	Says  message.Text
-	Brief message.Text // the same with the start alone
+	Start message.Text // when the first coat of the day is laid; empty where none is
+	Brief message.Text // what is due with the start alone
 }
 
 // Sentence is the verdict's sentence.
@@ -80,14 +82,23 @@ type Coat struct {
 	Finish string
 	Thick  float64      // wet, m
 	Name   message.Text // with its number and thickness
+	Past   message.Text // all that is told of one laid on an earlier day; empty for any other
+	Over   bool         // it was laid before, and nothing of it is still to come
 	Last   bool         // it is closed in
 	Lay    Time
 	Edge   Time
 	Then   []Step       // the steps that apply; two told alike are one
+	Bed    message.Text // what is done to what it is laid on, before
+	Wait   message.Text // the trade's, where that is longer than it dries
 	Band   message.Text // how early and how late they may be; empty where that is not known
 	Events []Event      // all its moments, exactly
 	// States are what the coat comes to, each until its End, in their order.
 	States []State
+
+	// As programs are told them; see drying.CoatPlan.
+	Due          string
+	Custom       time.Time
+	Misted, Done bool
 }
 
 // Step is something done to a coat, or that befalls it, at a time.
@@ -176,6 +187,8 @@ type Point struct {
 // Exact is what programs are told besides the rest: numbers in SI, moments as they are.
 type Exact struct {
 	Earliest, Latest time.Time // of the starts that are not a no-go
+	Coats            []Coat    // all that are planned
+	Days             []Planned
 	Air              psychro.Air
 	Face             float64 // C
 	Frost            Frost

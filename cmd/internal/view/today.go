@@ -32,7 +32,7 @@ func Word(v drying.Verdict) string { return words[v] }
 // NewDay makes the view of a morning check.
 func NewDay(in Asked) Day {
 	a := in.Answer
-	d := Day{Job: in.Job, Place: a.Job.Place.Name, Head: in.Head, At: a.At, Start: a.Start, Verdict: verdictOf(a), AllTheSame: a.Verdict == drying.NoGo && len(a.Seen) == 0,
+	d := Day{Job: in.Job, Place: a.Job.Place.Name, Head: in.Head, At: a.At, Start: a.Start, AllTheSame: a.Verdict == drying.NoGo && slices.ContainsFunc(a.Coats, today),
 		State: stateOf(a, in.Assumed), Unknown: drying.Unknowns() + ".", Danger: drying.Cautions(), KnownTo: a.Known.End, Call: drying.CallBefore, Exact: exactOf(in)}
 	d.Hours.From, d.Hours.To = a.Job.Hours.On(a.At)
 	d.FaceLow, d.FaceHigh = a.Job.FaceLimits()
@@ -46,28 +46,37 @@ func NewDay(in Asked) Day {
 	if len(in.All) > 1 {
 		d.State = append(d.State, Row{Label: "Walls", Says: each(in.All, wallSays)})
 	}
-	for i := range a.Coats {
-		d.Plan = append(d.Plan, coatOf(a, i))
+	for i, c := range a.Coats {
+		if c.Done || c.Due == drying.DueToday {
+			d.Plan = append(d.Plan, coatOf(a, i))
+		}
 	}
+	d.Days = aheadOf(a)
 	if n := len(a.Job.Coats) - len(a.Coats); n > 0 && len(a.Coats) > 0 {
 		d.Left = message.Say("{} more to lay another day.", Plural(n, "coat"))
 	}
-	d.signs(a)
+	d.signs()
 	for _, c := range a.Changes {
 		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
 	}
 	if n := len(a.Changes); n > 0 && a.Verdict != drying.Go && !slices.ContainsFunc(a.Changes, func(c drying.Change) bool { return c.Helps }) {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
 	}
-	if d.AllTheSame {
-		d.Later = []Row{{Label: "Next", Says: []message.Text{laterOf(in.Next)}}, {Label: "Useful", Says: []message.Text{message.Words(strings.Join(a.Work(), "; ") + ".")}}}
+	if a.Verdict == drying.NoGo && !laid(a) {
+		if len(a.Seen) == 0 && len(d.Days) == 0 {
+			d.Later = append(d.Later, Row{Label: "Next", Says: []message.Text{laterOf(in.Next)}})
+		}
+		d.Later = append(d.Later, Row{Label: "Useful", Says: []message.Text{message.Words(strings.Join(a.Work(), "; ") + ".")}})
 	}
 	for _, c := range a.Protect {
 		d.After = append(d.After, dueOf(c, true))
 	}
 	for _, c := range a.Care {
-		d.After = append(d.After, dueOf(c, false))
+		if c.Code != drying.CareTapeOff || c.Certain.After(a.At) { // later it is scored
+			d.After = append(d.After, dueOf(c, false))
+		}
 	}
+	d.Verdict = leadOf(a, d.Days, d.After)
 	d.Tint = "judge it dry, against the approved sample: lime dries a good deal lighter."
 	if advice := drying.ShadeOf(a.Job.Coats[len(a.Job.Coats)-1].Tint).Advice(); advice != "" {
 		d.Tint = advice + " Judge it dry, against the approved sample."
@@ -95,31 +104,6 @@ func each[T, U any](in []T, f func(T) U) []U {
 		out = append(out, f(x))
 	}
 	return out
-}
-
-func verdictOf(a drying.Answer) Verdict {
-	v := Verdict{Code: string(a.Verdict), Word: Word(a.Verdict), Joint: ". "}
-	start := message.At(a.Start)
-	switch {
-	case len(a.Seen) > 0:
-		v.Joint = ", "
-		v.Says = message.Say("for the rest of the day. Seen: {}.", seenOf(a.Seen))
-		v.Brief = v.Says
-	case a.Verdict == drying.NoGo:
-		v.Joint, v.Says = " ", message.Words("today.")
-		v.Brief = v.Says
-	default:
-		v.Brief = message.Say("First coat at {}.", start)
-		switch {
-		case !a.Earliest.Equal(a.Start):
-			v.Says = message.Say("Lay the first coat at {}: better than the earliest possible, {}.", start, message.At(a.Earliest))
-		case a.Latest.After(a.Start):
-			v.Says = message.Say("Lay the first coat at {}, the earliest; {} still serves.", start, message.At(a.Latest))
-		default:
-			v.Says = message.Say("Lay the first coat at {}: no later start serves.", start)
-		}
-	}
-	return v
 }
 
 // seenOf is what was seen, coat by coat.
@@ -163,6 +147,9 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 			rows = append(rows, Row{label, says, detail})
 		}
 	}
+	if len(a.Seen) > 0 {
+		add(false, "Seen", message.Say("{}.", seenOf(a.Seen)))
+	}
 	add(false, "Air", message.Say("{}, {} humidity, dew point {}; wall {}{}, {} {}", message.Celsius(float64(a.Now.Temperature())), message.RH(float64(a.Now.RelativeHumidity())),
 		message.Celsius(float64(a.Now.DewPoint())), message.Celsius(a.WallTemp), how, message.Kelvins(margin), side))
 	add(false, "From", AirFrom(a.Known))
@@ -197,8 +184,8 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	case r.Volume > 0 && r.WetArea > 0:
 		add(true, "Room", message.Words("as read: the readings hold what the wet wall gives off"))
 	}
-	if len(a.Coats) > 0 {
-		add(true, "Face", message.Say("{} at the coldest while the coats dry", message.Celsius(a.Coolest())))
+	if c, ok := coolest(a); ok {
+		add(true, "Face", message.Say("{} at the coldest while the coats dry", message.Celsius(c)))
 	}
 	if len(assumed) > 0 {
 		add(true, "Assumed", message.Join(assumed, "; "))
@@ -285,18 +272,22 @@ func wallSays(a drying.Answer) message.Text {
 	return message.Words(name + ": no-go")
 }
 
-// signs are those of the plan's events, and what goes wrong under the blade.
-func (d *Day) signs(a drying.Answer) {
-	if len(a.Coats) == 0 {
-		return
-	}
-	d.Signs = []Sign{{string(drying.EventEdge), drying.EventEdge.Sign(), true}, signOf(drying.EventNext)}
-	if !a.Coats[len(a.Coats)-1].Last {
-		return
-	}
-	d.Signs = append(d.Signs, Signs(drying.EventOpens, drying.EventBurnish, drying.EventCloses)...)
-	for _, t := range drying.Troubles() {
-		d.Watch = append(d.Watch, Pair{t.Seen, t.Do})
+// signs are those of the plan's events that are still to come, and what goes wrong under the blade.
+func (d *Day) signs() {
+	shown := false
+	for _, c := range d.Plan {
+		if c.Over {
+			continue
+		}
+		if !shown {
+			d.Signs, shown = []Sign{{string(drying.EventEdge), drying.EventEdge.Sign(), true}, signOf(drying.EventNext)}, true
+		}
+		if c.Last {
+			d.Signs = append(d.Signs, Signs(drying.EventOpens, drying.EventBurnish, drying.EventCloses)...)
+			for _, t := range drying.Troubles() {
+				d.Watch = append(d.Watch, Pair{t.Seen, t.Do})
+			}
+		}
 	}
 }
 
@@ -342,11 +333,9 @@ func limitOf(l drying.SheetLimit) Limit {
 func coatOf(a drying.Answer, i int) Coat {
 	c := a.Coats[i]
 	v := Coat{Number: c.Number, Finish: c.Coat.Finish.Name, Thick: c.Coat.Thickness, Last: c.Last, Lay: Time{At: c.Lay},
-		Name: CoatName(c.Number, c.Coat.Finish.Name, c.Coat.Thickness), Events: eventsOf(c)}
-	at := func(e drying.Event) Time {
-		q := c.When(e)
-		return Time{At: q.At, Laid: c.Lay, Edge: q.Edge, Grain: q.Grain}
-	}
+		Name: CoatName(c.Number, c.Coat.Finish.Name, c.Coat.Thickness), Events: eventsOf(c), Bed: bedOf(c), Wait: waitOf(c), Over: c.Done && over(a, i),
+		Due: string(c.Due), Custom: c.Custom, Misted: c.Misted, Done: c.Done}
+	at := func(e drying.Event) Time { return timesOf(c, e) }
 	seen := func(t Time, what drying.SeenState) Time {
 		for _, s := range a.Seen {
 			if s.Coat == c.Number && s.What == what && !s.Not {
@@ -369,7 +358,10 @@ func coatOf(a drying.Answer, i int) Coat {
 		v.Then = closing(a, c, opens, burnish, closes)
 		v.States = statesOf(c, opens, burnish, closes, next)
 	}
-	if a.Banded {
+	if c.Done && !sameDay(a.At, c.Lay) {
+		v.Past = pastOf(a, i, v)
+	}
+	if a.Banded && !v.Over {
 		v.Band = bandOf(a, c, i > 0)
 	}
 	return v
@@ -454,12 +446,13 @@ func bandOf(a drying.Answer, c drying.CoatPlan, follows bool) message.Text {
 			message.Quantity{Kind: message.Clock, At: to, Edge: message.Begins, Grain: grain})
 	}
 	var says []message.Text
-	if follows {
+	if follows && !c.Done && !c.Earliest.Lay.Equal(c.Latest.Lay) {
 		says = append(says, clock("lay", c.Earliest.Lay, c.Latest.Lay))
 	}
-	if c.Last {
+	switch {
+	case c.Last:
 		says = append(says, afterLaying("ready to burnish", c.Soonest.Burnish, c.Slowest.Burnish), afterLaying("gone by", c.Soonest.Closes, c.Slowest.Closes))
-	} else {
+	case !waits(c): // the trade's wait has no band
 		says = append(says, clock("next coat", c.Earliest.Recoat, c.Latest.Recoat))
 	}
 	return message.Join(says, "; ")
@@ -491,7 +484,7 @@ func eventsOf(c drying.CoatPlan) []Event {
 // exactOf is what programs are told besides.
 func exactOf(in Asked) Exact {
 	a := in.Answer
-	x := Exact{Earliest: a.Earliest, Latest: a.Latest, Air: a.Now, Face: a.WallTemp, Work: a.Work(), Assumed: in.Assumed,
+	x := Exact{Days: plannedOf(a), Earliest: a.Earliest, Latest: a.Latest, Air: a.Now, Face: a.WallTemp, Work: a.Work(), Assumed: in.Assumed,
 		Next:    Next{in.Next.Start, in.Next.Searched, string(in.Next.Verdict)},
 		Weather: Weather{a.Known.Source, a.Known.Credit, a.Known.Last, a.Known.Age, "none", a.Known.Forecast, a.Known.Held, a.Known.Replay, a.Known.Notes},
 		Frost:   Frost{Risk: string(drying.FrostNotJudged)}}
@@ -501,9 +494,11 @@ func exactOf(in Asked) Exact {
 		if e.Radiation == "given" || e.Radiation == "closed" {
 			x.Weather.Radiation = "given"
 		}
-	} else if len(a.Coats) > 0 {
-		coolest := a.Coolest()
-		x.Frost.SurfaceMin = &coolest
+	} else if c, ok := coolest(a); ok {
+		x.Frost.SurfaceMin = &c
+	}
+	for i := range a.Coats {
+		x.Coats = append(x.Coats, coatOf(a, i))
 	}
 	for _, s := range a.Seen {
 		x.Seen = append(x.Seen, Seen{s.Coat, string(s.What), s.At, s.Not})

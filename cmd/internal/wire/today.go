@@ -17,6 +17,7 @@ type Today struct {
 	Verdict  string        `json:"verdict"`
 	Reasons  []todayReason `json:"reasons"`
 	Coats    []todayCoat   `json:"coats"`
+	Days     []todayDay    `json:"days"`
 	Earliest *string       `json:"earliest"` // of the starts that are not a no-go
 	Latest   *string       `json:"latest"`
 	Changes  []todayChange `json:"changes"`
@@ -66,6 +67,10 @@ type todayCoat struct {
 	Burnish     *string `json:"burnish"`
 	Closes      *string `json:"closes"`
 	Recoat      *string `json:"recoat"`
+	Due         string  `json:"due"`
+	Custom      *string `json:"custom"` // until when the trade leaves it, at the least
+	Misted      bool    `json:"misted"` // its bed is, before
+	Done        bool    `json:"done"`   // it was laid before the moment of asking
 
 	// Eight days in ten fall between.
 	LayEarliest     *string `json:"lay_earliest"`
@@ -80,6 +85,16 @@ type todayCoat struct {
 	ClosesLatest    *string `json:"closes_latest"`
 	RecoatEarliest  *string `json:"recoat_earliest"`
 	RecoatLatest    *string `json:"recoat_latest"`
+}
+
+// todayDay is a day of the plan. A verdict is null where no coat is laid, or the air is not known.
+type todayDay struct {
+	Date    string   `json:"date"`
+	Due     *string  `json:"due"`
+	Verdict *string  `json:"verdict"`
+	Coats   []int    `json:"coats"`
+	Tend    []string `json:"tend"`
+	Reasons []string `json:"reasons"`
 }
 
 type wallSummary struct {
@@ -162,6 +177,14 @@ func Moment(m time.Time) *string {
 	return &s
 }
 
+// word is s, nil where it is empty.
+func word(s string) *string {
+	if s == "" {
+		return nil
+	}
+	return &s
+}
+
 // NewToday writes a day. Its sentences are in metric units, by the clock of the job.
 func NewToday(d view.Day) Today {
 	p := view.Printer{Day: d.At}
@@ -175,7 +198,7 @@ func NewToday(d view.Day) Today {
 	x := d.Exact
 	t := Today{
 		Schema: "limeday.today/1", Job: d.Job, At: d.At.Format(time.RFC3339), Start: d.Start.Format(time.RFC3339), Verdict: d.Verdict.Code,
-		Reasons: []todayReason{}, Coats: []todayCoat{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
+		Reasons: []todayReason{}, Coats: []todayCoat{}, Days: []todayDay{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
 		Earliest: Moment(x.Earliest), Latest: Moment(x.Latest), Air: NewAir(x.Air, &x.Face),
 		Frost: todayFrost{Risk: x.Frost.Risk, FirstFreeze: Moment(x.Frost.First), SurfaceMinC: x.Frost.SurfaceMin},
 		Weather: todayWeather{x.Weather.Source, x.Weather.Issued.Format(time.RFC3339), x.Weather.Age.Hours(), x.Weather.Radiation, x.Weather.Forecast, x.Weather.Credit,
@@ -183,9 +206,7 @@ func NewToday(d view.Day) Today {
 		Next: todayNext{Start: Moment(x.Next.Start), Searched: Moment(x.Next.Searched)}, Work: append([]string{}, x.Work...), Assumed: texts(x.Assumed),
 	}
 	t.Air.Schema = ""
-	if x.Next.Verdict != "" {
-		t.Next.Verdict = &x.Next.Verdict
-	}
+	t.Next.Verdict = word(x.Next.Verdict)
 	if x.Frost.OddsYears > 0 {
 		t.Frost.AfterForecast = &todayOdds{x.Frost.Odds, x.Frost.OddsYears, x.Frost.OddsUntil.Format(time.RFC3339)}
 	}
@@ -214,15 +235,18 @@ func NewToday(d view.Day) Today {
 	for _, l := range d.Limits {
 		t.Sheet = append(t.Sheet, todaySheet{l.What, l.Value, l.Low, l.High, l.Unit, l.Met})
 	}
-	for _, c := range d.Plan {
+	for _, c := range x.Coats {
 		t.Coats = append(t.Coats, coat(c))
+	}
+	for _, p := range x.Days {
+		t.Days = append(t.Days, todayDay{p.Date.Format(time.DateOnly), word(p.Due), word(p.Verdict), append([]int{}, p.Coats...), append([]string{}, p.Tend...), append([]string{}, p.Reasons...)})
 	}
 	return t
 }
 
 // coat is one coat, with every moment it has.
 func coat(c view.Coat) todayCoat {
-	t := todayCoat{Coat: c.Number, Finish: c.Finish, ThicknessMm: math.Round(c.Thick*1e9) / 1e6}
+	t := todayCoat{Coat: c.Number, Finish: c.Finish, ThicknessMm: math.Round(c.Thick*1e9) / 1e6, Due: c.Due, Custom: Moment(c.Custom), Misted: c.Misted, Done: c.Done}
 	to := map[string][3]**string{
 		"lay": {&t.Lay, &t.LayEarliest, &t.LayLatest}, "edge": {&t.Edge, &t.EdgeEarliest, &t.EdgeLatest}, "opens": {&t.Opens, &t.OpensEarliest, &t.OpensLatest},
 		"burnish": {&t.Burnish, &t.BurnishEarliest, &t.BurnishLatest}, "closes": {&t.Closes, &t.ClosesEarliest, &t.ClosesLatest}, "recoat": {&t.Recoat, &t.RecoatEarliest, &t.RecoatLatest},
