@@ -317,7 +317,7 @@ func (d *day) trials(s state, first, to float64, stride time.Duration) ([]*trial
 	var out []*trial
 	from, _ := d.job.Hours.On(d.moment(first))
 	anchor := d.seconds(from) // whenever it is asked, the same starts are tried
-	for at := first; at == first || at < to; at = anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds() {
+	for at := first; at == first || at < to-1; at = anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds() {
 		x := &trial{start: at, from: i, mist: d.job.mists(i, bed, at)}
 		stands := at
 		if x.mist && at-coat.MistingTime < max(0, first) { // nothing is done before its time

@@ -338,7 +338,7 @@ func (d *day) seconds(t time.Time) float64 { return t.Sub(d.at).Seconds() }
 
 // moment is the time s seconds after the moment of asking, on the job's clock.
 func (d *day) moment(s float64) time.Time {
-	return d.at.Add(time.Duration(s * float64(time.Second))).In(d.job.Zone)
+	return d.at.Add(time.Duration(math.Round(s*1e6)) * time.Microsecond).In(d.job.Zone)
 }
 
 // mark turns seconds after laying into moments.

@@ -411,7 +411,7 @@ func (a *Answer) judgeIdle(to time.Time) {
 			stop(CodeNotToday, message.Say("Coat {} does not dry in this air.", message.Number(n)))
 			return
 		case !next.Before(to) && next.Equal(c.Custom):
-			stop(CodeNotToday, message.Say("The trade leaves coat {} until {} at the least, better until {}.", message.Number(n), message.OnDay(c.Custom), message.OnDay(c.Careful)))
+			stop(CodeNotToday, message.Say("The trade leaves coat {} for longer.", message.Number(n)))
 			return
 		case !next.Before(to):
 			stop(CodeNotToday, message.Say("Coat {} is not dry within the working hours.", message.Number(n)))
@@ -455,7 +455,7 @@ func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
 	case next.IsZero(), last.Coat.Finish.Polish && next.Sub(last.Lay) > longDrying:
 		left(Stops, message.Say("Coat {} does not dry within two days in this air.", n))
 	case next.Equal(last.Custom) && !next.Before(to):
-		left(Notes, message.Say("The trade leaves coat {} until {} at the least, better until {}: lay the rest then.", n, message.OnDay(last.Custom), message.OnDay(last.Careful)))
+		left(Notes, message.Say("Coat {} is another day's: the trade leaves coat {} for longer.", message.Number(last.Number+1), n))
 	case !next.Before(to):
 		left(Notes, message.Say("Coat {} is not dry within the working hours: lay the rest another day.", n))
 	case a.unfit != nil && a.unfit.times.Closes-a.unfit.times.Burnish < shortestBurn.Seconds() && a.Spots == 1:
@@ -513,7 +513,7 @@ func (a *Answer) burnishing() time.Duration {
 // Coolest is the lowest temperature of the face while the coats dry, C; that of the wall where none is laid.
 func (a *Answer) Coolest() float64 {
 	t := a.WallTemp
-	for _, p := range a.Coats {
+	for _, p := range a.Coats[:a.due[1]] {
 		t = min(t, p.Times.FaceMin)
 	}
 	return t

@@ -63,10 +63,11 @@ type Waits struct {
 	Least Property // d, whatever the thickness
 }
 
-// Wait is the range of waits for a wet thickness in m, in days.
+// Wait is the range of waits for a wet thickness in m, in days, to half a day.
 func (w Waits) Wait(thickness float64) (low, high float64) {
 	t := thickness * 1000
-	return max(w.Least.Low, w.PerMm.Low*t), max(w.Least.High, w.PerMm.High*t)
+	half := func(d float64) float64 { return math.Ceil(2*d-1e-9) / 2 }
+	return half(max(w.Least.Low, w.PerMm.Low*t)), half(max(w.Least.High, w.PerMm.High*t))
 }
 
 // Thinnest is the wet thickness in m under which nothing is a coat: that of a grain or two (judgement, no source).

@@ -73,7 +73,7 @@ func browserMorning(t *testing.T, b context.Context) {
 	p.open("/job/1")
 	p.run("(b => {b.click(); b.click()})([...document.querySelectorAll('.buttons button')].find(b => b.textContent.includes('Coat 1 laid')))")
 	p.has("Seen: coat 1 laid 07:") // 07:30, less the moment that it took
-	p.has("for the rest of the day")
+	p.has("coat 2 today.")
 	if after := value[string](p, "document.querySelector('.plan').innerText"); after == before {
 		t.Error("the day was not worked out anew")
 	}
@@ -99,7 +99,7 @@ func browserMorning(t *testing.T, b context.Context) {
 	p.fill("temp", "15") // the reading was of the program that ended
 	p.fill("rh", "60")
 	p.press("Work the day out")
-	p.has("for the rest of the day")
+	p.has("coat 2 today.")
 
 	// two tabs press the same
 	other.open("/job/1")

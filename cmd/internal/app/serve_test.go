@@ -212,7 +212,7 @@ func TestServeMorning(t *testing.T) {
 	s.clock.add(time.Hour)
 	laid := url.Values{"coat": {"1"}, "what": {"laid"}, "age": {"600000"}}
 	status, body = press("aaaaaaaa1", laid)
-	want(t, "laid", status, body, 200, "Seen: coat 1 laid 07:20", "for the rest of the day", "Coat 1 dry", "Take back: coat 1 laid 07:20")
+	want(t, "laid", status, body, 200, "Seen: coat 1 laid 07:20", "coat 2 today.", "Coat 1 dry", "Take back: coat 1 laid 07:20")
 	status, body = press("aaaaaaaa1", laid)
 	want(t, "sent again", status, body, 200, "Seen: coat 1 laid 07:20.")
 	status, body = press("aaaaaaaa2", laid)
