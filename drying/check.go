@@ -82,12 +82,14 @@ type Knowledge struct {
 	Credit string        // words the source's licence asks for; may be empty
 	Last   time.Time     // the last reading at or before the moment of asking; of a forecast, when it was made
 	Age    time.Duration // of Last at the moment of asking
+	Issued time.Time     // when a forecast was made; zero where that is not known
 	// Forecast is set where the air of the day comes from a forecast.
 	Forecast bool
 	End      time.Time       // the last reading of all
 	Held     bool            // the last reading is kept for the rest of the day
 	Replay   bool            // readings from after the moment of asking are used
 	Notes    []message.Text  // how the readings were read, and what is missing in them
+	Parts    []weather.Part  // where each stretch of the air comes from, from the first thing known of the wall on
 	Off      *weather.Offset // how far from the job it is known; nil where that is not known
 }
 
@@ -260,7 +262,8 @@ func wake(job Job, ask Ask) (*morning, error) {
 	case a.Known.Forecast && later == 0:
 		return nil, &OldAirError{At: at, Last: a.Known.End, Forecast: true}
 	case a.Known.Forecast && !ask.Air.Issued.IsZero():
-		a.Known.Last, a.Known.Age = ask.Air.Issued.In(job.Zone), ask.At.Sub(ask.Air.Issued)
+		a.Known.Issued = ask.Air.Issued.In(job.Zone)
+		a.Known.Last, a.Known.Age = a.Known.Issued, ask.At.Sub(ask.Air.Issued)
 	case a.Known.Age > tooOld:
 		return nil, &OldAirError{At: at, Last: a.Known.Last}
 	}
@@ -274,13 +277,17 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if err != nil {
 		return nil, err
 	}
-	if first := readings.Records[0].Time; len(d.laid) > 0 && first.After(d.moment(d.laid[0])) {
-		a.Known.Notes = append(a.Known.Notes, message.Say("The air before {} is not known: it is taken to have been the same.", message.Stamp(first.In(job.Zone))))
-	}
 	if n := d.behindNote(); n != nil {
 		a.Known.Notes = append(a.Known.Notes, n)
 	}
 	a.Known.Off = ask.Air.Off
+	a.Known.Parts = ask.Air.Within(d.moment(min(d.first(), 0)), ask.At.Add(reach))
+	if first := readings.Records[0].Time; first.After(d.moment(d.first())) {
+		a.Known.Parts = append([]weather.Part{{Kind: weather.Assumed, From: d.moment(d.first()), To: first}}, a.Known.Parts...)
+	}
+	if a.Known.Held {
+		a.Known.Parts = append(a.Known.Parts, weather.Part{Kind: weather.Kept, From: end, To: to})
+	}
 	a.Job = d.job // with its spots worked out
 	a.WallMeasured, a.RoomCounted, a.Spots = len(ask.Faces) > 0, d.room, len(d.spots)
 	m := &morning{Answer: a, ask: ask, day: d, readings: readings, first: RoundUp(at, 5*time.Minute), to: to, until: to}
@@ -368,7 +375,6 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 				atFirst = b
 			}
 			if b.Verdict != NoGo {
-				b.Earliest, b.Latest = b.Start, b.Start
 				return b, t, atFirst, nil
 			}
 		}

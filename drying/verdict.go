@@ -513,7 +513,10 @@ func (a *Answer) burnishing() time.Duration {
 // Coolest is the lowest temperature of the face while the coats dry, C; that of the wall where none is laid.
 func (a *Answer) Coolest() float64 {
 	t := a.WallTemp
-	for _, p := range a.Coats[:a.due[1]] {
+	for _, p := range a.Coats {
+		if p.Due != DueToday && !p.Done {
+			continue
+		}
 		t = min(t, p.Times.FaceMin)
 	}
 	return t

@@ -119,6 +119,24 @@ func inOrder(parts []Part) []Part {
 	return out
 }
 
+// Within is the parts of the series that tell of something between two moments, cut to them.
+func (s Series) Within(from, to time.Time) []Part {
+	var out []Part
+	for _, p := range s.parts() {
+		if p.To.Before(from) || p.From.After(to) {
+			continue
+		}
+		if p.From.Before(from) {
+			p.From = from
+		}
+		if p.To.After(to) {
+			p.To = to
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
 // Of is the series as one part of a kind.
 func (s Series) Of(k Kind) Series {
 	s.Parts = nil

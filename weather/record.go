@@ -110,6 +110,8 @@ const (
 	Typed    Kind = "read"     // single readings, typed in or from a diary
 	Past     Kind = "past"     // hours gone by, from a service
 	Foretold Kind = "forecast" // hours to come, from a service
+	Assumed  Kind = "assumed"  // taken to have been there before the first that is known
+	Kept     Kind = "held"     // the last that is known, kept
 )
 
 // Before splits off the records after t: what was known by then.

@@ -18,6 +18,7 @@ const (
 	Pressure    Kind = "pressure"    // of the air, Pa
 	Speed       Kind = "speed"       // m/s
 	Altitude    Kind = "altitude"    // above the sea, m
+	Distance    Kind = "distance"    // over land, m
 	Thickness   Kind = "thickness"   // of a wet coat, m
 	Spread      Kind = "spread"      // of a material on an area, kg/m2
 	Spell       Kind = "spell"       // a length of time, s; +Inf for longer than is followed

@@ -121,6 +121,8 @@ var (
 	Length = &Kind{"length", []unit{{"m", nil, 1, 0}, {"ft", nil, metrePerFoot, 0}}, "m", "ft"}
 	// Altitude in metres above the sea.
 	Altitude = &Kind{"altitude", []unit{{"m", nil, 1, 0}, {"ft", nil, metrePerFoot, 0}}, "m", "ft"}
+	// Distance over land, in metres.
+	Distance = &Kind{"distance", []unit{{"km", nil, 1000, 0}, {"mi", nil, metrePerMile, 0}}, "km", "mi"}
 	// Thickness of a film or coat, in metres.
 	Thickness = &Kind{"thickness", []unit{{"mm", nil, 1e-3, 0}, {"mil", nil, metrePerMil, 0}}, "mm", "mil"}
 	// Speed of the air, in metres per second.

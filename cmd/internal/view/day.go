@@ -5,6 +5,7 @@ import (
 
 	"limeday/drying/message"
 	"limeday/psychro"
+	"limeday/weather"
 )
 
 // Day is the morning check as it is read, from the top. A writer leaves out what is empty; one with little room what is Detail.
@@ -193,6 +194,7 @@ type Exact struct {
 	Face             float64 // C
 	Frost            Frost
 	Weather          Weather
+	Parts            []weather.Part // where each stretch of the air comes from
 	Next             Next
 	Work             []string
 	Walls            []Wall

@@ -250,6 +250,8 @@ func startOf(a drying.Answer, first drying.CoatPlan) message.Text {
 	}
 	start := message.At(first.Lay)
 	switch {
+	case a.Earliest.IsZero():
+		return message.Say("Lay {} from {}.", which, start)
 	case a.Earliest.Before(first.Lay):
 		return message.Say("Lay {} at {}: better than the earliest possible, {}.", which, start, message.At(a.Earliest))
 	case a.Latest.After(first.Lay):

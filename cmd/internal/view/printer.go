@@ -37,6 +37,7 @@ var forms = map[message.Kind]form{
 	message.Pressure:    {kind: quantity.Pressure, digits: [2]int{0, 2}},
 	message.Speed:       {kind: quantity.Speed, digits: [2]int{1, 1}},
 	message.Altitude:    {kind: quantity.Altitude, digits: [2]int{0, 0}},
+	message.Distance:    {kind: quantity.Distance, digits: [2]int{0, 0}},
 	message.Spread:      {kind: quantity.Spread, digits: [2]int{3, 3}},
 	message.Length:      {kind: quantity.Length, digits: [2]int{1, 1}, trimmed: true},
 	message.Along:       {kind: quantity.Length, digits: [2]int{2, 2}},

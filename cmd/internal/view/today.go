@@ -11,6 +11,7 @@ import (
 	"limeday/drying"
 	"limeday/drying/coat"
 	"limeday/drying/message"
+	"limeday/weather"
 )
 
 // Asked is what a Day is made from.
@@ -167,6 +168,7 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	if a.Known.Credit != "" {
 		add(true, "Credit", message.Words(a.Known.Credit))
 	}
+	add(true, "Air of", each(a.Known.Parts, func(p weather.Part) message.Text { return partOf(p, a.Job.Zone) })...)
 	add(true, "Source", a.Known.Notes...)
 	on := a.Job.Background.About
 	if a.Job.Damped {
@@ -196,7 +198,18 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 // AirFrom says where the air came from and how far it is known.
 func AirFrom(k drying.Knowledge) message.Text {
 	t := message.Words(Capital(k.Source))
-	if k.Age.Round(time.Minute) > 0 {
+	if o := k.Off; o != nil && o.Far() {
+		t = message.Say("{}, far off: of a point {} away", t, message.Quantity{Kind: message.Distance, Value: o.Away})
+		switch up := math.Round(o.Up); {
+		case up > 0:
+			t = message.Say("{}, {} above", t, message.Quantity{Kind: message.Altitude, Value: up})
+		case up < 0:
+			t = message.Say("{}, {} below", t, message.Quantity{Kind: message.Altitude, Value: -up})
+		}
+	}
+	if k.Forecast && !k.Issued.IsZero() {
+		t = message.Say("{}, made {}", t, message.At(k.Issued))
+	} else if k.Age.Round(time.Minute) > 0 {
 		t = message.Say("{}, the last {} old", t, message.Quantity{Kind: message.Age, Value: k.Age.Seconds()})
 	}
 	end := message.At(k.End)
@@ -211,6 +224,27 @@ func AirFrom(k drying.Knowledge) message.Text {
 		return message.Say("{}; taken to stay as it was.", t)
 	}
 	return message.Say("{}.", t)
+}
+
+// partOf says where a stretch of the air comes from.
+func partOf(p weather.Part, zone *time.Location) message.Text {
+	from, to := message.Stamp(p.From.In(zone)), message.Stamp(p.To.In(zone))
+	t := message.Say("{} to {}", from, to)
+	if !p.To.After(p.From) {
+		t = message.Say("{}", from)
+	}
+	switch p.Kind {
+	case weather.Assumed:
+		return message.Say("{}: not known, taken to have been as at the end", t)
+	case weather.Kept:
+		return message.Say("{}: the last value kept", t)
+	case weather.Foretold:
+		if !p.Issued.IsZero() {
+			return message.Say("{}: forecast, {}, made {}", t, p.Source, message.Stamp(p.Issued.In(zone)))
+		}
+		return message.Say("{}: forecast, {}", t, p.Source)
+	}
+	return message.Say("{}: {}, {}", t, string(p.Kind), p.Source)
 }
 
 // outdoorsOf is where the wall is, and what the day brings to it.
@@ -486,6 +520,7 @@ func exactOf(in Asked) Exact {
 	a := in.Answer
 	x := Exact{Days: plannedOf(a), Earliest: a.Earliest, Latest: a.Latest, Air: a.Now, Face: a.WallTemp, Work: a.Work(), Assumed: in.Assumed,
 		Next:    Next{in.Next.Start, in.Next.Searched, string(in.Next.Verdict)},
+		Parts:   a.Known.Parts,
 		Weather: Weather{a.Known.Source, a.Known.Credit, a.Known.Last, a.Known.Age, "none", a.Known.Forecast, a.Known.Held, a.Known.Replay, a.Known.Notes},
 		Frost:   Frost{Risk: string(drying.FrostNotJudged)}}
 	if e := a.Exterior; e != nil {

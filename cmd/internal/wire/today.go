@@ -6,6 +6,7 @@ import (
 
 	"limeday/cmd/internal/view"
 	"limeday/drying/message"
+	"limeday/weather"
 )
 
 // Today is the morning check.
@@ -166,6 +167,8 @@ type todayWeather struct {
 	Held      bool     `json:"held"`
 	Replay    bool     `json:"replay"`
 	Notes     []string `json:"notes"`
+	// Parts are the stretches of the air, each with where it comes from.
+	Parts []todayPart `json:"parts"`
 }
 
 // Moment is m in RFC 3339, nil where it is zero.
@@ -202,7 +205,7 @@ func NewToday(d view.Day) Today {
 		Earliest: Moment(x.Earliest), Latest: Moment(x.Latest), Air: NewAir(x.Air, &x.Face),
 		Frost: todayFrost{Risk: x.Frost.Risk, FirstFreeze: Moment(x.Frost.First), SurfaceMinC: x.Frost.SurfaceMin},
 		Weather: todayWeather{x.Weather.Source, x.Weather.Issued.Format(time.RFC3339), x.Weather.Age.Hours(), x.Weather.Radiation, x.Weather.Forecast, x.Weather.Credit,
-			x.Weather.Held, x.Weather.Replay, texts(x.Weather.Notes)},
+			x.Weather.Held, x.Weather.Replay, texts(x.Weather.Notes), parts(x.Parts, d.At.Location())},
 		Next: todayNext{Start: Moment(x.Next.Start), Searched: Moment(x.Next.Searched)}, Work: append([]string{}, x.Work...), Assumed: texts(x.Assumed),
 	}
 	t.Air.Schema = ""
@@ -256,4 +259,20 @@ func coat(c view.Coat) todayCoat {
 		*at[0], *at[1], *at[2] = Moment(e.At), Moment(e.Earliest), Moment(e.Latest)
 	}
 	return t
+}
+
+type todayPart struct {
+	Kind   string  `json:"kind"`
+	Source string  `json:"source"`
+	From   string  `json:"from"`
+	To     string  `json:"to"`
+	Issued *string `json:"issued"` // null where that is not known
+}
+
+func parts(of []weather.Part, zone *time.Location) []todayPart {
+	out := []todayPart{}
+	for _, p := range of {
+		out = append(out, todayPart{string(p.Kind), p.Source, p.From.In(zone).Format(time.RFC3339), p.To.In(zone).Format(time.RFC3339), Moment(p.Issued)})
+	}
+	return out
 }
