@@ -64,7 +64,7 @@ func TestTodayFields(t *testing.T) {
 			for path, want := range map[string]string{
 				"":        "air assumed at care changes coats days earliest frost job latest next reasons schema sheet start timing verdict weather work",
 				"frost":   "after_forecast first_freeze risk surface_min_c",
-				"weather": "age_h forecast held issued notes radiation replay source",
+				"weather": "age_h forecast held issued notes parts radiation replay source",
 				"air":     airFields + " wall wet_bulb_c",
 			} {
 				v := any(a)

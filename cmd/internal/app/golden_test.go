@@ -168,8 +168,8 @@ func sinceLay(t *testing.T, c map[string]any) map[string]any {
 		switch s, isText := v.(string); {
 		case key == "lay":
 			out[key] = float64(60*lay.Hour() + lay.Minute())
-			out["offset"] = lay.Format("Z07:00")
-		case isText && key != "finish":
+			out["offset"], out["date"] = lay.Format("Z07:00"), lay.Format(time.DateOnly)
+		case isText && key != "finish" && key != "due":
 			out[key] = parsedTime(t, s).Sub(lay).Minutes()
 		default:
 			out[key] = v
