@@ -294,7 +294,12 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if m.first.Before(from) {
 		m.first = from
 	}
-	if !a.Known.Held {
+	switch far := at.Add(reach); {
+	case a.Known.Forecast && end.Before(m.first):
+		return nil, &OldAirError{At: at, Last: a.Known.End, Forecast: true}
+	case end.After(far):
+		m.until = far
+	case !a.Known.Held:
 		m.until = end
 	}
 	return m, nil

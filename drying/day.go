@@ -313,7 +313,8 @@ func (d *day) sunlit(air []wall.Air) []wall.Air {
 	}
 	at := d.at.In(d.job.Zone)
 	var spans [][2]float64
-	for day := -int(lead / (24 * time.Hour)); day <= int(reach/(24*time.Hour)); day++ {
+	first := min(air[0].Time, d.lays(), 0)
+	for day := int(math.Floor(first/86400)) - 1; day <= int(reach/(24*time.Hour)); day++ {
 		from, to := Hours{From: sun.From, To: sun.To}.On(at.AddDate(0, 0, day))
 		a, b := d.seconds(from), d.seconds(to)
 		spans = append(spans, [2]float64{a, b})

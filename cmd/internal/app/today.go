@@ -321,6 +321,9 @@ func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 func noCheck(err error, source string) error {
 	var none *drying.NoAirError
 	var old *drying.OldAirError
+	if errors.As(err, &old) && old.Forecast {
+		return &Error{Exit: ExitNoWeather, Where: source, Expected: "a forecast of the day of asking, or a reading with --temp and --rh", Message: source + ": " + err.Error() + "; ask for a new one, or give a reading with --temp and --rh", Err: err}
+	}
 	if errors.As(err, &none) || errors.As(err, &old) {
 		return &Error{Exit: ExitBadInput, Where: source, Expected: "a reading in the two days before the moment of asking",
 			Message: source + ": " + err.Error() + "; check the dates, or set --at", Err: err}
