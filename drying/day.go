@@ -30,8 +30,9 @@ type day struct {
 	found    float64       // how much warmer the face was found than the air, K, where what is behind it is not said: it is judged as if it stayed so
 	doubts   []learn.Doubt // of the air
 	middle   *draw         // what is taken of everything not known; nil: as the model has it
-	laid     []float64     // when coats were laid, as far as they were, s
-	dry      []float64     // when coats were seen to be dry, s; NaN where they were not
+	told     []time.Time   // when coats were laid, as far as they were, and laid in s
+	laid     []float64
+	dry      []float64 // when coats were seen to be dry, s; NaN where they were not
 	coarse   bool
 }
 
@@ -172,6 +173,7 @@ func (d *day) seen(seen []Seen) {
 	for _, s := range seen {
 		switch {
 		case s.What == SeenLaid:
+			d.told = append(d.told, s.At)
 			d.laid, d.dry = append(d.laid, d.seconds(s.At)), append(d.dry, math.NaN())
 		case s.What == SeenDry && !s.Not && s.Coat <= len(d.dry):
 			d.dry[s.Coat-1] = d.seconds(s.At)
@@ -339,7 +341,7 @@ func (d *day) seconds(t time.Time) float64 { return t.Sub(d.at).Seconds() }
 
 // moment is the time s seconds after the moment of asking, on the job's clock.
 func (d *day) moment(s float64) time.Time {
-	return d.at.Add(time.Duration(math.Round(s*1e6)) * time.Microsecond).In(d.job.Zone)
+	return d.at.Add(time.Duration(math.Round(s * 1e9))).In(d.job.Zone)
 }
 
 // mark turns seconds after laying into moments.

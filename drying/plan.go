@@ -129,6 +129,9 @@ func (d *day) plan(runs []coatRun) []CoatPlan {
 func (d *day) planOf(i int, r coatRun) CoatPlan {
 	c := d.job.Coats[i]
 	p := CoatPlan{Number: i + 1, Coat: c, Last: i == len(d.job.Coats)-1, Lay: d.moment(r.lay), Times: r.times, Done: r.done, Misted: r.misted, Due: DueToday}
+	if r.done {
+		p.Lay = d.told[i].In(d.job.Zone)
+	}
 	p.mark()
 	if r.careful > r.lay && !p.Last {
 		p.Custom, p.Careful = d.moment(r.custom), d.moment(r.careful)

@@ -1,6 +1,7 @@
 package drying_test
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"testing"
@@ -144,6 +145,10 @@ func TestPlanKeepsToHours(t *testing.T) {
 		}
 		s := foretold(t, at.AddDate(0, 0, -5).Truncate(time.Hour), at.AddDate(0, 0, rapid.IntRange(0, 6).Draw(r, "known")).Truncate(time.Hour).Add(time.Hour), rapid.Float64Range(11, 24).Draw(r, "temp"), rapid.Float64Range(40, 80).Draw(r, "rh"))
 		a, err := drying.Check(j, drying.Ask{At: at, Air: s, Seen: seen})
+		var old *drying.OldAirError
+		if errors.As(err, &old) && old.Forecast {
+			r.Skip("it ends before the work")
+		}
 		if err != nil {
 			r.Fatal(err)
 		}

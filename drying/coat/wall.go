@@ -68,6 +68,9 @@ const (
 // driest and wettest bound the humidity that a build-up can start in equilibrium with.
 const driest, wettest = 0.02, 0.985
 
+// mostSteps is many times what any wall takes from one record of the air to the next: what needs more is no wall.
+const mostSteps = 5000
+
 // Stand sets up a bare background, in moisture equilibrium with the air at time start (s).
 func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 	fluid := wall.NewFluid(wall.StandardFluid(s.Face.Pressure))
@@ -75,8 +78,9 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 	air := face.At(start)
 	rh := min(max(air.Vapour/fluid.Saturation(s.WallTemp), driest), wettest)
 	w := &Wall{setting: s, factors: Neutral(), tables: newTables(), problem: &wall.Problem{Front: face, Fluid: fluid, Thermal: wall.Conducting}}
+	w.set = wall.Settings{MaxSteps: mostSteps}
 	if s.Coarse {
-		w.set = wall.Settings{Tolerance: 2e-3, TempTol: 0.1, FirstStep: 2e-3}
+		w.set = wall.Settings{Tolerance: 2e-3, TempTol: 0.1, FirstStep: 2e-3, MaxSteps: mostSteps}
 	}
 	if s.Room != nil {
 		w.room = wall.NewRoom(*s.Room, wall.NewFace(s.Face, s.Air), start)

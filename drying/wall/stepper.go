@@ -163,7 +163,7 @@ func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
 			o.Observe(&v.step)
 		}
 		if lands && stop < until {
-			v.fresh = true
+			v.fresh, steps = true, 0
 		}
 		if c != nil {
 			if c.Observe(&v.step); c.Found {

@@ -385,6 +385,9 @@ func coatOf(a drying.Answer, i int) Coat {
 	}
 	if !c.Last {
 		sure := Span{c.Earliest.Recoat, c.Latest.Recoat}
+		if waits(c) { // the trade's wait has no band
+			sure = Span{}
+		}
 		v.Then = []Step{{Code: "next", Name: "next coat", At: next, Sure: banded(a, sure), Signs: []Sign{signOf(drying.EventNext)}}}
 		v.States = statesOf(c, seen(at(drying.EventOpens), drying.SeenDamp), Time{}, Time{}, next)
 	} else {
