@@ -76,15 +76,18 @@ func middleOf(j Job) *draw {
 }
 
 // doubtsOf is how well the air of readings is known, by the day's clock: as read, as held after the last reading, or as
-// forecast from the moment of asking on.
+// forecast from when that was made on, or else from the moment of asking.
 func (d *day) doubtsOf(readings weather.Series) []learn.Doubt {
 	var out []learn.Doubt
-	last := 0.0
+	last, made := 0.0, 0.0
+	if !readings.Issued.IsZero() {
+		made = min(d.seconds(readings.Issued), 0)
+	}
 	for _, r := range readings.Records {
 		t := d.seconds(r.Time)
 		x := learn.Read()
 		if r.Temperature.Tag != weather.Measured && r.Temperature.Tag != weather.Held {
-			x = learn.Forecast(max(t, 0) / 3600)
+			x = learn.Forecast(max(t-made, 0) / 3600)
 			if low, high := r.TempLow, r.TempHigh; low.Known() && high.Known() && high.V > low.V {
 				x.Temperature = (high.V - low.V) / (2 * ninety)
 			}

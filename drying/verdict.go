@@ -175,6 +175,7 @@ const FreezesAt = -0.5
 // The other limits judged by; those of a finish are with its numbers in drying/material.
 const (
 	dryAir        = 0.40           // relative humidity; common practice, no source
+	oldForecast   = 24 * time.Hour // a forecast made before that is of another day, though it covers this one; judgement, no source
 	oldAir        = 12 * time.Hour // a reading older than this is of another day's air; common practice, no source
 	fastCare      = 100.0          // g/(m2 h); judgement, no source: areal rate above which putty-rich films are at risk
 	fastStop      = 200.0
@@ -189,8 +190,11 @@ func (a *Answer) judge(to time.Time) {
 	a.judgeWall()
 	a.judgeSheet()
 	a.judgeCoats(to)
-	if a.Known.Age > oldAir {
-		a.add(Reason{CodeAirOld, Warns, message.Words("The last reading is old: read the air and the wall again."), a.Known.Age.Hours(), oldAir.Hours(), "h"})
+	switch k := a.Known; {
+	case k.Forecast && k.Age > oldForecast:
+		a.add(Reason{CodeAirOld, Warns, message.Words("The forecast is an old one: ask for a new one, or read the air."), k.Age.Hours(), oldForecast.Hours(), "h"})
+	case !k.Forecast && k.Age > oldAir:
+		a.add(Reason{CodeAirOld, Warns, message.Words("The last reading is old: read the air and the wall again."), k.Age.Hours(), oldAir.Hours(), "h"})
 	}
 	if o := a.Known.Off; o != nil && o.TooFar() {
 		a.add(Reason{CodeAirFar, Warns, message.Words("The weather is of a point too far from the job: read the air on site."), o.Away / 1000, weather.HardlyHere / 1000, "km"})
