@@ -44,11 +44,20 @@ func (d *day) past(bare *course.Course, x *draw) (*course.Course, []coatRun, err
 	c := d.under(bare.Branch(), x)
 	var runs []coatRun
 	for i, at := range d.laid {
+		misted := i > 0 && d.job.mists(i, runs[i-1].lay+runs[i-1].times.Dry, at) // as the plan has it
+		if misted {
+			if err := c.To(at - coat.MistingTime); err != nil {
+				return nil, nil, err
+			}
+			if err := c.Mist(); err != nil {
+				return nil, nil, err
+			}
+		}
 		r, err := d.coat(i, at, c, x, true)
 		if err != nil {
 			return nil, nil, err
 		}
-		r.done = true
+		r.done, r.misted = true, misted
 		if !math.IsNaN(d.dry[i]) {
 			r.next = max(d.dry[i], min(r.next, r.custom)) // seen to be dry
 			r.next = max(r.next, r.custom)
