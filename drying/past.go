@@ -61,11 +61,21 @@ func (s *state) at(t float64) (*course.Course, error) {
 func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s state, err error) {
 	s.c = d.under(bare.Branch(), x)
 	for i, at := range d.laid {
+		misted := i > 0 && d.job.mists(i, s.runs[i-1].lay+s.runs[i-1].times.Dry, at) // as the plan has it
+		if misted {
+			if err := s.c.To(at - coat.MistingTime); err != nil {
+				return s, err
+			}
+			if err := s.c.Mist(); err != nil {
+				return s, err
+			}
+		}
 		if err := d.put(i, at, s.c, x); err != nil {
 			return s, err
 		}
 		r := coatRun{lay: at, times: coat.Never(), next: math.Inf(1)}
-		if last := i == len(d.laid)-1; last || told == nil || told(i) {
+		last := i == len(d.laid)-1
+		if last || told == nil || told(i) || d.job.mists(i+1, at, d.laid[i+1]) {
 			ahead := s.c.Branch()
 			if r, err = d.followed(i, at, ahead, x); err != nil {
 				return s, err
@@ -77,7 +87,7 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 		if !math.IsNaN(d.dry[i]) {
 			r.next = max(d.dry[i], r.custom) // seen to be dry
 		}
-		r.done = true
+		r.done, r.misted = true, misted
 		s.runs = append(s.runs, r)
 	}
 	return s, nil

@@ -146,3 +146,26 @@ func TestResumeOneClock(t *testing.T) {
 		}
 	}
 }
+
+// TestMistedToldBack: a coat that was laid on a bed that stood overnight was misted for, as the plan has it: told back, its times stay.
+func TestMistedToldBack(t *testing.T) {
+	j := room(t, material.Fair, 0.2, 0.1)
+	ask := now(t, 16, 60)
+	ask.Air.Records[0].Time = morning.Add(-20 * time.Hour)
+	ask.Seen = []drying.Seen{{Coat: 1, What: drying.SeenLaid, At: morning.Add(-18 * time.Hour)}}
+	plan, err := drying.Check(j, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := plan.Coats[1]
+	if !last.Misted {
+		t.Fatal("the bed is not misted")
+	}
+	ask.At = last.Lay.Add(time.Minute)
+	ask.Seen = append(ask.Seen, drying.Seen{Coat: 2, What: drying.SeenLaid, At: last.Lay})
+	back, err := drying.Check(j, ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	alike(t, "told back", plan, back)
+}

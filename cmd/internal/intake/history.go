@@ -95,20 +95,23 @@ func byHand(readings []Reading, pressure psychro.Pascal) (weather.Series, error)
 	return weather.Merge(s).Of(weather.Typed), nil
 }
 
-// since is from when on the weather before the forecast is asked for: the first coat seen, or the first of the walls outdoors already
-// laid that still need care, as far back as it is told; zero where there is none.
+// wallMemory is how long before its first coat the air of a wall counts; without it the wall would begin anew at each day's first hour told.
+const wallMemory = 7 * 24 * time.Hour
+
+// since is from when on the weather before the forecast is asked for: what the wall remembers before the first coat seen, or the first of the
+// walls outdoors already laid that still need care, as far back as it is told; zero where there is none.
 func (d *Day) since() (since time.Time) {
 	at := d.Ask.At
 	first := func(t time.Time) {
+		if far := at.Add(-source.Remembers); t.Before(far) {
+			t = far
+		}
 		if t.Before(at) && (since.IsZero() || t.Before(since)) {
 			since = t
 		}
 	}
 	for _, s := range d.Seen {
-		if at.Sub(s.At) > source.Remembers {
-			s.At = at.Add(-source.Remembers)
-		}
-		first(s.At)
+		first(s.At.Add(-wallMemory))
 	}
 	for _, l := range d.Job.Laid {
 		if d.File.Room == nil && at.Sub(l.On) <= source.Remembers {

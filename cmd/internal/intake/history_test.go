@@ -133,10 +133,10 @@ func TestHistoryOfAir(t *testing.T) {
 	}
 }
 
-// The weather is asked for from the first thing seen of the coats on, as far back as it is told; a place whose height is not said is asked
-// for without one.
+// The weather is asked for from a week before the first thing seen of the coats on, as far back as it is told; a place whose height is not said
+// is asked for without one.
 func TestAsksSince(t *testing.T) {
-	for _, tc := range []struct{ laid, want float64 }{{30, 30}, {90 * 24, 0}, {59 * 24, 59 * 24}} {
+	for _, tc := range []struct{ laid, want float64 }{{30, 198}, {90 * 24, 0}, {59 * 24, 66 * 24}} {
 		d, since, place, err := asked(t, inRoom, intake.Request{Diary: []diary.Entry{event(1, tc.laid, 1, "laid"), event(2, 1, 1, "dry")}}, told(2, 40, asking))
 		var want time.Time
 		if tc.want > 0 {
@@ -146,7 +146,7 @@ func TestAsksSince(t *testing.T) {
 			t.Errorf("laid %g h ago: %v, since %v, altitude %g", tc.laid, err, since, place.Altitude)
 		}
 	}
-	if d, since, place, err := asked(t, strings.Replace(inRoom, "lat", "altitude = 40\nlat", 1), intake.Request{Since: "coat1=laid@2026-04-12T15:10,dry@06:20"}, told(2, 40, asking)); err != nil || !since[0].Equal(asking.Add(-39*time.Hour-20*time.Minute)) || place.Altitude != 40 || len(d.Seen) != 2 {
+	if d, since, place, err := asked(t, strings.Replace(inRoom, "lat", "altitude = 40\nlat", 1), intake.Request{Since: "coat1=laid@2026-04-12T15:10,dry@06:20"}, told(2, 40, asking)); err != nil || !since[0].Equal(asking.Add(-207*time.Hour-20*time.Minute)) || place.Altitude != 40 || len(d.Seen) != 2 {
 		t.Errorf("%v, %v, %v", err, since, d.Seen)
 	}
 }
