@@ -45,8 +45,8 @@ func (inv *invocation) fromDiary(path string, at time.Time, zone *time.Location)
 	return seen, inv.tellLate(path, late, zone)
 }
 
-// keep adds to a diary what was answered: where the weather came from, and the times of every coat still to come.
-func (inv *invocation) keep(path string, a drying.Answer) error {
+// keep adds to a diary what was read for an answer and what was answered: where the weather came from, and the times of every coat still to come.
+func (inv *invocation) keep(path string, a drying.Answer, read ...diary.Entry) error {
 	b, err := diary.Open(path, inv.Now)
 	if err != nil {
 		return err
@@ -55,7 +55,7 @@ func (inv *invocation) keep(path string, a drying.Answer) error {
 	if !a.Known.Last.IsZero() {
 		source.Data["issued"] = a.Known.Last.Format(time.RFC3339)
 	}
-	all := []diary.Entry{source}
+	all := append(read, source)
 	for _, c := range a.Coats {
 		if slices.ContainsFunc(a.Seen, func(s drying.Seen) bool { return s.Coat == c.Number && s.What == drying.SeenDry && !s.Not }) {
 			continue

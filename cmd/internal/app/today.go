@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"limeday/cmd/internal/diary"
 	"limeday/cmd/internal/intake"
 	"limeday/cmd/internal/job"
 	"limeday/cmd/internal/quantity"
@@ -59,7 +60,7 @@ func todayFlags(fs *pflag.FlagSet) *todayQuestion {
 	q.builtIn = intake.Hall
 	q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
 	q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
-	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and the answer is noted in it")
+	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and what is read and answered is noted in it")
 	q.files = addDayFiles(fs)
 	return q
 }
@@ -248,9 +249,21 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 		return err
 	}
 	if book, _ := q.book.Value(); book != "" {
-		return inv.keep(book, answer)
+		return inv.keep(book, answer, r.typed()...)
 	}
 	return nil
+}
+
+// typed is the reading at the flags, as a diary has it; none where there is none.
+func (r *dayRead) typed() []diary.Entry {
+	if r.reading == nil {
+		return nil
+	}
+	e := diary.Entry{Kind: diary.Reading, At: r.ask.At, Data: map[string]any{"temp": float64(r.reading.Air.Temperature()), "rh": r.reading.RHPct}}
+	if n := len(r.ask.Faces); n > 0 && r.ask.Faces[n-1].At.Equal(r.ask.At) {
+		e.Data["wall_temp"] = r.ask.Faces[n-1].Temp
+	}
+	return []diary.Entry{e}
 }
 
 // day works the answer out.
