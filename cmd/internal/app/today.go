@@ -60,7 +60,7 @@ func todayFlags(fs *pflag.FlagSet) *todayQuestion {
 	q.builtIn = intake.Hall
 	q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
 	q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
-	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and what is read and answered is noted in it")
+	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and what is read and told is noted")
 	q.files = addDayFiles(fs)
 	return q
 }
