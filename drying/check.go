@@ -431,7 +431,6 @@ func (m *morning) answer(stride time.Duration) (Answer, error) {
 
 // plan goes on from a day's answer: the coats left, the care, and the walls laid before.
 func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
-	runs := a.runs
 	if a.due[1] > a.due[0] {
 		var today []int
 		for i := a.due[0]; i < a.due[1]; i++ {
@@ -439,14 +438,17 @@ func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
 		}
 		a.onDay(a.At, DueToday, a.Verdict, nil, today...)
 	}
-	switch {
-	case len(runs) == len(a.Job.Coats):
-	case a.Verdict != NoGo && t != nil:
-		if err := a.later(m, t, runs, m.to); err != nil {
-			return a, err
-		}
-	case t == nil: // nothing is due today, and the rest is another day's
-		if err := a.later(m, &trial{c: s.c}, s.runs, m.to); err != nil {
+	switch n := len(s.runs); {
+	case a.Verdict == NoGo && n > 0 && t != nil: // what was due today is another day's
+		a.Coats, a.runs, a.due, a.Days = a.Coats[:n:n], s.runs, [2]int{n, n}, nil
+		t = &trial{c: s.c}
+	case t == nil: // nothing is due today
+		t = &trial{c: s.c}
+	case a.Verdict == NoGo:
+		t = nil
+	}
+	if t != nil && len(a.runs) < len(a.Job.Coats) {
+		if err := a.later(m, t, a.runs, m.to); err != nil {
 			return a, err
 		}
 	}

@@ -24,8 +24,9 @@ type Long struct {
 	laid  []cure.Hour // of the wall laid before it all, hourly
 	cold  []float64   // times of laid at which air or face freezes, s
 
-	screen bool    // lays that are surely lost are not worked out
-	own    float64 // how long a lay is followed on its own wall, s
+	screen bool                 // lays that are surely lost are not worked out
+	later  map[[2]float64]onDay // by coat and moment
+	own    float64              // how long a lay is followed on its own wall, s
 }
 
 // known is how long what becomes of a lay is followed on its own wall, s; after it the wall laid before it all stands for it.
@@ -56,7 +57,7 @@ func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Long{day: d, air: d.spots[0].Setting.Air, rules: cure.DefaultRules(), screen: true, own: ownDays}
+	l := &Long{day: d, air: d.spots[0].Setting.Air, rules: cure.DefaultRules(), later: map[[2]float64]onDay{}, screen: true, own: ownDays}
 	return l, l.lay()
 }
 
@@ -171,7 +172,7 @@ func (l *Long) Frosts() []time.Time {
 }
 
 // farOn is how many working days in a row a coat after the first is tried on in a season, before the begin counts as lost.
-const farOn = 10
+const farOn = 5
 
 // Try answers for the job's coats, the first laid at start; starts must be asked for in order of time. to is the end of the working hours
 // of that day. Coats that do not fit into it are laid on the first working day on which they serve, through the weather as it was: the answer is
@@ -192,14 +193,7 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 		if until > l.air[len(l.air)-1].Time {
 			return a, nil // what becomes of it is not known
 		}
-		next := &trial{start: lay, c: t.c.Branch(), from: i}
-		if d.job.mists(i, a.runs[i-1].lay+a.runs[i-1].times.Dry, lay) {
-			next.mist, next.start = true, lay+coat.MistingTime
-		}
-		if err := next.c.To(lay); err != nil {
-			return a, err
-		}
-		b, err := l.one(next, a.runs, d.moment(until))
+		b, next, err := l.goOn(t, &a, lay, d.moment(until))
 		if err != nil {
 			return a, err
 		}
@@ -218,6 +212,36 @@ func (l *Long) Try(start, to time.Time) (Answer, error) {
 	return a, err
 }
 
+// onDay is what became of the coats from one on that were laid on a later day.
+type onDay struct {
+	answer Answer
+	next   *trial
+}
+
+// goOn answers for what is laid on a later day, after what the answer has. A bed of days before is much like another: where lays are screened, what became of
+// the coat on that day counts for all begins that come to it.
+func (l *Long) goOn(t *trial, a *Answer, lay float64, to time.Time) (Answer, *trial, error) {
+	d, i := l.day, len(a.runs)
+	key := [2]float64{float64(i), lay}
+	if x, ok := l.later[key]; ok && l.screen {
+		b := x.answer
+		b.Coats, b.runs = append(a.Coats[:i:i], b.Coats[i:]...), append(a.runs[:i:i], b.runs[i:]...)
+		return b, x.next, nil
+	}
+	next := &trial{start: lay, c: t.c.Branch(), from: i}
+	if d.job.mists(i, a.runs[i-1].lay+a.runs[i-1].times.Dry, lay) {
+		next.mist, next.start = true, lay+coat.MistingTime
+	}
+	if err := next.c.To(lay); err != nil {
+		return *a, nil, err
+	}
+	b, err := l.one(next, a.runs, to)
+	if err == nil && l.screen {
+		l.later[key] = onDay{b, next}
+	}
+	return b, next, err
+}
+
 // one answers for what is laid on one day, after what was laid before. The trial's wall stands after it.
 func (l *Long) one(t *trial, done []coatRun, to time.Time) (Answer, error) {
 	d := l.day
@@ -230,7 +254,7 @@ func (l *Long) one(t *trial, done []coatRun, to time.Time) (Answer, error) {
 	}
 	a, err := a.with(d, t, done, to)
 	a.Trace = nil
-	if err != nil || len(a.Coats) == 0 {
+	if err != nil || len(a.Coats) == 0 || len(done) > 0 && a.Verdict == NoGo {
 		return a, err
 	}
 	s, samples, c := t.start, t.samples, t.c.Branch()

@@ -187,8 +187,10 @@ func (a *Answer) add(r Reason) { a.Reasons = append(a.Reasons, r) }
 
 // judge fills Reasons and Verdict; to is the end of the working hours.
 func (a *Answer) judge(to time.Time) {
-	a.judgeWall()
-	a.judgeSheet()
+	if a.due[0] == 0 || a.due[1] > a.due[0] { // else there is nothing to lay
+		a.judgeWall()
+		a.judgeSheet()
+	}
 	a.judgeCoats(to)
 	switch k := a.Known; {
 	case k.Forecast && k.Age > oldForecast:
@@ -408,6 +410,9 @@ func (a *Answer) judgeIdle(to time.Time) {
 		return // all are laid
 	}
 	stop := func(c Code, says message.Text) { a.add(Reason{Code: c, Severity: Stops, Says: says}) }
+	if n > 0 && a.Coats[n-1].Lay.Format(time.DateOnly) == a.At.Format(time.DateOnly) { // the day has done its work
+		stop = func(c Code, says message.Text) { a.add(Reason{Code: c, Severity: Notes, Says: says}) }
+	}
 	if n > 0 {
 		c, next := a.Coats[n-1], a.next()
 		switch {

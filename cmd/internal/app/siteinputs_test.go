@@ -211,7 +211,7 @@ func TestSiteInputs(t *testing.T) {
 		}
 		service.answer = service.steady(2+20*r.Float64(), 1, 20+r.IntN(180))
 		var out, errs bytes.Buffer
-		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+		ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
 		begun := time.Now()
 		code := Run(ctx, args, Env{Members: 3, Stdin: strings.NewReader(job), Stdout: &out, Stderr: &errs, Now: func() time.Time { return service.now },
 			ConfigDir: service.home, Sleep: func(context.Context, time.Duration) error { return nil }})

@@ -224,6 +224,13 @@ func leadOf(a drying.Answer, ahead []Ahead, after []Due) Verdict {
 		}
 		v.Start = startOf(a, first)
 		return v
+	case !laid(a):
+		v.Word, v.Joint = "Nothing more to lay today", "."
+		if len(rest) > 0 {
+			v.Says = message.Say(" {}", rest)
+		}
+		v.Brief = v.Says
+		return v
 	case laid(a) && !over(a, len(a.Coats)-1):
 		last := coatOf(a, len(a.Coats)-1)
 		v.Says = message.Say("{} is to be closed in.", coatsNamed([]int{last.Number}))
