@@ -16,7 +16,7 @@ import (
 )
 
 // siteInputs is how many inputs TestSiteInputs asks; the study asks 3,000.
-var siteInputs = 60
+var siteInputs = 24
 
 // siteInput is a job, and how it is asked about, as it might come from a site: mostly sound, now and then with what cannot be.
 func siteInput(t *testing.T, r *rand.Rand, dir string) (args []string, stdin string) {
