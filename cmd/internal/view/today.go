@@ -140,7 +140,7 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	}
 	how := ""
 	if a.WallMeasured {
-		how = " as measured"
+		how = " from its reading"
 	}
 	var rows []Row
 	add := func(detail bool, label string, says ...message.Text) {
