@@ -79,7 +79,7 @@ func (d *day) behindNote() message.Text {
 	switch said := d.job.Behind.Kind != exposure.NotSaid; {
 	case said || d.behind.Kind == exposure.NotSaid:
 		return nil
-	case d.found == 0:
+	case d.second:
 		return message.Words("Behind the wall: " + d.behind.Kind.Words() + ", as its second reading has it.")
 	}
 	return message.Words("What is behind the wall is not said: " + d.behind.Kind.Words() + " for the times. It is judged as cold or warm as it was found. Say behind in [[wall]], or measure it again at the start.")

@@ -27,6 +27,7 @@ type day struct {
 	spots    []course.Spot  // the slowest and the fastest, or one
 	bare     *course.Course // standing at the last start asked for
 	behind   back
+	second   bool          // what is behind it was settled by a second reading of its face
 	found    float64       // how much warmer the face was found than the air, K, where what is behind it is not said: it is judged as if it stayed so
 	doubts   []learn.Doubt // of the air
 	middle   *draw         // what is taken of everything not known; nil: as the model has it
@@ -81,8 +82,10 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	}
 	spots := job.spots
 	if spots == nil {
-		rh := last.Vapour.V / float64(psychro.SaturationWater(psychro.Celsius(last.Temperature.V)))
-		if spots, err = job.Suction.Spots(job.Background, last.Temperature.V, rh); err != nil {
+		// The suction is measured before the first coat: no later reading changes it.
+		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.lays())
+		rh := then.Vapour / float64(psychro.SaturationWater(psychro.Celsius(then.Temperature)))
+		if spots, err = job.Suction.Spots(job.Background, then.Temperature, rh); err != nil {
 			return nil, err
 		}
 		d.job.spots = spots
@@ -123,13 +126,16 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		said := job.Behind
 		switch {
 		case said.Kind != exposure.NotSaid || found == nil:
-		case len(faces) > 1 && faces[1].At <= d.first():
+		case len(faces) > 1 && faces[1].At <= d.lays():
+			d.second = true
 			if said, err = d.settled(setting, faces, there); err != nil {
 				return nil, err
 			}
 		default:
-			d.found = *found - there
-			d.job.unsure = math.Abs(d.found) > sameFace
+			d.job.unsure = math.Abs(*found-there) > sameFace
+			if day := faces[0].At; d.moment(day).Format(time.DateOnly) == d.moment(0).Format(time.DateOnly) {
+				d.found = *found - there // of another day it tells the times alone
+			}
 		}
 		d.behind = newBack(said, job.Background, there, found)
 	}

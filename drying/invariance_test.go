@@ -28,6 +28,9 @@ func aWall(t testing.TB, r *rapid.T) (drying.Job, drying.Ask) {
 	if rapid.Bool().Draw(r, "closed room") {
 		j.Room.Volume, j.Room.WetArea, j.Room.AirChanges = f("volume", 20, 120), f("area", 5, 30), f("air changes", 0.3, 3)
 	}
+	if rapid.IntRange(0, 3).Draw(r, "tested") == 0 {
+		j.Suction.Drops = []float64{f("drop", 20, 40), f("slow drop", 60, 120)}
+	}
 	ask := now(t, f("temp", 12, 26), f("rh", 35, 75))
 	if rapid.IntRange(0, 2).Draw(r, "found") == 0 {
 		ask.Faces = []drying.FaceReading{{At: ask.At, Temp: ask.Air.Records[0].Temperature.V - f("colder", 0, 3)}}
