@@ -200,8 +200,12 @@ func (d *day) first() float64 { return min(0, d.lays()) - d.job.dampedBefore() }
 
 // faces are the temperatures that were measured on the wall, as looks.
 func (d *day) faces(ask Ask) []course.Look {
+	faces := ask.Faces
+	if n := len(faces); n > mostLooks { // the first two tell what is behind the wall, the last how it is
+		faces = append(slices.Clone(faces[:2]), faces[n-mostLooks+2:]...)
+	}
 	var looks []course.Look
-	for _, f := range ask.Faces {
+	for _, f := range faces {
 		looks = append(looks, course.Look{At: d.seconds(f.At), Face: &f.Temp})
 	}
 	return looks
@@ -218,13 +222,13 @@ func (d *day) fade() func(float64) float64 {
 // inside takes the readings of the room since the first coat, up to now, out of the air that comes into it: they are looks at what the
 // wet wall has made of it. Where nothing was read before, the first of them stays for what comes in, less what the wall adds: that is assumed.
 func (d *day) inside(s weather.Series) (kept weather.Series, looks []course.Look, assumed bool) {
-	since := d.moment(d.laid[0])
+	since, apart := d.moment(d.laid[0]), max(seldomLooked, -d.laid[0]/mostLooks)
 	kept = filter(s, func(r weather.Record) bool {
 		if r.Temperature.Tag != weather.Measured || !r.Time.After(since) || r.Time.After(d.at) {
 			return true
 		}
 		t := d.seconds(r.Time)
-		if n := len(looks); n == 0 || t-looks[n-1].At >= seldomLooked {
+		if n := len(looks); n == 0 || t-looks[n-1].At >= apart {
 			looks = append(looks, course.Look{At: t, Room: &course.RoomAir{Temperature: r.Temperature.V, Vapour: r.Vapour.V}})
 		}
 		return false
@@ -280,8 +284,12 @@ func (d *day) assume(looks []course.Look) error {
 	return nil
 }
 
-// seldomLooked is how far apart the looks at a room are that are taken of a logger's, s.
-const seldomLooked = 900.0
+// seldomLooked is how far apart the looks at a room are at least that are taken of a logger's, s, and mostLooks how many are taken of a room or
+// a face: every draw stops at each.
+const (
+	seldomLooked = 900.0
+	mostLooks    = 40
+)
 
 // forcing is what meets the wall: the room's air, with the sun through its glass, or the weather.
 func (d *day) forcing(s weather.Series) ([]wall.Air, error) {

@@ -92,3 +92,23 @@ func TestRoomReadAsItIs(t *testing.T) {
 		}
 	}
 }
+
+// Looks are bounded, however many readings there are: of a logger left in the room for weeks, and of a face read every minute.
+func TestLooksAreBounded(t *testing.T) {
+	at := time.Date(2026, 5, 4, 12, 0, 0, 0, time.UTC)
+	d := &day{at: at, laid: []float64{-21 * 86400}, job: Job{Zone: time.UTC}}
+	var s weather.Series
+	var ask Ask
+	for m := -30 * 24 * 60; m <= 0; m += 5 {
+		r := at.Add(time.Duration(m) * time.Minute)
+		s.Records = append(s.Records, weather.Record{Time: r, Temperature: weather.Value{V: 16, Tag: weather.Measured}, Vapour: weather.Value{V: 1100, Tag: weather.Measured}})
+		ask.Faces = append(ask.Faces, FaceReading{At: r, Temp: 15})
+	}
+	kept, looks, assumed := d.inside(s)
+	if len(looks) < mostLooks/2 || len(looks) > mostLooks+1 || assumed || len(kept.Records) == 0 {
+		t.Errorf("%d looks at the room, %d records of what comes in, assumed %v", len(looks), len(kept.Records), assumed)
+	}
+	if f := d.faces(ask); len(f) != mostLooks || f[0].At != -30*86400 || f[len(f)-1].At != 0 {
+		t.Errorf("%d looks at the face, from %g to %g s", len(f), f[0].At, f[len(f)-1].At)
+	}
+}
