@@ -68,6 +68,7 @@ type Answer struct {
 	Banded       bool         // the times have an earliest and a latest
 	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
 	Days         []DayPlan    // those on which something is due, in their order
+	Mend         *Mend        // of what went wrong with the last coat laid; nil where nothing did
 
 	wall    float64   // WallTemp, or warmer, as the wall would be were nothing drying on it, C
 	runs    []coatRun // of Coats
@@ -239,6 +240,7 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if err := ask.check(); err != nil {
 		return nil, err
 	}
+	job = job.mended(ask.Seen)
 	var err error
 	if ask.Seen, err = SeenOf(job, ask.At, ask.Seen); err != nil {
 		return nil, err
@@ -452,6 +454,7 @@ func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
 			return a, err
 		}
 	}
+	a.mend()
 	a.care()
 	a.tend()
 	return a, a.laidOutdoors(m)

@@ -97,7 +97,6 @@ func TestEveryReason(t *testing.T) {
 		{drying.CodeSheetLimit, drying.Stops, "The air is drier than", with(fair, func(j *drying.Job) { j.Limits = limits{MinRH: face(0.6)} }), now(t, 18, 50)},
 		{drying.CodeSheetLimit, drying.Stops, "The air is damper than", with(fair, func(j *drying.Job) { j.Limits = limits{MaxRH: face(0.4)} }), now(t, 18, 50)},
 		{drying.CodeSheetLimit, drying.Stops, "Coat 3 is thinner than", with(fair, func(j *drying.Job) { j.Limits = limits{MinThickness: face(0.0001)} }), now(t, 18, 50)},
-		{drying.CodePaleTint, drying.Warns, "grey marks", with(fair, func(j *drying.Job) { j.Coats[2].Tint = "off white" }), now(t, 16, 60)},
 		{drying.CodeBackground, drying.Warns, "old paint", with(fair, func(j *drying.Job) { j.Background = background(t, "painted", "") }), now(t, 16, 60)},
 		{drying.CodeBackground, drying.Warns, "Bare board paper", with(fair, func(j *drying.Job) { j.Background = background(t, "gypsum-board", "") }), now(t, 16, 60)},
 		{drying.CodeWindowWall, drying.Warns, "short for this wall and crew", with(fair, func(j *drying.Job) { j.Room.WetArea = 60 }), now(t, 16, 60)},

@@ -33,7 +33,8 @@ type day struct {
 	middle   *draw         // what is taken of everything not known; nil: as the model has it
 	told     []time.Time   // when coats were laid, as far as they were, and laid in s
 	laid     []float64
-	dry      []float64 // when coats were seen to be dry, s; NaN where they were not
+	dry      []float64   // when coats were seen to be dry, s; NaN where they were not
+	rained   [][]float64 // when they were rained on, s
 	coarse   bool
 }
 
@@ -180,9 +181,11 @@ func (d *day) seen(seen []Seen) {
 		switch {
 		case s.What == SeenLaid:
 			d.told = append(d.told, s.At)
-			d.laid, d.dry = append(d.laid, d.seconds(s.At)), append(d.dry, math.NaN())
+			d.laid, d.dry, d.rained = append(d.laid, d.seconds(s.At)), append(d.dry, math.NaN()), append(d.rained, nil)
 		case s.What == SeenDry && !s.Not && s.Coat <= len(d.dry):
 			d.dry[s.Coat-1] = d.seconds(s.At)
+		case s.What == SeenRained:
+			d.rained[s.Coat-1] = append(d.rained[s.Coat-1], d.seconds(s.At))
 		}
 	}
 }

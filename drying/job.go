@@ -60,6 +60,7 @@ type Coat struct {
 	Green     bool // the next coat follows as soon as this one opens, instead of when it is dry
 	Wait      *Wait
 	NoMist    bool // what this coat is laid on is not misted, however long it stood
+	Mend      bool // a further coat over one that was missed: its bed is misted, however short it stood
 }
 
 // Wait is how long the trade leaves a coat before the next one, whatever its water: at the least, and to be careful.
@@ -185,6 +186,7 @@ const DefaultWallHeight = 2.5
 
 // Left is the job with the coats that are left after those seen to be laid.
 func (j Job) Left(seen []Seen) Job {
+	j = j.mended(seen)
 	n := 0
 	for _, s := range seen {
 		if s.What == SeenLaid {

@@ -84,6 +84,14 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 				s.dry = ahead
 			}
 		}
+		for _, t := range d.rained[i] {
+			if k := d.job.Coats[i]; k.Green {
+				break // it is laid on before it is dry
+			}
+			if err := s.soak(t, &r); err != nil {
+				return s, err
+			}
+		}
 		if !math.IsNaN(d.dry[i]) {
 			r.next = max(d.dry[i], r.custom) // seen to be dry
 		}
@@ -91,6 +99,35 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 		s.runs = append(s.runs, r)
 	}
 	return s, nil
+}
+
+// rainStands is how long water stands on a face that was seen to be rained on, s (ESTIMATE).
+const rainStands = 300.0
+
+// soak rains on the coat at the face at a time, s: what it has not come to by then comes after it, and it must dry again.
+func (s *state) soak(t float64, r *coatRun) error {
+	if err := s.c.To(t); err != nil {
+		return err
+	}
+	if err := s.c.Soak(rainStands); err != nil {
+		return err
+	}
+	gone, ahead := s.c.Time()-r.lay, s.c.Branch()
+	again, err := ahead.Dry(follow)
+	if err != nil {
+		return err
+	}
+	for _, e := range []struct {
+		at    *float64
+		after float64
+	}{{&r.times.Opens, again.Opens}, {&r.times.Burnish, again.Burnish}, {&r.times.Closes, again.Closes}} {
+		if *e.at > t-r.lay {
+			*e.at = gone + e.after
+		}
+	}
+	r.times.Dry = gone + again.Dry
+	r.next, s.dry = max(r.custom, r.lay+gone+again.Dry), ahead
+	return nil
 }
 
 // coatRun is one coat of a wall: when it is laid and when the next can follow, s by the day's clock, and its times.

@@ -26,7 +26,7 @@ const longStood = 10 * 3600.0
 // mists tells whether the bed of coat i is misted where it has stood dry since a time, s, and is laid on at another.
 func (j Job) mists(i int, dry, lay float64) bool {
 	c := j.Coats[i]
-	return i > 0 && c.Finish.Polish && j.Coats[i-1].Finish.Polish && !c.NoMist && ShadeOf(c.Tint) != Dark && lay-dry >= longStood
+	return i > 0 && c.Finish.Polish && j.Coats[i-1].Finish.Polish && !c.NoMist && ShadeOf(c.Tint) != Dark && (c.Mend || lay-dry >= longStood)
 }
 
 // coats lays the coats that fit into a day which ends at to, s, from the trial's start on, each as soon as the one before allows. A last coat

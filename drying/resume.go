@@ -55,6 +55,7 @@ func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
 	case job.Zone == nil:
 		return nil, noAsk("the job", "it has no time zone")
 	}
+	job = job.mended(seen)
 	rank := func(s Seen) int { return slices.Index(SeenStates(), s.What) }
 	out := slices.Clone(seen)
 	slices.SortStableFunc(out, func(a, b Seen) int {
@@ -69,7 +70,7 @@ func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
 		out[i].At = s.At.In(job.Zone)
 		s.At = out[i].At
 		switch {
-		case rank(s) < 0:
+		case rank(s) < 0 && !s.mishap():
 			return bad("no coat comes to that state")
 		case s.Coat < 1 || s.Coat > len(job.Coats):
 			return bad("the job has %d coats", len(job.Coats))
@@ -82,6 +83,12 @@ func SeenOf(job Job, at time.Time, seen []Seen) ([]Seen, error) {
 		}
 		if s.What != SeenLaid && laid[s.Coat].IsZero() {
 			return bad("the coat was not laid before; give when it was laid")
+		}
+		if s.mishap() {
+			if w := s.wants(job); w != "" {
+				return bad("%s", w)
+			}
+			continue
 		}
 		if s.Not {
 			if t, ok := came[[2]int{s.Coat, rank(s)}]; ok {
@@ -127,7 +134,7 @@ func NextSeen(job Job, seen []Seen) []Awaited {
 	has := func(coat int, what SeenState) bool {
 		return slices.ContainsFunc(seen, func(s Seen) bool { return s.Coat == coat && s.What == what && !s.Not })
 	}
-	n := len(job.Coats)
+	n := len(job.mended(seen).Coats)
 	for c := 1; c <= n; c++ {
 		laid := has(c, SeenLaid)
 		switch last := c == n; {
@@ -220,7 +227,7 @@ func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
 	after := func(x Seen) float64 { return e.day.seconds(x.At) - e.day.laid[x.Coat-1] }
 	for _, x := range seen {
 		switch {
-		case x.What == SeenLaid:
+		case x.What == SeenLaid || x.mishap():
 		case x.Not:
 			last[key(x)] = max(last[key(x)], after(x))
 		default:

@@ -33,13 +33,13 @@ func ShadeOf(tint string) Shade {
 	return Middling
 }
 
-// Advice is what the shade asks of the hand (common practice, no source).
+// Advice is what the shade asks of the hand, within a sentence; empty of a middling one (common practice, no source).
 func (s Shade) Advice() string {
 	switch s {
 	case Pale:
-		return "Pale tint: steel can leave grey marks as the face dries; stop sooner, and test the blade in a corner."
+		return "pale tint: test the blade in a corner, and stop sooner, before it greys"
 	case Dark:
-		return "Dark tint: mist spots and bloom show; do not mist, keep condensation off."
+		return "dark tint: do not mist, keep condensation off, spots and bloom show"
 	}
 	return ""
 }

@@ -126,7 +126,6 @@ const (
 	CodeSpots        Code = "no-common-window"
 	CodeWindowWall   Code = "window-short-for-wall"
 	CodeBackground   Code = "background-wrong"
-	CodePaleTint     Code = "pale-tint"
 	CodeFrost        Code = "frost"
 	CodeRain         Code = "rain"
 	CodeWind         Code = "wind"
@@ -135,14 +134,15 @@ const (
 	CodeLatest       Code = "late-at-the-latest"
 	CodeFreeDay      Code = "free-day"
 	CodeAirFar       Code = "air-far"
+	CodeMishap       Code = "mishap"
 )
 
 // Codes lists them, for the documentation and its test.
 func Codes() []Code {
 	return []Code{CodeWallCold, CodeWallCools, CodeWallHot, CodeFreezes, CodeDewPoint, CodeAirDry, CodeDriesFast, CodeTooThick,
 		CodeThickForCoat, CodeNeverOpens, CodeNotToday, CodeWindowLate, CodeWindowShort, CodeDayOver, CodeAirHeld, CodeAirOld,
-		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground, CodePaleTint,
-		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest, CodeFreeDay, CodeAirFar}
+		CodeSheetLimit, CodeSpots, CodeWindowWall, CodeBackground,
+		CodeFrost, CodeRain, CodeWind, CodeDew, CodeHorizon, CodeLatest, CodeFreeDay, CodeAirFar, CodeMishap}
 }
 
 // Words are the code as people read it, within a sentence.
@@ -153,8 +153,8 @@ func (c Code) Words() string {
 		CodeThickForCoat: "thick for its place", CodeNeverOpens: "never ready to close", CodeNotToday: "not all of it today",
 		CodeWindowLate: "the window comes after hours", CodeWindowShort: "a short window", CodeDayOver: "the hours are over", CodeAirHeld: "no later reading",
 		CodeAirOld: "an old reading", CodeSheetLimit: "a limit of the data sheet", CodeSpots: "no window in common", CodeWindowWall: "the window short for the wall",
-		CodeBackground: "the wrong background", CodePaleTint: "a pale tint", CodeFrost: "frost", CodeRain: "rain", CodeWind: "wind", CodeDew: "dew",
-		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest", CodeFreeDay: "a day off", CodeAirFar: "the weather of a far point",
+		CodeBackground: "the wrong background", CodeFrost: "frost", CodeRain: "rain", CodeWind: "wind", CodeDew: "dew",
+		CodeHorizon: "the forecast ends", CodeLatest: "late at the latest", CodeFreeDay: "a day off", CodeAirFar: "the weather of a far point", CodeMishap: "what went wrong",
 	}
 	if w, ok := words[c]; ok {
 		return w
@@ -367,9 +367,6 @@ func (a *Answer) judgeCoats(to time.Time) {
 		return
 	}
 	last := day[len(day)-1]
-	if c := last.Coat; last.Last && c.Finish.Polish && ShadeOf(c.Tint) == Pale {
-		a.add(Reason{Code: CodePaleTint, Severity: Warns, Says: message.Words("A pale tint takes grey marks from steel as it dries: stop sooner.")})
-	}
 	coolest, fastest := a.WallTemp, 0.0
 	for _, p := range day {
 		fastest = max(fastest, p.Times.Evaporation*3.6e6)

@@ -116,6 +116,16 @@ func (c *Course) Damp(laying float64) error {
 	return c.To(laying)
 }
 
+// Soak has water stand on the face of every spot, for seconds.
+func (c *Course) Soak(seconds float64) error {
+	for _, w := range c.walls {
+		if _, err := w.Damp(seconds); err != nil {
+			return fmt.Errorf("rain: %w", err)
+		}
+	}
+	return nil
+}
+
 // Mist mists every spot; that takes [coat.MistingTime].
 func (c *Course) Mist() error {
 	for _, w := range c.walls {

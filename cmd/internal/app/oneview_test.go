@@ -116,7 +116,7 @@ func facts(d view.Day, p view.Printer) []string {
 			say(c.Past)
 			continue
 		}
-		say(c.Bed, c.Wait)
+		say(c.Bed, c.Note)
 		out = append(out, p.Clock(c.Lay), p.Brief(c.Edge))
 		for _, s := range c.Then {
 			out = append(out, s.Name, p.Time(s.At))

@@ -190,7 +190,7 @@ func table() []Form {
 		{Kind: Prediction, Meaning: "the times that were computed for a coat", Fields: append([]Field{must(finish()), must(coat())}, predicted()...)},
 		{Kind: Event, Meaning: "what a coat did, or what was done to it", Fields: []Field{
 			must(coat()),
-			must(choice("what", "what came", Laid, Damp, Gone, Dry, "compressed", "burnished", "tape-off", "soaped", "waxed", "sealed")),
+			must(choice("what", "what came", Laid, Damp, Gone, Dry, "compressed", "burnished", "missed", "torn", "joint", "rained", "froze", "tape-off", "soaped", "waxed", "sealed")),
 			{Name: "looked", Type: Flag, Meaning: "looked then, and it had not yet come"}, ofBoard("; else of the wall"), place(),
 			text("press", "which press of the page's buttons it is: one press is entered once"),
 		}, rule: func(e Entry) *EntryError {

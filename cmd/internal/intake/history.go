@@ -127,7 +127,7 @@ func (d *Day) since() (since time.Time) {
 func SeenIn(entries []diary.Entry, at time.Time, zone *time.Location) (seen []drying.Seen, late []diary.Entry) {
 	for _, e := range diary.Amended(entries) {
 		what := drying.SeenState(e.Text("what"))
-		if _, ofBoard := e.Number("board"); e.Kind != diary.Event || ofBoard || !slices.Contains(drying.SeenStates(), what) {
+		if _, ofBoard := e.Number("board"); e.Kind != diary.Event || ofBoard || !slices.Contains(known(), what) {
 			continue
 		}
 		if e.At.After(at) {

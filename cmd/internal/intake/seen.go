@@ -13,7 +13,7 @@ import (
 	"limeday/drying/message"
 )
 
-const sinceWanted = "coat1=laid@09:10,damp@09:42,coat2=laid@11:40,notyet-damp@11:45, with laid, damp, gone and dry"
+const sinceWanted = "coat1=laid@09:10,damp@09:42,coat2=laid@11:40,notyet-damp@11:45, with laid, damp, gone and dry, or what went wrong: missed, torn, joint, rained, froze"
 
 // Since reads what was seen of the coats; a time of day without a date is of the day of at, by the clock of zone.
 func Since(text string, at time.Time, zone *time.Location) ([]drying.Seen, error) {
@@ -39,12 +39,12 @@ func Since(text string, at time.Time, zone *time.Location) ([]drying.Seen, error
 			return bad("%q does not say of which coat", word)
 		}
 		state, not := strings.CutPrefix(what, "notyet-")
-		if !slices.Contains(drying.SeenStates(), drying.SeenState(state)) {
-			var known []string
-			for _, s := range drying.SeenStates() {
-				known = append(known, string(s))
+		if !slices.Contains(known(), drying.SeenState(state)) {
+			var names []string
+			for _, s := range known() {
+				names = append(names, string(s))
 			}
-			e := quantity.Unknown("thing to see", state, known)
+			e := quantity.Unknown("thing to see", state, names)
 			return nil, question("--since", e.Expected, "--since: %s", e.Reason)
 		}
 		if !strings.ContainsAny(when, "Tt ") {
@@ -58,6 +58,9 @@ func Since(text string, at time.Time, zone *time.Location) ([]drying.Seen, error
 	}
 	return out, nil
 }
+
+// known are the things that can be told of a coat.
+func known() []drying.SeenState { return append(drying.SeenStates(), drying.Mishaps()...) }
 
 // Timing loads a timing's file for coats of the finishes named. Unused is a clause that says why it does not count, where it is of
 // another finish; empty paths have none.

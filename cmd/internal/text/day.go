@@ -85,8 +85,8 @@ func planText(d view.Day, p view.Printer, detail bool) string {
 		if len(c.Bed) > 0 {
 			says = p.Text(c.Bed) + "; " + says
 		}
-		if len(c.Wait) > 0 {
-			says += "; " + p.Text(c.Wait)
+		if len(c.Note) > 0 {
+			says += "; " + p.Text(c.Note)
 		}
 		b.WriteString(Rows(coatColumns, []string{plain.Text(c.Name), plain.Clock(c.Lay), plain.Brief(c.Edge), says}))
 	}

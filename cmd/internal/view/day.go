@@ -90,7 +90,7 @@ type Coat struct {
 	Edge   Time
 	Then   []Step       // the steps that apply; two told alike are one
 	Bed    message.Text // what is done to what it is laid on, before
-	Wait   message.Text // the trade's, where that is longer than it dries
+	Note   message.Text // the trade's wait, where that is longer than it dries; of a last coat, what its tint asks of the hand
 	Band   message.Text // how early and how late they may be; empty where that is not known
 	Events []Event      // all its moments, exactly
 	// States are what the coat comes to, each until its End, in their order.
@@ -199,6 +199,7 @@ type Exact struct {
 	Work             []string
 	Walls            []Wall
 	Seen             []Seen
+	Mend             *Mend
 	Timing           *Timing
 	Assumed          []message.Text
 }
@@ -244,6 +245,12 @@ type Seen struct {
 	What string
 	At   time.Time
 	Not  bool
+}
+
+// Mend is what can be done about what went wrong with a coat.
+type Mend struct {
+	Seen
+	Do []message.Text
 }
 
 // Timing is whose times they are.

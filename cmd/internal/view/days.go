@@ -86,8 +86,8 @@ func pastOf(a drying.Answer, i int, v Coat) message.Text {
 		}
 		t = message.Say("{}, {} {}", t, s.Name, clockOf(s.At))
 	}
-	if len(v.Wait) > 0 {
-		t = message.Say("{}; {}", t, v.Wait)
+	if len(v.Note) > 0 {
+		t = message.Say("{}; {}", t, v.Note)
 	}
 	return t
 }
@@ -110,6 +110,17 @@ func bedOf(c drying.CoatPlan) message.Text {
 		return nil
 	}
 	return message.Say("mist the bed {} before", message.In(coat.MistingTime, message.Ends))
+}
+
+// noteOf is what else is told of a coat.
+func noteOf(c drying.CoatPlan) message.Text {
+	if !c.Last {
+		return waitOf(c)
+	}
+	if advice := drying.ShadeOf(c.Coat.Tint).Advice(); c.Coat.Finish.Polish && advice != "" {
+		return message.Words(advice)
+	}
+	return nil
 }
 
 // waitOf tells the trade's wait where a coat is left longer than it dries, beside when it is dry.
@@ -237,13 +248,13 @@ func leadOf(a drying.Answer, ahead []Ahead, after []Due) Verdict {
 		if gone := last.Then[len(last.Then)-1]; gone.Code == "gone" && gone.At.Reached() {
 			v.Says = message.Say("close {} in by {}.", coatsNamed([]int{last.Number}), clockOf(gone.At))
 		}
-	case a.Verdict == drying.Go:
+	case a.Verdict != drying.NoGo:
 		v.Word, v.Joint = "All coats are laid", "."
 	default:
 		v.Says = message.Words("all coats are laid.")
 	}
 	v.Brief = v.Says
-	if next := nextTend(a, after); len(next) > 0 {
+	if next := nextTend(a, after); len(next) > 0 && a.Mend == nil {
 		v.Says = message.Say("{} {}", v.Says, next)
 	}
 	return v
@@ -294,7 +305,7 @@ func nextTend(a drying.Answer, after []Due) message.Text {
 	switch {
 	case next == nil:
 		return nil
-	case next.Protects:
+	case next.Protects || sameDay(a.At, next.From):
 		return message.Say("Next: {} {}.", next.Name, next.When)
 	}
 	return message.Say("Next: {} from {}.", next.Name, message.OnDay(next.From))

@@ -79,9 +79,6 @@ func NewDay(in Asked) Day {
 	}
 	d.Verdict = leadOf(a, d.Days, d.After)
 	d.Tint = "judge it dry, against the approved sample: lime dries a good deal lighter."
-	if advice := drying.ShadeOf(a.Job.Coats[len(a.Job.Coats)-1].Tint).Advice(); advice != "" {
-		d.Tint = advice + " Judge it dry, against the approved sample."
-	}
 	for _, l := range a.Sheet {
 		d.Limits = append(d.Limits, limitOf(l))
 	}
@@ -150,6 +147,9 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	}
 	if len(a.Seen) > 0 {
 		add(false, "Seen", message.Say("{}.", seenOf(a.Seen)))
+	}
+	if a.Mend != nil {
+		add(false, "Mend", a.Mend.Do...)
 	}
 	add(false, "Air", message.Say("{}, {} humidity, dew point {}; wall {}{}, {} {}", message.Celsius(float64(a.Now.Temperature())), message.RH(float64(a.Now.RelativeHumidity())),
 		message.Celsius(float64(a.Now.DewPoint())), message.Celsius(a.WallTemp), how, message.Kelvins(margin), side))
@@ -367,7 +367,7 @@ func limitOf(l drying.SheetLimit) Limit {
 func coatOf(a drying.Answer, i int) Coat {
 	c := a.Coats[i]
 	v := Coat{Number: c.Number, Finish: c.Coat.Finish.Name, Thick: c.Coat.Thickness, Last: c.Last, Lay: Time{At: c.Lay},
-		Name: CoatName(c.Number, c.Coat.Finish.Name, c.Coat.Thickness), Events: eventsOf(c), Bed: bedOf(c), Wait: waitOf(c), Over: c.Done && over(a, i),
+		Name: CoatName(c.Number, c.Coat.Finish.Name, c.Coat.Thickness), Events: eventsOf(c), Bed: bedOf(c), Note: noteOf(c), Over: c.Done && over(a, i),
 		Due: string(c.Due), Custom: c.Custom, Misted: c.Misted, Done: c.Done}
 	at := func(e drying.Event) Time { return timesOf(c, e) }
 	seen := func(t Time, what drying.SeenState) Time {
@@ -540,6 +540,9 @@ func exactOf(in Asked) Exact {
 	}
 	for _, s := range a.Seen {
 		x.Seen = append(x.Seen, Seen{s.Coat, string(s.What), s.At, s.Not})
+	}
+	if m := a.Mend; m != nil {
+		x.Mend = &Mend{Seen{m.Seen.Coat, string(m.Seen.What), m.Seen.At, false}, m.Do}
 	}
 	if t := a.Job.Timing; t != nil {
 		x.Timing = &Timing{t.Finish, t.Boards}

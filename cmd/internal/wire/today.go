@@ -31,8 +31,16 @@ type Today struct {
 	Work     []string      `json:"work"`            // what a no-go still serves for
 	Walls    []wallSummary `json:"walls,omitempty"` // outdoors, where the job has several
 	Since    []todaySeen   `json:"since,omitempty"` // what was seen of the coats laid, where the answer is for the rest of the day
+	Mend     *todayMend    `json:"mend,omitempty"`  // what can be done about what went wrong
 	Timing   *Timing       `json:"timing"`          // what was learned of the plasterer; null where nothing was
 	Assumed  []string      `json:"assumed"`
+}
+
+type todayMend struct {
+	Coat int      `json:"coat"`
+	What string   `json:"what"`
+	At   string   `json:"at"`
+	Do   []string `json:"do"`
 }
 
 type todaySeen struct {
@@ -212,6 +220,9 @@ func NewToday(d view.Day) Today {
 	t.Next.Verdict = word(x.Next.Verdict)
 	if x.Frost.OddsYears > 0 {
 		t.Frost.AfterForecast = &todayOdds{x.Frost.Odds, x.Frost.OddsYears, x.Frost.OddsUntil.Format(time.RFC3339)}
+	}
+	if m := x.Mend; m != nil {
+		t.Mend = &todayMend{m.Coat, m.What, m.At.Format(time.RFC3339), texts(m.Do)}
 	}
 	for _, s := range x.Seen {
 		t.Since = append(t.Since, todaySeen{s.Coat, s.What, s.At.Format(time.RFC3339), s.Not})
