@@ -56,7 +56,10 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 	if err != nil {
 		return err
 	}
-	return e.band(a, p)
+	if err := e.band(a, p); err != nil {
+		return err
+	}
+	return e.hold(a, m.day.middle)
 }
 
 // ensemble is a wall, ready to be followed under many draws of what is not known.

@@ -68,6 +68,7 @@ type Answer struct {
 	Banded       bool         // the times have an earliest and a latest
 	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
 	Days         []DayPlan    // those on which something is due, in their order
+	Holds        *Holds       // the air that the day's plan stands in, once its times have bands
 	Mend         *Mend        // of what went wrong with the last coat laid; nil where nothing did
 
 	wall    float64   // WallTemp, or warmer, as the wall would be were nothing drying on it, C

@@ -180,6 +180,9 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	if err := e.band(&a, p); err != nil {
 		return a, err
 	}
+	if err := e.hold(&a, m.day.middle); err != nil {
+		return a, err
+	}
 	a.asSeen()
 	return a, nil
 }

@@ -71,6 +71,20 @@ func (c *Course) Under(f coat.Factors, shift func([]wall.Air) []wall.Air) *Cours
 	return &b
 }
 
+// In is a branch in the air that shift makes of each spot's own, from now on; room does so with what a closed room holds now.
+func (c *Course) In(shift func([]wall.Air) []wall.Air, room func(RoomAir) RoomAir) *Course {
+	b := c.Branch()
+	for i, w := range b.walls {
+		b.spots[i].Setting.Air = shift(c.spots[i].Setting.Air)
+		b.walls[i] = w.In(b.spots[i].Setting.Air)
+		if t, v, closed := w.Inside(); closed {
+			x := room(RoomAir{t, v})
+			b.walls[i].SetInside(x.Temperature, x.Vapour)
+		}
+	}
+	return b
+}
+
 // Hand sets the factors of the coats to come; see [coat.Wall.Hand].
 func (c *Course) Hand(f coat.Factors) {
 	for _, w := range c.walls {

@@ -200,6 +200,7 @@ type Exact struct {
 	Walls            []Wall
 	Seen             []Seen
 	Mend             *Mend
+	Holds            *Holds
 	Timing           *Timing
 	Assumed          []message.Text
 }
@@ -246,6 +247,9 @@ type Seen struct {
 	At   time.Time
 	Not  bool
 }
+
+// Holds is by how much the air may differ from what it was taken to be before the plan moves: K, and % of relative humidity.
+type Holds struct{ Colder, Warmer, Drier, Damper float64 }
 
 // Mend is what can be done about what went wrong with a coat.
 type Mend struct {

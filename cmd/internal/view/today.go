@@ -154,6 +154,9 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	add(false, "Air", message.Say("{}, {} humidity, dew point {}; wall {}{}, {} {}", message.Celsius(float64(a.Now.Temperature())), message.RH(float64(a.Now.RelativeHumidity())),
 		message.Celsius(float64(a.Now.DewPoint())), message.Celsius(a.WallTemp), how, message.Kelvins(margin), side))
 	add(false, "From", AirFrom(a.Known))
+	if a.Holds != nil {
+		add(false, "Holds", holdsOf(a))
+	}
 	if t := a.Job.Timing; t != nil {
 		add(false, "Timing", message.Words(fmt.Sprintf("yours, of %s, from %s", t.Finish, Plural(t.Boards, "board"))))
 	}
@@ -193,6 +196,27 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 		add(true, "Assumed", message.Join(assumed, "; "))
 	}
 	return rows
+}
+
+// holdsOf says in which air the plan stands.
+func holdsOf(a drying.Answer) message.Text {
+	h, now := a.Holds, a.Now
+	if h.Steady {
+		within := func(v, down, up float64) (low, high float64) { // told in whole numbers, inwards
+			return min(math.Ceil(v-down), v), max(math.Floor(v+up), v)
+		}
+		cold, warm := within(float64(now.Temperature()), h.Colder, h.Warmer)
+		dry, damp := within(100*float64(now.RelativeHumidity()), 100*h.Drier, 100*h.Damper)
+		return message.Say("while the air is {} to {} and {} to {}; outside it ask again.", message.Celsius(cold), message.Celsius(warm), message.RH(dry/100), message.RH(damp/100))
+	}
+	less := func(by float64, than string, q message.Quantity) message.Text {
+		if by == 0 {
+			return message.Words("no " + than)
+		}
+		return message.Say("up to {} "+than, q)
+	}
+	return message.Say("while the air is {}, {}, {} and {} than told here; else ask again.", less(h.Colder, "colder", message.Kelvins(h.Colder)), less(h.Warmer, "warmer", message.Kelvins(h.Warmer)),
+		less(h.Drier, "drier", message.RH(h.Drier)), less(h.Damper, "damper", message.RH(h.Damper)))
 }
 
 // AirFrom says where the air came from and how far it is known.
@@ -540,6 +564,9 @@ func exactOf(in Asked) Exact {
 	}
 	for _, s := range a.Seen {
 		x.Seen = append(x.Seen, Seen{s.Coat, string(s.What), s.At, s.Not})
+	}
+	if h := a.Holds; h != nil {
+		x.Holds = &Holds{h.Colder, h.Warmer, 100 * h.Drier, 100 * h.Damper}
 	}
 	if m := a.Mend; m != nil {
 		x.Mend = &Mend{Seen{m.Seen.Coat, string(m.Seen.What), m.Seen.At, false}, m.Do}

@@ -32,8 +32,16 @@ type Today struct {
 	Walls    []wallSummary `json:"walls,omitempty"` // outdoors, where the job has several
 	Since    []todaySeen   `json:"since,omitempty"` // what was seen of the coats laid, where the answer is for the rest of the day
 	Mend     *todayMend    `json:"mend,omitempty"`  // what can be done about what went wrong
+	Holds    *todayHolds   `json:"holds"`           // the air that the plan stands in; null where nothing is to be laid
 	Timing   *Timing       `json:"timing"`          // what was learned of the plasterer; null where nothing was
 	Assumed  []string      `json:"assumed"`
+}
+
+type todayHolds struct {
+	Colder float64 `json:"colder_k"`
+	Warmer float64 `json:"warmer_k"`
+	Drier  float64 `json:"drier_pct"`
+	Damper float64 `json:"damper_pct"`
 }
 
 type todayMend struct {
@@ -220,6 +228,9 @@ func NewToday(d view.Day) Today {
 	t.Next.Verdict = word(x.Next.Verdict)
 	if x.Frost.OddsYears > 0 {
 		t.Frost.AfterForecast = &todayOdds{x.Frost.Odds, x.Frost.OddsYears, x.Frost.OddsUntil.Format(time.RFC3339)}
+	}
+	if h := x.Holds; h != nil {
+		t.Holds = (*todayHolds)(h)
 	}
 	if m := x.Mend; m != nil {
 		t.Mend = &todayMend{m.Coat, m.What, m.At.Format(time.RFC3339), texts(m.Do)}
