@@ -71,15 +71,12 @@ func (a *Answer) protect(l Laid, o Outdoors, from time.Time, unseen time.Duratio
 		return err
 	}
 	report := cure.DefaultRules().Assess(record, l.Finish, l.thickness()*(1-shrinks(l.Finish)), d.seconds(a.At))
-	for _, v := range report.Advice {
-		c := Aftercare{Code: CareCode(v.Code), Do: v.Text, Why: v.Reason, Wall: l.Name, From: d.moment(v.Least), Grain: weatherGrain}
-		if !v.At.Beyond {
-			c.Certain = d.moment(v.Most)
+	for _, c := range d.protects(report) {
+		if c.Idle() {
+			continue
 		}
-		if v.Code == cure.CoverBy && c.Certain.IsZero() {
-			continue // nothing known calls for it
-		}
-		if v.Code != cure.CoverBy {
+		c.Wall = l.Name
+		if c.Code != coverBy {
 			c.From = c.From.Add(-unseen)
 			if !c.Certain.IsZero() {
 				c.Certain = c.Certain.Add(-unseen)

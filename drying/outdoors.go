@@ -95,14 +95,46 @@ func (a *Answer) outdoors(d *day, t *trial) error {
 		return err
 	}
 	a.judgeExterior(rules)
-	for _, v := range report.Advice {
+	a.Protect = d.protects(report)
+	return nil
+}
+
+// protects is what protects a wall, by what is judged of it. Of a wall that is bare, and that nothing known threatens, sheeting is kept at hand for as
+// long as rain would harm it; of one that is sheeted, or is to be, only until when.
+func (d *day) protects(p cure.Report) (out []Aftercare) {
+	advice := map[cure.AdviceCode]cure.Advice{}
+	for _, v := range p.Advice {
+		advice[v.Code] = v
+	}
+	cover, sheet := advice[cure.CoverBy], advice[cure.SheetUntil]
+	safe := cover.At.Beyond // nothing calls for it
+	atHand := safe && d.job.Outdoors.bare() && sheet.At.At == p.Rain.Safe
+	for _, v := range p.Advice {
 		c := Aftercare{Code: CareCode(v.Code), Do: v.Text, Why: v.Reason, From: d.moment(v.Least), Grain: weatherGrain}
 		if !v.At.Beyond {
 			c.Certain = d.moment(v.Most)
 		}
-		a.Protect = append(a.Protect, c)
+		switch v.Code {
+		case cure.CoverBy:
+			if safe && !atHand {
+				continue
+			}
+			if safe {
+				c.From = d.moment(p.Rain.Safe)
+			}
+		case cure.SheetUntil, cure.UncoverFrom:
+			if atHand {
+				continue
+			}
+		}
+		out = append(out, c)
 	}
-	return nil
+	return out
+}
+
+// bare reports whether nothing keeps rain off the wall.
+func (o *Outdoors) bare() bool {
+	return o.Cover != exposure.Sheeted && o.Cover != exposure.Tented
 }
 
 // assess judges the face from the last coat on; not ok where the weather ends before that is laid: judge has said then that

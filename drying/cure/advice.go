@@ -87,7 +87,7 @@ func (a Advice) from(p material.Property) Advice {
 
 // cover is by when the face must be covered: before the first rain, frost or stopping evaporation to come.
 func (r Rules) cover(c Record, f material.Finish, p Report, now float64) Advice {
-	a := Advice{Code: CoverBy, Text: "Keep sheeting at hand: nothing known yet calls for it.",
+	a := Advice{Code: CoverBy, Text: "Keep sheeting at hand until then: nothing known yet calls for it.",
 		Reason: "Neither rain in its vulnerable hours, nor harmful frost, nor too fast drying is known to come."}.
 		at(Moment{At: c.Horizon(), Beyond: true}).from(f.RainFree)
 	sooner := func(s Span, text, reason string, why material.Property) {
