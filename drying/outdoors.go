@@ -293,7 +293,7 @@ func (a *Answer) judgeExterior(rules cure.Rules) {
 	case "painted", "gypsum-board", "primed-board":
 		a.add(Reason{Code: CodeBackground, Severity: Stops, Says: message.Words("Outdoors lime wants a wall that breathes and stands water: gypsum board or film paint behind it does not.")})
 	}
-	if x.Chalks {
+	if x.Chalks && !a.has(CodeDriesFast) {
 		a.add(Reason{Code: CodeDriesFast, Severity: Warns, Says: message.Words("The coat dries so early that it may chalk: keep it damp and shaded.")})
 	}
 	if !x.Dew.IsZero() {
