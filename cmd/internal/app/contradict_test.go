@@ -58,6 +58,9 @@ func contradictions(d view.Day) (out []string) {
 		if len(c.Bed) > 0 && strings.Contains(p.Text(c.Note), "do not mist") {
 			bad("coat %d: %s, and %s", c.Number, p.Text(c.Bed), p.Text(c.Note))
 		}
+		if n := len(c.Then); n > 0 && c.Then[0].Code == "next" && c.Then[0].At.At.Before(c.Custom) {
+			bad("coat %d: next from %s, and left until %s", c.Number, c.Then[0].At.At, c.Custom)
+		}
 		if c.Over && slices.ContainsFunc(c.Then, func(s view.Step) bool { return s.At.At.After(d.At) && c.Last }) {
 			bad("coat %d is over, and something of it is to come", c.Number)
 		}
@@ -119,7 +122,7 @@ func TestNoContradictions(t *testing.T) {
 	for i, air := range []string{"9C 60", "12C 85", "14C 65", "20C 45", "20C 85", "24C 38", "30C 40"} {
 		temp, rh, _ := strings.Cut(air, " ")
 		for k, job := range []string{hallJob, pale, dark, bathJob, renderJob} {
-			if (i+k)%3 != 0 && thinned > 1 {
+			if (i+2*k)%7 != 0 && thinned > 1 {
 				continue
 			}
 			for _, more := range []string{"06:30", "13:00", "17:20", "13:00 coat1=laid@09:00", "13:00 coat1=laid@2026-04-13T09:00,coat2=laid@08:30"} {
@@ -128,7 +131,13 @@ func TestNoContradictions(t *testing.T) {
 				if laid {
 					args = append(args, "--since", since)
 				}
-				days[fmt.Sprintf("job %d in %s, %s", k, air, more)] = viewOf(t, job, 3, args...)
+				name := fmt.Sprintf("job %d in %s, %s", k, air, more)
+				d, err := askedOf(t.Context(), job, 3, args...)
+				if err != nil {
+					t.Errorf("%s: %v", name, err)
+					continue
+				}
+				days[name] = d
 			}
 		}
 	}

@@ -404,8 +404,11 @@ func coatOf(a drying.Answer, i int) Coat {
 	}
 	v.Edge = at(drying.EventEdge)
 	next := seen(at(drying.EventNext), drying.SeenDry)
-	if i+1 < len(a.Coats) {
+	switch {
+	case i+1 < len(a.Coats):
 		next = Time{At: a.Coats[i+1].Lay, Laid: c.Lay, Edge: message.Begins} // one moment with the laying that comes of it
+	case waits(c):
+		next = Time{At: c.Custom, Laid: c.Lay, Edge: message.Begins}
 	}
 	if !c.Last {
 		sure := Span{c.Earliest.Recoat, c.Latest.Recoat}
