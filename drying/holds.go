@@ -26,7 +26,10 @@ var (
 	holdDampens = [...]float64{0.03, 0.06, 0.09, 0.12, 0.16, 0.20, 0.25}
 )
 
-// steadyAir is by how much the air of the work may change for its range to be told as a whole: K, and relative humidity.
+// No air drier or damper than this is told of: there it is fog, or no air of a wall.
+const driestHeld, dampestHeld = 0.15, 0.97
+
+// steadyTemp and steadyRH are by how much the air of the work may change for its range to be told as a whole: K, and relative humidity.
 const (
 	steadyTemp = 2.0
 	steadyRH   = 0.08
@@ -85,7 +88,11 @@ func (e *ensemble) hold(a *Answer, middle *draw) error {
 			if err := e.set.stopped(); err != nil {
 				return err
 			}
-			b, err := h.try(ways[i].shift(s))
+			dt, drh := ways[i].shift(s)
+			if rh := float64(a.Now.RelativeHumidity()) + drh; rh < driestHeld || rh > dampestHeld {
+				return nil
+			}
+			b, err := h.try(dt, drh)
 			if err != nil {
 				var none []coatRun
 				return lost(err, &none) // no solution: not known to hold so far

@@ -58,7 +58,7 @@ func contradictions(d view.Day) (out []string) {
 		if len(c.Bed) > 0 && strings.Contains(p.Text(c.Note), "do not mist") {
 			bad("coat %d: %s, and %s", c.Number, p.Text(c.Bed), p.Text(c.Note))
 		}
-		if n := len(c.Then); n > 0 && c.Then[0].Code == "next" && c.Then[0].At.At.Before(c.Custom) {
+		if n := len(c.Then); n > 0 && !c.Over && c.Then[0].Code == "next" && c.Then[0].At.At.Before(c.Custom) {
 			bad("coat %d: next from %s, and left until %s", c.Number, c.Then[0].At.At, c.Custom)
 		}
 		if c.Over && slices.ContainsFunc(c.Then, func(s view.Step) bool { return s.At.At.After(d.At) && c.Last }) {
