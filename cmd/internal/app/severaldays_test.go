@@ -2,11 +2,13 @@ package app
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -39,14 +41,28 @@ var (
 // severalDays are the views of jobs that take days.
 func severalDays(t *testing.T) map[string]view.Day {
 	t.Helper()
+	days, err := severalViews()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return days
+}
+
+// severalViews works them out once.
+var severalViews = sync.OnceValues(func() (map[string]view.Day, error) {
 	var air strings.Builder
 	air.WriteString("time,temp,rh\n")
 	for h := range 24 * 9 {
 		fmt.Fprintf(&air, "2026-04-%02dT%02d:00,16,62\n", 12+h/24, h%24)
 	}
-	week := filepath.Join(t.TempDir(), "week.csv")
+	dir, err := os.MkdirTemp("", "several")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = os.RemoveAll(dir) }()
+	week := filepath.Join(dir, "week.csv")
 	if err := os.WriteFile(week, []byte(air.String()), 0o600); err != nil {
-		t.Fatal(err)
+		return nil, err
 	}
 	known, typed := []string{"-", "--readings", week, "--at"}, []string{"-", "--temp", "16C", "--rh", "62", "--at"}
 	out := map[string]view.Day{}
@@ -65,10 +81,12 @@ func severalDays(t *testing.T) map[string]view.Day {
 		"all laid": {hallJob, known, []string{"2026-04-15T06:30", "--since",
 			"coat1=laid@2026-04-14T09:00,coat2=laid@2026-04-14T12:00,coat3=laid@2026-04-14T14:00"}},
 	} {
-		out[name] = viewOf(t, c.job, 6, append(append([]string{}, c.air...), c.more...)...)
+		if out[name], err = askedOf(context.Background(), c.job, 6, append(append([]string{}, c.air...), c.more...)...); err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
 	}
-	return out
-}
+	return out, nil
+})
 
 // allDays are the views of the golden runs and of jobs that take days.
 func allDays(t *testing.T) map[string]view.Day {

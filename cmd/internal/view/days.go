@@ -305,7 +305,7 @@ func nextTend(a drying.Answer, after []Due) message.Text {
 	switch {
 	case next == nil:
 		return nil
-	case next.Protects || sameDay(a.At, next.From):
+	case next.Protects || next.Code == string(drying.CareTapeOff):
 		return message.Say("Next: {} {}.", next.Name, next.When)
 	}
 	return message.Say("Next: {} from {}.", next.Name, message.OnDay(next.From))
