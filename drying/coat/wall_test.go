@@ -68,6 +68,35 @@ func TestPrimerAsACoat(t *testing.T) {
 	}
 }
 
+// TestPrimerOnADryBed: a primer left overnight on a dry board keeps its water when it sets, however little that is, and
+// takes the next coat. Conservation; no source needed.
+func TestPrimerOnADryBed(t *testing.T) {
+	primer, _ := material.FinishNamed("grit-primer")
+	marble, _ := material.FinishNamed("marble-coat")
+	for _, rh := range []float64{0.02, 0.11, 0.5} {
+		for _, thick := range []float64{0.01e-3, 0.05e-3, 0.15e-3, 0.3e-3} {
+			w := stand(t, "gypsum-board", "", 20, rh, 0.1)
+			if err := w.Lay(Coat{primer, thick}); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := w.Wait(23.5 * 3600); err != nil {
+				t.Fatal(err)
+			}
+			before := w.Holds()
+			if err := w.Lay(Coat{marble, 1e-3}); err != nil {
+				t.Fatal(err)
+			}
+			first, end := w.problem.Range(1)
+			if after := w.problem.Water(w.state, first, end); math.Abs(after-before) > 1e-9*before {
+				t.Errorf("%g, %g m: %g kg/m2 before it sets, %g after", rh, thick, before, after)
+			}
+			if x, err := w.Dry(10 * 86400); err != nil || math.IsInf(x.Dry, 1) {
+				t.Errorf("%g, %g m: dry after %g s, %v", rh, thick, x.Dry, err)
+			}
+		}
+	}
+}
+
 // TestStandBeforeARoom: with a heated room behind it a wall starts on the straight fall of temperature from the room
 // to its face, through every layer (Fourier's law), and its clone has the room too.
 func TestStandBeforeARoom(t *testing.T) {

@@ -156,6 +156,33 @@ func TestRestartKeepsHeat(t *testing.T) {
 	rung(t, "enthalpy over a restart, J/m2", was, is, 1e-9*math.Abs(was), "rounding")
 }
 
+// TestDriestStart: a layer that starts with less water than the dry end of its table holds, down to a hair, has a
+// suction within the range of the unknowns, and takes a fresh film with all in balance. Conservation; no source needed.
+func TestDriestStart(t *testing.T) {
+	film, skin, board := tabulate(t, reswell{}), tabulate(t, refRigid{250, 0.25 / 60, 60, 5e4}), tabulate(t, refRigid{400, 1.0 / 60, 8, 3e4})
+	end, _ := skin.Water(tableMax)
+	for thermal := range Conducting + 1 {
+		for _, share := range []float64{1.1, 0.9, 0.4, 0.1, 1e-3, 1e-6} {
+			m := refSolid(0.3)
+			p := &Problem{
+				Layers: []Layer{
+					{Name: "film", Stuff: film, Cells: GradedBothEnds(m, 8, m/16)},
+					{Name: "primer", Stuff: skin, Cells: GradedBothEnds(0.25e-3, 16, 0.25e-3/60)},
+					{Name: "board", Stuff: board, Cells: Graded(12e-3, 20, 100e-6)},
+				},
+				Front: standardFace(hourly(24)), Fluid: standardFluid(), Thermal: thermal,
+			}
+			y := skin.Suction(share * end)
+			if w, _ := skin.Water(y); math.Abs(w-share*end) > 1e-9*end || y >= yHigh {
+				t.Errorf("%g of the end's water: y %g holds %g of it", share, y, w/end)
+			}
+			s := p.Uniform(0, []float64{math.Log(310), y, 19}, 16)
+			v := newSolver(t, p, s, Settings{})
+			advance(t, v, 12*3600, open(t, fmt.Sprintf("thermal %d, share %g", thermal, share), v))
+		}
+	}
+}
+
 // smallWall is the reference build-up, smaller, in real air, for tests of behaviour.
 func smallWall(t testing.TB, thermal Thermal, front, rear Boundary) (*Problem, State) {
 	fluid := standardFluid()

@@ -412,9 +412,11 @@ func inverse(a [4]float64) [4]float64 {
 }
 
 const (
-	yLow, yHigh = -15, 21.6 // the range unknowns are kept in
-	clip        = 2.5       // largest change of ln(suction) in one iteration, at first
-	patience    = 5         // iterations after which it shrinks, so that none goes to and fro for ever
+	// The range unknowns are kept in. A layer may start with less water than its table ends with, as a thin primer left in
+	// dry air does once set; at yHigh the line that goes on from there holds none.
+	yLow, yHigh = -15, 30.0
+	clip        = 2.5 // largest change of ln(suction) in one iteration, at first
+	patience    = 5   // iterations after which it shrinks, so that none goes to and fro for ever
 	shrinkage   = 0.85
 	tempClip    = 15.0 // K
 	shortest    = 1e-3 // s: steps below are given as many iterations as a face that is solved for alone
