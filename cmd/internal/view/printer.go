@@ -45,6 +45,7 @@ var forms = map[message.Kind]form{
 	message.Whole:       {kind: quantity.Area, digits: [2]int{0, 0}},
 	message.Volume:      {kind: quantity.Volume, digits: [2]int{0, 0}},
 	message.Pace:        {kind: quantity.WorkRate, digits: [2]int{0, 0}},
+	message.Mass:        {kind: quantity.Mass, digits: [2]int{1, 1}},
 }
 
 // write writes v, in the kind's base unit. A number that is whole as it is printed has no decimals.
@@ -54,6 +55,8 @@ func (f form) write(v float64, u quantity.Units) string {
 	}
 	return quantity.Format(f.kind, v, u, f.digits[u])
 }
+
+const litresPerQuart = 0.946352946 // US liquid
 
 // beyond is what no quantity of a building site comes to, in any unit.
 const beyond = 1e12
@@ -139,6 +142,11 @@ func (p Printer) quantity(q message.Quantity) string {
 		return quantity.Fixed(v*1000, 0) + " g/m2"
 	case message.Times:
 		return quantity.Fixed(v, 1) + " times"
+	case message.Bucket:
+		if us {
+			return quantity.Fixed(v/litresPerQuart, 1) + " qt"
+		}
+		return quantity.Fixed(v, 1) + " l"
 	case message.Rain:
 		if us {
 			return quantity.Fixed(v/25.4, 2) + " in/h"
