@@ -170,21 +170,24 @@ func (a *Answer) Deeds() []Deed {
 	if lays {
 		lay = a.Coats[a.due[0]].Lay
 	}
-	helps := func(c ChangeCode) message.Text { return a.helps(c) }
-	if effect := helps(ChangeHeat); effect != nil {
+	if effect := a.helps(ChangeHeat); effect != nil {
 		add(DeedHeat, ChangeHeat, message.Say("Would help: the room at {} from this evening, vented, not at the wall ({}).", message.Celsius(HeatedRoom), effect), evening)
 	} else if says := a.heat(lays); says != nil {
 		add(DeedHeat, ChangeHeat, says, evening)
 	}
 	bare := lays && a.due[0] == 0
-	if effect := helps(ChangeDamp); effect != nil {
+	if effect := a.helps(ChangeDamp); effect != nil {
 		add(DeedDamp, ChangeDamp, message.Say("Would help: damp the masonry, and again before the first coat ({}).", effect), evening)
 	} else if bare && a.Job.Damped {
 		add(DeedDamp, ChangeDamp, message.Words("Damp the masonry."), evening)
 	}
 	o := a.Job.Outdoors
 	if lays && o != nil && (o.Cover == exposure.Sheeted || o.Cover == exposure.Tented || a.has(CodeRain, CodeFrost, CodeWind)) {
-		add(DeedSheeting, ChangeSheet, message.Words("Hang the sheeting: it stands before the first coat."), evening)
+		says := "Put the sheeting up, rolled back, so that it is let down at once."
+		if o.Cover == exposure.Sheeted || o.Cover == exposure.Tented {
+			says = "Hang the sheeting: it stands before the first coat."
+		}
+		add(DeedSheeting, ChangeSheet, message.Words(says), evening)
 	}
 	if n := a.Job.Room.Hands; lays && n > 1 {
 		add(DeedHands, "", message.Say("Order {} pairs of hands for {}.", message.Number(n), message.At(lay)), evening)

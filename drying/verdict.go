@@ -76,7 +76,7 @@ func Figure(v float64, unit string) message.Quantity {
 
 // Figures are a reason's value and limit as people read them; nothing where they add nothing to its words.
 func (r Reason) Figures() message.Text {
-	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday || r.Code == CodeAirFar {
+	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday || r.Code == CodeAirFar || r.Code == CodeAirHeld {
 		return nil
 	}
 	value, limit := Figure(r.Value, r.Unit), Figure(r.Limit, r.Unit)

@@ -341,11 +341,11 @@ func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 func noCheck(err error, source string) error {
 	var day *drying.DayError
 	if errors.As(err, &day) {
-		exit, expected := ExitUsage, "a day from the day of asking on, up to 7 days after"
+		exit, expected, help := ExitUsage, "a day from the day of asking on, up to 7 days after", "give one from then on, up to 7 days after"
 		if !day.Known.IsZero() {
-			exit, expected = ExitNoWeather, "a day whose air is known"
+			exit, expected, help = ExitNoWeather, "a day whose air is known", "give an earlier day, or a forecast that reaches it"
 		}
-		return &Error{Exit: exit, Where: "--for", Expected: expected, Message: "--for: " + err.Error() + "; give an earlier day, or ask again later", Err: err}
+		return &Error{Exit: exit, Where: "--for", Expected: expected, Message: "--for: " + err.Error() + "; " + help, Err: err}
 	}
 	var none *drying.NoAirError
 	var old *drying.OldAirError

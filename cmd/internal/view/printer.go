@@ -45,7 +45,6 @@ var forms = map[message.Kind]form{
 	message.Whole:       {kind: quantity.Area, digits: [2]int{0, 0}},
 	message.Volume:      {kind: quantity.Volume, digits: [2]int{0, 0}},
 	message.Pace:        {kind: quantity.WorkRate, digits: [2]int{0, 0}},
-	message.Mass:        {kind: quantity.Mass, digits: [2]int{1, 1}},
 }
 
 // write writes v, in the kind's base unit. A number that is whole as it is printed has no decimals.
@@ -57,6 +56,14 @@ func (f form) write(v float64, u quantity.Units) string {
 }
 
 const litresPerQuart = 0.946352946 // US liquid
+
+// coarse is how many decimals an amount of material has.
+func coarse(v float64) int {
+	if v < 10 {
+		return 1
+	}
+	return 0
+}
 
 // beyond is what no quantity of a building site comes to, in any unit.
 const beyond = 1e12
@@ -142,11 +149,13 @@ func (p Printer) quantity(q message.Quantity) string {
 		return quantity.Fixed(v*1000, 0) + " g/m2"
 	case message.Times:
 		return quantity.Fixed(v, 1) + " times"
+	case message.Mass:
+		return quantity.Format(quantity.Mass, v, p.Units, coarse(quantity.In(quantity.Mass, v, p.Units)))
 	case message.Bucket:
 		if us {
-			return quantity.Fixed(v/litresPerQuart, 1) + " qt"
+			return quantity.Fixed(v/litresPerQuart, coarse(v/litresPerQuart)) + " qt"
 		}
-		return quantity.Fixed(v, 1) + " l"
+		return quantity.Fixed(v, coarse(v)) + " l"
 	case message.Rain:
 		if us {
 			return quantity.Fixed(v/25.4, 2) + " in/h"
