@@ -65,10 +65,6 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	if from, _ := job.Hours.On(ask.At.In(job.Zone)); len(d.laid) == 0 && from.After(begins) {
 		begins = from
 	}
-	lays := d.lays()
-	if len(d.laid) == 0 { // whenever it is asked before work begins
-		lays = d.seconds(begins)
-	}
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
 		d.room = job.Room.closed(last.Temperature.V) != nil
 	}
@@ -89,7 +85,11 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	spots := job.spots
 	if spots == nil {
 		// The suction is measured before the first coat: no later reading changes it.
-		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(lays)
+		tested := d.lays()
+		if len(d.laid) == 0 { // whenever it is asked before work begins
+			tested = d.seconds(begins)
+		}
+		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(tested)
 		rh := then.Vapour / float64(psychro.SaturationWater(psychro.Celsius(then.Temperature)))
 		if spots, err = job.Suction.Spots(job.Background, then.Temperature, rh); err != nil {
 			return nil, err
@@ -111,7 +111,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		Air:  air, Coarse: coarse, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
 	}
 	if d.room {
-		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(lays).Temperature)
+		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(d.lays()).Temperature)
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }

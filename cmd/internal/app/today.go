@@ -42,15 +42,15 @@ Without a reading, the forecast for the job's place is asked for and carried
 into its room. With --source beside a reading, the reading shifts the forecast.
 
 JOB is a job file, or - for standard input. Readings after --at are a replay;
-those that end earlier hold their last value, for today only; a last one over
+those that end earlier hold their last value, for that day only; a last one over
 two days old is refused. Readings are a logger's CSV in most shapes there are:
 what was decided in reading it is told with --detail, and pinned by --read-as or
 by [readings] in the job; what could be read in two ways is refused. --at
 without an offset is by the clock of the job's zone.
 
 After the working hours the answer is for the next working day; --for says which
-day: today, tomorrow (the next working day) or a date, up to 7 days on. Indoors
-one reading serves for one day of work that is taken to stay as read.`,
+day: today, tomorrow (the next working day) or a date, up to 7 days on. Where
+nothing is known of its air, a room's is taken to stay as read: doubtful then.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			q := todayFlags(fs)
 			return q.answer

@@ -179,7 +179,7 @@ type Change struct {
 	Says     message.Text
 	Effect   message.Text
 	Helps    bool
-	Tomorrow bool // for tomorrow
+	Tomorrow bool // it is too late for the day asked about
 	Verdict  string
 	Window   time.Duration
 	Done     time.Time

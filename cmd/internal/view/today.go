@@ -69,7 +69,7 @@ func NewDay(in Asked) Day {
 		if slices.ContainsFunc(deeds, func(e drying.Deed) bool { return e.In == c.Code }) {
 			continue // it is among the deeds
 		}
-		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
+		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow && !a.Ahead(), Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
 	}
 	if n := len(a.Changes); n > 0 && a.Verdict != drying.Go && !slices.ContainsFunc(a.Changes, func(c drying.Change) bool { return c.Helps }) {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
