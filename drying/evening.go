@@ -2,7 +2,6 @@ package drying
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"time"
 
@@ -114,7 +113,7 @@ func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 func (a *Answer) Eve() time.Time {
 	_, to := a.Job.Hours.On(midnight(a.Day, -1))
 	if to.Before(a.At) {
-		return a.At
+		return RoundUp(a.At, 5*time.Minute)
 	}
 	return to
 }
@@ -165,13 +164,13 @@ func (a *Answer) Deeds() []Deed {
 	add := func(c DeedCode, in ChangeCode, says message.Text, at time.Time) {
 		out = append(out, Deed{Code: c, Says: says, At: at, In: in})
 	}
-	evening := time.Time{}
-	lay, lays := time.Time{}, a.Verdict != NoGo && a.due[1] > a.due[0]
+	var evening, lay time.Time
+	lays := a.Verdict != NoGo && a.due[1] > a.due[0]
 	if lays {
 		lay = a.Coats[a.due[0]].Lay
 	}
 	if effect := a.helps(ChangeHeat); effect != nil {
-		add(DeedHeat, ChangeHeat, message.Say("Would help: the room at {} from this evening, vented, not at the wall ({}).", message.Celsius(HeatedRoom), effect), evening)
+		add(DeedHeat, ChangeHeat, a.short(message.Say("Would help: the room at {} overnight, vented, not at the wall ({}).", message.Celsius(HeatedRoom), effect)), evening)
 	} else if says := a.heat(lays); says != nil {
 		add(DeedHeat, ChangeHeat, says, evening)
 	}
@@ -223,12 +222,17 @@ func (a *Answer) heat(lays bool) message.Text {
 	if a.Job.Outdoors != nil || r.Heating == nil || !lays && !a.has(CodeWallCold, CodeDewPoint, CodeFreezes) {
 		return nil
 	}
-	says := message.Say("Room at {} to {} from this evening, vented, not at the wall.", message.Celsius(heatLow), message.Celsius(heatHigh))
+	says := message.Say("Room at {} to {} overnight, vented, not at the wall.", message.Celsius(heatLow), message.Celsius(heatHigh))
 	if t := *r.Heating; t >= heatLow && t <= heatHigh {
 		says = message.Say("Keep the room at {} overnight, vented, not at the wall.", message.Celsius(t))
 	}
+	return a.short(says)
+}
+
+// short adds to what is said of heating that it comes late, where the wall is cold.
+func (a *Answer) short(says message.Text) message.Text {
 	if left := a.Start.Sub(a.At); min(a.WallTemp, float64(a.Now.Temperature())) < heatLow && left < heatBefore {
-		says = message.Say("{} 24 to 48 h are usual, and {} are left.", says, message.Quantity{Kind: message.Hours, Value: math.Floor(left.Hours()) * 3600})
+		return message.Say("{} 24 to 48 h before are usual; {} h are left.", says, message.Number(int(left.Hours())))
 	}
 	return says
 }

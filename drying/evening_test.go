@@ -1,8 +1,10 @@
 package drying_test
 
 import (
+	"errors"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -10,6 +12,7 @@ import (
 
 	"limeday/drying"
 	"limeday/drying/exposure"
+	"limeday/drying/material"
 	"limeday/psychro"
 	"limeday/weather"
 )
@@ -142,5 +145,107 @@ func TestEveningIsMorning(t *testing.T) {
 	t.Logf("the evenings said: %v", said)
 	if said[drying.Go] == 0 || said[drying.NoGo] == 0 {
 		t.Errorf("the mix says nothing: %v", said)
+	}
+}
+
+// TestDeeds: what is to be done the evening before is what the job and its plan want, and no more.
+func TestDeeds(t *testing.T) {
+	hall := func(change func(*drying.Job)) drying.Job {
+		j := room(t, material.Fair)
+		change(&j)
+		return j
+	}
+	heat := 17.0
+	full := func(j *drying.Job) {
+		j.Background, j.Damped = background(t, "brick", ""), true
+		j.Room.Heating, j.Room.Hands, j.Room.WetArea = &heat, 2, 10
+		j.Coats = j.Coats[2:] // on bare brick it is gone at once in other air
+	}
+	outside := func(cover exposure.Cover) drying.Job {
+		j := wallOutside(t, 180)
+		j.Outdoors.Cover = cover
+		render, err := material.FinishNamed("nhl-render")
+		if err != nil {
+			t.Fatal(err)
+		}
+		j.Background, j.Damped, j.Coats = background(t, "brick", ""), true, []drying.Coat{{Finish: render, Thickness: 8e-3}}
+		return j
+	}
+	eve := time.Date(2026, 4, 14, 17, 30, 0, 0, time.UTC)
+	read := func(temp, rh float64) weather.Series {
+		return weather.Series{Source: "a test", Records: []weather.Record{reading(t, eve, temp, rh)}}
+	}
+	fine := spell(april, 6, func(_ int, r *weather.Record) { r.Cloud.V = 0 })
+	fine.Issued = eve
+	for _, c := range []struct {
+		name string
+		job  drying.Job
+		air  weather.Series
+		at   time.Time
+		want string
+	}{
+		{"a board", hall(func(*drying.Job) {}), read(18, 55), eve, ""},
+		{"two hands", hall(func(j *drying.Job) { j.Room.Hands, j.Room.WetArea = 2, 10 }), read(18, 55), eve, "hands batch"},
+		{"heated brick", hall(full), read(20, 50), eve, "heat damp hands batch damp-again"},
+		{"in the morning", hall(full), read(20, 50), eve.Add(-10 * time.Hour), ""},
+		{"too cold", hall(func(*drying.Job) {}), read(7, 60), eve, "heat"},
+		{"open to the sun", outside(exposure.Open), fine, eve, "damp net damp-again"},
+		{"sheeted", outside(exposure.Sheeted), fine, eve, "damp sheeting damp-again"},
+	} {
+		c.air.Records = slices.Clone(c.air.Records)
+		if len(c.air.Records) == 1 {
+			c.air.Records[0].Time = c.at
+		}
+		a, err := drying.Check(c.job, drying.Ask{At: c.at, Air: c.air})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var codes []string
+		for _, e := range a.Deeds() {
+			codes = append(codes, string(e.Code))
+			if !slices.Contains(drying.DeedCodes(), e.Code) || !e.At.IsZero() && (!e.At.After(a.At) || e.At.After(a.Start.Add(12*time.Hour))) {
+				t.Errorf("%s: %s at %s", c.name, e.Code, e.At)
+			}
+		}
+		if got := strings.Join(codes, " "); got != c.want {
+			t.Errorf("%s (%s, %+v): %q, not %q", c.name, a.Verdict, a.Reasons, got, c.want)
+		}
+	}
+	// A wall to the east is in the sun before the crew is there: its net is hung half an hour before sunrise, 05:10 at 52 N 0 E in mid-April (a table of
+	// the sun, from memory, to some minutes).
+	j := outside(exposure.Open)
+	j.Outdoors.Bearing = 70
+	a, err := drying.Check(j, drying.Ask{At: eve, Air: fine})
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(a.Deeds(), func(e drying.Deed) bool { return e.Code == drying.DeedNet })
+	if i < 0 || a.Deeds()[i].At.Format("15:04") < "04:30" || a.Deeds()[i].At.Format("15:04") > "04:45" {
+		t.Errorf("the net of a wall to the east: %+v (%s)", a.Deeds(), a.Verdict)
+	}
+}
+
+// TestDayAsked: a day that is over, too far or not known is refused; in the evening one that is not known is not guessed, and the hours are over.
+func TestDayAsked(t *testing.T) {
+	in, out := room(t, material.Fair), wallOutside(t, 180)
+	eve := time.Date(2026, 4, 14, 17, 30, 0, 0, time.UTC)
+	one := weather.Series{Source: "a test", Records: []weather.Record{reading(t, eve, 18, 55)}}
+	short := spell(april, 6, func(int, *weather.Record) {})
+	short.Records = slices.DeleteFunc(short.Records, func(r weather.Record) bool { return r.Time.After(eve.Add(6 * time.Hour)) })
+	for _, c := range []struct {
+		job  drying.Job
+		air  weather.Series
+		days int
+		ok   bool
+	}{{in, one, 0, true}, {in, one, 1, true}, {in, one, 2, false}, {in, one, -1, false}, {in, one, 8, false}, {out, short, 1, false}, {out, short, 0, true}} {
+		_, err := drying.Check(c.job, drying.Ask{At: eve, For: eve.AddDate(0, 0, c.days), Air: c.air})
+		var day *drying.DayError
+		if (err == nil) != c.ok || err != nil && !errors.As(err, &day) {
+			t.Errorf("%d days on: %v", c.days, err)
+		}
+	}
+	a, err := drying.Check(out, drying.Ask{At: eve, Air: short})
+	if err != nil || a.Ahead() || why(a, drying.CodeDayOver) == nil {
+		t.Errorf("a forecast to midnight: %+v, %v", a.Reasons, err)
 	}
 }
