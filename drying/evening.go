@@ -9,7 +9,6 @@ import (
 	"limeday/drying/exposure"
 	"limeday/drying/message"
 	"limeday/weather"
-	"limeday/weather/sky"
 )
 
 // farAsk is how many days after that of asking a day can be asked about.
@@ -275,8 +274,9 @@ func (a *Answer) net(lay time.Time) (time.Time, message.Text) {
 		return time.Time{}, nil
 	}
 	from, to := comes(x.SunFrom), lasts(x.SunTo)
-	if site, err := sky.NewSite(a.Job.Place); err == nil && !x.SunFrom.After(lay) { // the sun is there before the crew
-		if rise := site.Day(x.SunFrom).Rise.In(a.Job.Zone); !rise.IsZero() && rise.Before(x.SunFrom) {
+	out := exposure.Outside{Place: a.Job.Place}
+	if rise, err := out.Sunrise(x.SunFrom); err == nil && !x.SunFrom.After(lay) && !rise.IsZero() { // the sun is there before the crew
+		if rise = rise.In(a.Job.Zone); rise.Before(x.SunFrom) {
 			return RoundDown(rise.Add(-netBefore), 5*time.Minute), message.Say("Net up before sunrise, {}: sun on the wall {} to {}.", comes(rise), from, to)
 		}
 	}
