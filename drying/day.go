@@ -40,12 +40,13 @@ type day struct {
 
 // newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.
 func newDay(job Job, ask Ask, readings weather.Series, coarse bool) (*day, error) {
-	first := ask.At
+	first := job.begins(ask)
 	for _, s := range ask.Seen {
 		if s.At.Before(first) {
 			first = s.At
 		}
 	}
+	first = midnight(first.In(job.Zone), 0) // whenever of the day, or of the evening before, it is asked
 	return newDayIn(job, ask, readings, between(readings, first.Add(-lead), job.begins(ask).Add(reach)), coarse, coarse)
 }
 
@@ -64,6 +65,10 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	begins := job.begins(ask)
 	if from, _ := job.Hours.On(ask.At.In(job.Zone)); len(d.laid) == 0 && from.After(begins) {
 		begins = from
+	}
+	lays := d.lays()
+	if len(d.laid) == 0 { // whenever it is asked before work begins
+		lays = d.seconds(begins)
 	}
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
 		d.room = job.Room.closed(last.Temperature.V) != nil
@@ -85,11 +90,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	spots := job.spots
 	if spots == nil {
 		// The suction is measured before the first coat: no later reading changes it.
-		tested := d.lays()
-		if len(d.laid) == 0 { // whenever it is asked before work begins
-			tested = d.seconds(begins)
-		}
-		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(tested)
+		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(lays)
 		rh := then.Vapour / float64(psychro.SaturationWater(psychro.Celsius(then.Temperature)))
 		if spots, err = job.Suction.Spots(job.Background, then.Temperature, rh); err != nil {
 			return nil, err
@@ -111,7 +112,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		Air:  air, Coarse: coarse, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
 	}
 	if d.room {
-		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(d.lays()).Temperature)
+		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(lays).Temperature)
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }

@@ -44,8 +44,8 @@ func moving(r *rapid.T, eve time.Time, temp, rh float64, tag weather.Tag) weathe
 		s.Issued = eve
 	}
 	v := func(x float64) weather.Value { return weather.Value{V: x, Tag: tag} }
-	for h := -72; h <= 120; h++ {
-		x := math.Sin(2 * math.Pi * (float64(h) - phase) / 24)
+	for h := -240; h <= 120; h++ { // longer than a wall remembers, and no two days alike
+		x := 0.7*math.Sin(2*math.Pi*(float64(h)-phase)/24) + 0.3*math.Sin(2*math.Pi*(float64(h)-phase)/61)
 		c := temp + swing*x
 		s.Records = append(s.Records, weather.Record{Time: eve.Add(time.Duration(h)*time.Hour - 30*time.Minute), Temperature: v(c),
 			Vapour: v((rh - 2*swing*x) / 100 * float64(psychro.SaturationWater(psychro.Celsius(c)))),
