@@ -15,9 +15,10 @@ import (
 	"limeday/weather"
 )
 
-// Ask is the morning's question.
+// Ask is the question of a day: the morning's, or that of the evening before.
 type Ask struct {
 	At    time.Time      // the moment of asking
+	For   time.Time      // a moment of the day asked about; zero: the day of At or, once its hours are over, the next working day
 	Air   weather.Series // of the room, or at the place: what was there, and what is to come; of a room, what lies after At is a replay of what was read later
 	Faces []FaceReading  // measured on the wall, in order of time, none after At
 	Seen  []Seen         // of the coats laid; see SeenOf
@@ -46,6 +47,7 @@ func (a Ask) Until(outdoors bool) time.Time {
 type Answer struct {
 	Job   Job
 	At    time.Time
+	Day   time.Time // midnight of the day asked about, by the job's clock
 	Start time.Time // when the first coat is laid
 	// Earliest and Latest bound the starts tried that are not a no-go; zero where all are.
 	Earliest, Latest time.Time
@@ -76,6 +78,7 @@ type Answer struct {
 	due     [2]int    // of them, from and up to which are laid on the day judged
 	soonest float64   // when the first of those could be laid, s
 	unfit   *coatRun  // a last coat that was left to another day
+	kept    bool      // nothing is known of the air of a later day: the last reading is taken to stay
 }
 
 // Knowledge says what the answer rests on.
@@ -116,7 +119,8 @@ type CoatPlan struct {
 // Due says what a plan says of a coat or a day.
 type Due string
 
-// The dues, from what is certain to what is not known. Of a coat not before its Lay no time after laying is known.
+// The dues, from what is certain to what is not known. The day of asking has what is due; a later one that is asked about has likely and
+// doubtful. Of a coat not before its Lay no time after laying is known.
 const (
 	DueToday  Due = "due"
 	Likely    Due = "likely"
@@ -129,7 +133,7 @@ type DayPlan struct {
 	Date    time.Time // its midnight, by the job's clock
 	Due     Due
 	Verdict Verdict  // of the coats laid on it; empty where none is, or its air is not known
-	Reasons []Reason // of a later day that is not a go
+	Reasons []Reason // of a day after that of asking that is not a go
 	Coats   []int    // numbers of those laid on it; none of a day of tending alone
 	Tend    []Aftercare
 }
@@ -212,9 +216,9 @@ const (
 	tooOld = 48 * time.Hour
 )
 
-// Check answers what of the job's coats can be laid and closed today, from the moment of asking on, and when the rest follows. Starts are
+// Check answers what of the job's coats can be laid and closed on the day asked about, from the moment of asking on, and when the rest follows. Starts are
 // tried through the working hours; the answer is for the best of them. Of coats that were laid, in ask.Seen, nothing is drawn but when they were
-// laid and dry; see [Resume]. Errors are *AskError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
+// laid and dry; see [Resume]. Errors are *AskError, *DayError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
 func Check(job Job, ask Ask) (Answer, error) {
 	m, err := wake(job, ask)
 	if err != nil {
@@ -229,11 +233,11 @@ type morning struct {
 	ask       Ask
 	day       *day
 	readings  weather.Series
-	first, to time.Time // the first moment at which work can begin today, and the end of the hours
+	first, to time.Time // the first moment at which work can begin on the day, and the end of its hours
 	until     time.Time // as far as the air is known
 }
 
-// wake sets up the day of ask.At.
+// wake sets up the day asked about.
 func wake(job Job, ask Ask) (*morning, error) {
 	if err := job.Check(); err != nil {
 		return nil, err
@@ -247,7 +251,6 @@ func wake(job Job, ask Ask) (*morning, error) {
 		return nil, err
 	}
 	at := ask.At.In(job.Zone)
-	from, to := job.Hours.On(at)
 	readings := complete(ask.Air)
 	known, later := readings.Before(ask.At)
 	switch n := len(known.Records); {
@@ -258,7 +261,11 @@ func wake(job Job, ask Ask) (*morning, error) {
 	}
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
-	a := Answer{Job: job, At: at, Seen: ask.Seen, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
+	if ask.For, err = job.asked(ask, readings); err != nil {
+		return nil, err
+	}
+	from, to := job.Hours.On(ask.For)
+	a := Answer{Job: job, At: at, Day: ask.For, Seen: ask.Seen, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
 		End: end.In(job.Zone), Held: end.Before(to), Replay: lastMeasured(readings).After(ask.At), Notes: words(ask.Air.Notes)}}
 	foretold := readings.Records[len(readings.Records)-1].Temperature.Tag != weather.Measured
 	switch a.Known.Forecast = foretold && !a.Known.Replay; {
@@ -284,7 +291,8 @@ func wake(job Job, ask Ask) (*morning, error) {
 		a.Known.Notes = append(a.Known.Notes, n)
 	}
 	a.Known.Off = ask.Air.Off
-	a.Known.Parts = ask.Air.Within(d.moment(min(d.first(), 0)), ask.At.Add(reach))
+	far := job.begins(ask).In(job.Zone).Add(reach)
+	a.Known.Parts = ask.Air.Within(d.moment(min(d.first(), 0)), far)
 	if first := readings.Records[0].Time; first.After(d.moment(d.first())) {
 		a.Known.Parts = append([]weather.Part{{Kind: weather.Assumed, From: d.moment(d.first()), To: first}}, a.Known.Parts...)
 	}
@@ -297,7 +305,8 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if m.first.Before(from) {
 		m.first = from
 	}
-	switch far := at.Add(reach); {
+	m.kept = a.Ahead() && end.Before(m.first)
+	switch {
 	case a.Known.Forecast && end.Before(m.first):
 		return nil, &OldAirError{At: at, Last: a.Known.End, Forecast: true}
 	case end.After(far):
@@ -435,11 +444,12 @@ func (m *morning) answer(stride time.Duration) (Answer, error) {
 // plan goes on from a day's answer: the coats left, the care, and the walls laid before.
 func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
 	if a.due[1] > a.due[0] {
-		var today []int
+		var numbers []int
 		for i := a.due[0]; i < a.due[1]; i++ {
-			today = append(today, i+1)
+			numbers = append(numbers, i+1)
 		}
-		a.onDay(a.At, DueToday, a.Verdict, nil, today...)
+		a.onDay(a.Day, DueToday, a.Verdict, nil, numbers...)
+		a.settle()
 	}
 	switch n := len(s.runs); {
 	case a.Verdict == NoGo && n > 0 && t != nil: // what was due today is another day's
@@ -468,7 +478,7 @@ func (m *morning) best(s state, stride time.Duration) (best Answer, chosen *tria
 	if i > 0 {
 		first = max(first, d.grained(s.runs[i-1].next, i-1))
 	}
-	if i == len(d.job.Coats) || !d.job.Hours.Works(m.At) || !(first < to) {
+	if i == len(d.job.Coats) || !d.job.Hours.Works(m.Day) || !(first < to) {
 		a, err := m.idle(s)
 		return a, nil, a, err
 	}
@@ -533,6 +543,22 @@ func (h Hours) On(t time.Time) (from, to time.Time) {
 		return time.Date(t.Year(), t.Month(), t.Day(), int(d/time.Hour), int(d%time.Hour/time.Minute), 0, 0, t.Location())
 	}
 	return day(h.From), day(h.To)
+}
+
+// Next is the midnight of the first working day after that of t, by its clock; zero where over a year has none.
+func (h Hours) Next(t time.Time) time.Time {
+	for i := 1; i <= farDays; i++ {
+		if day := midnight(t, i); h.Works(day) {
+			return day
+		}
+	}
+	return time.Time{}
+}
+
+// midnight is that of the day of t, by its clock, or of one some days after.
+func midnight(t time.Time, days int) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d+days, 0, 0, 0, 0, t.Location())
 }
 
 // RoundUp is the first moment not before t whose time of day, by the clock of t's zone, is a multiple of grain.

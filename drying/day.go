@@ -20,6 +20,7 @@ import (
 type day struct {
 	job      Job
 	at       time.Time
+	work     float64 // when the work asked about can begin, s: 0, or the hours of a later day
 	pressure psychro.Pascal
 	room     bool           // the moisture and heat that the wet wall gives its room are counted
 	facts    exposure.Facts // outdoors: what the forcing rests on
@@ -40,19 +41,21 @@ type day struct {
 
 // newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.
 func newDay(job Job, ask Ask, readings weather.Series, coarse bool) (*day, error) {
-	first := ask.At
+	first := job.begins(ask)
 	for _, s := range ask.Seen {
 		if s.At.Before(first) {
 			first = s.At
 		}
 	}
-	return newDayIn(job, ask, readings, between(readings, first.Add(-lead), ask.At.Add(reach)), coarse, coarse)
+	first = midnight(first.In(job.Zone), 0) // whenever of the day, or of the evening before, it is asked
+	return newDayIn(job, ask, readings, between(readings, first.Add(-lead), job.begins(ask).Add(reach)), coarse, coarse)
 }
 
 // newDayIn is newDay in the weather of seen, a part of the readings, thinned or as it is.
 func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool) (*day, error) {
 	d := &day{job: job, at: ask.At, pressure: job.Pressure(), coarse: coarse}
 	d.job.unsure = job.unsure && job.Behind.Kind != exposure.NotSaid // one of the kinds of an ensemble
+	d.work = d.seconds(job.begins(ask))
 	d.seen(ask.Seen)
 	d.doubts = d.doubtsOf(readings)
 	known, _ := readings.Before(ask.At)
@@ -60,9 +63,13 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	if n := len(known.Records); n > 0 {
 		last = known.Records[n-1]
 	}
-	begins := ask.At
+	begins := job.begins(ask)
 	if from, _ := job.Hours.On(ask.At.In(job.Zone)); len(d.laid) == 0 && from.After(begins) {
 		begins = from
+	}
+	lays := d.lays()
+	if len(d.laid) == 0 { // whenever it is asked before work begins
+		lays = d.seconds(begins)
 	}
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
 		d.room = job.Room.closed(last.Temperature.V) != nil
@@ -84,7 +91,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	spots := job.spots
 	if spots == nil {
 		// The suction is measured before the first coat: no later reading changes it.
-		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.lays())
+		then := wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(lays)
 		rh := then.Vapour / float64(psychro.SaturationWater(psychro.Celsius(then.Temperature)))
 		if spots, err = job.Suction.Spots(job.Background, then.Temperature, rh); err != nil {
 			return nil, err
@@ -94,19 +101,19 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	d.begin = min(air[0].Time, d.first())
 	wet := 0.0
 	switch base := d.seconds(job.BaseLaid.Add(laidBy)); {
-	case !job.BaseLaid.IsZero() && -base < longAgo.Seconds(): // it has dried since
+	case !job.BaseLaid.IsZero() && d.work-base < longAgo.Seconds(): // it has dried since
 		d.begin, wet = min(d.first(), base), coat.WetShare
 	case job.Wet == BedDamp:
-		d.begin, wet = d.first(), coat.DampShare
+		d.begin, wet = d.lays()-job.dampedBefore(), coat.DampShare
 	case job.Wet == BedWet:
-		d.begin, wet = d.first(), coat.WetShare
+		d.begin, wet = d.lays()-job.dampedBefore(), coat.WetShare
 	}
 	setting := coat.Setting{
 		Face: wall.FaceSpec{Height: job.Room.WallHeight, Emissivity: job.Coats[0].Finish.Emissivity.Value, Pressure: d.pressure},
 		Air:  air, Coarse: coarse, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
 	}
 	if d.room {
-		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(d.lays()).Temperature)
+		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(lays).Temperature)
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -134,7 +141,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 			}
 		default:
 			d.job.unsure = math.Abs(*found-there) > sameFace
-			if day := faces[0].At; d.moment(day).Format(time.DateOnly) == d.moment(0).Format(time.DateOnly) {
+			if day := faces[0].At; d.moment(day).Format(time.DateOnly) == d.moment(d.work).Format(time.DateOnly) {
 				d.found = *found - there // of another day it tells the times alone
 			}
 		}
@@ -190,16 +197,16 @@ func (d *day) seen(seen []Seen) {
 	}
 }
 
-// lays is when the first coat was laid, or now, s.
+// lays is when the first coat was laid, or else can be, s.
 func (d *day) lays() float64 {
 	if len(d.laid) > 0 {
 		return d.laid[0]
 	}
-	return 0
+	return d.work
 }
 
 // first is the first thing known that was done to the wall, s; now where nothing was.
-func (d *day) first() float64 { return min(0, d.lays()) - d.job.dampedBefore() }
+func (d *day) first() float64 { return min(0, d.lays()-d.job.dampedBefore()) }
 
 // faces are the temperatures that were measured on the wall, as looks.
 func (d *day) faces(ask Ask) []course.Look {

@@ -48,6 +48,7 @@ type Laying struct {
 // NewLayings sets the wall up in the air of ask, to be laid on from ask.At on, or from when that can be of a job that is [Job.Left]. Errors are
 // those of [Check].
 func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
+	ask.For = ask.At
 	m, err := wake(job.whole(), ask)
 	if err != nil {
 		return nil, err

@@ -14,7 +14,7 @@ type NextDay struct {
 // nextStride is the time between the starts tried on a later day: its weather is not known to the half hour.
 const nextStride = 2 * time.Hour
 
-// Next looks for the first day after that of ask.At on which the job's coats can be laid, as far as the air is known
+// Next looks for the first day after that asked about on which the job's coats can be laid, as far as the air is known
 // for the whole of the working hours; nothing is kept or guessed beyond it. The wall is followed to that day through
 // the air before it. The errors are those of [Check].
 func Next(job Job, ask Ask) (NextDay, error) {
@@ -30,9 +30,13 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		return next, nil
 	}
 	end := known.Records[len(known.Records)-1].Time
+	day, err := job.asked(ask, known)
+	if err != nil {
+		return next, err
+	}
 	ask.Faces = nil // of that morning, not of this one
 	for i := 1; ; i++ {
-		from, to := job.Hours.On(ask.At.In(job.Zone).AddDate(0, 0, i))
+		from, to := job.Hours.On(midnight(day, i))
 		if i > farDays {
 			return next, nil
 		}
@@ -44,7 +48,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		}
 		next.Searched = to
 		later := ask
-		later.At = from
+		later.At, later.For = from, time.Time{}
 		m, err := wake(job, later)
 		if err != nil {
 			return next, err

@@ -108,8 +108,7 @@ func (d *day) working(s float64) (at, to float64) {
 			}
 			return d.seconds(t), d.seconds(until)
 		}
-		y, m, day := t.Date()
-		t = time.Date(y, m, day+1, 0, 0, 0, 0, t.Location())
+		t = midnight(t, 1)
 	}
 	return math.Inf(1), math.Inf(1)
 }
@@ -240,7 +239,9 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 		if t.c != nil {
 			now.c = t.c.Branch()
 		}
-		b, next, _, err := d.choose(a.anew(d.job), now, lay, to, stride)
+		that := a.anew(d.job)
+		that.Day = midnight(day, 0)
+		b, next, _, err := d.choose(that, now, lay, to, stride)
 		if err == nil && d.job.Outdoors != nil {
 			err = b.outdoors(d, next)
 		}
@@ -290,8 +291,7 @@ func (a *Answer) warnings() (out []Reason) {
 
 // onDay notes coats on a day.
 func (a *Answer) onDay(t time.Time, due Due, v Verdict, reasons []Reason, coats ...int) {
-	y, m, d := t.Date()
-	date := time.Date(y, m, d, 0, 0, 0, 0, t.Location())
+	date := midnight(t, 0)
 	if n := len(a.Days); n > 0 && a.Days[n-1].Date.Equal(date) {
 		a.Days[n-1].Coats = append(a.Days[n-1].Coats, coats...)
 		return
@@ -306,8 +306,7 @@ func (a *Answer) tend() {
 			if c.Wall != "" || c.Idle() || c.From.Before(a.At) {
 				continue
 			}
-			y, m, d := c.From.In(a.Job.Zone).Date()
-			date := time.Date(y, m, d, 0, 0, 0, 0, a.Job.Zone)
+			date := midnight(c.From.In(a.Job.Zone), 0)
 			i, found := slices.BinarySearchFunc(a.Days, date, func(p DayPlan, t time.Time) int { return p.Date.Compare(t) })
 			if !found {
 				a.Days = slices.Insert(a.Days, i, DayPlan{Date: date})

@@ -76,7 +76,7 @@ func Figure(v float64, unit string) message.Quantity {
 
 // Figures are a reason's value and limit as people read them; nothing where they add nothing to its words.
 func (r Reason) Figures() message.Text {
-	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday || r.Code == CodeAirFar {
+	if r.Unit == "" || r.Severity == Notes || r.Code == CodeNotToday || r.Code == CodeAirFar || r.Code == CodeAirHeld {
 		return nil
 	}
 	value, limit := Figure(r.Value, r.Unit), Figure(r.Limit, r.Unit)
@@ -201,7 +201,12 @@ func (a *Answer) judge(to time.Time) {
 	if o := a.Known.Off; o != nil && o.TooFar() {
 		a.add(Reason{CodeAirFar, Warns, message.Words("The weather is of a point too far from the job: read the air on site."), o.Away / 1000, weather.HardlyHere / 1000, "km"})
 	}
-	if a.Known.Held {
+	switch {
+	case a.kept:
+		a.add(Reason{Code: CodeAirHeld, Severity: Warns,
+			Says:  message.Words(upper(a.DayWord()) + "'s air is not known: this is for air that stays as read. Read again first thing."),
+			Value: a.Known.Age.Hours(), Unit: "h"})
+	case a.Known.Held:
 		a.add(Reason{Code: CodeAirHeld, Severity: Notes,
 			Says:  message.Words("The air after the last reading is taken to stay as it was; read again before the last coat."),
 			Value: a.Known.Age.Hours(), Unit: "h"})
@@ -221,8 +226,23 @@ func (a *Answer) sortReasons() {
 			a.Verdict = Care
 		}
 	}
-	if len(a.Days) > 0 && a.Days[0].Due == DueToday {
-		a.Days[0].Verdict = a.Verdict
+	a.settle()
+}
+
+// settle puts the verdict on the day asked about and on its coats.
+func (a *Answer) settle() {
+	due := a.dueThen()
+	for i := range a.Coats {
+		if a.Asked(a.Coats[i]) {
+			a.Coats[i].Due = due
+		}
+	}
+	for i := range a.Days {
+		if d := &a.Days[i]; d.Date.Equal(a.Day) && d.Due != "" {
+			if d.Due, d.Verdict = due, a.Verdict; a.Ahead() {
+				d.Reasons = a.warnings()
+			}
+		}
 	}
 }
 
@@ -391,13 +411,16 @@ func (a *Answer) judgeCoats(to time.Time) {
 	}
 }
 
-// drying tells whether a coat laid before still dries at the moment of asking.
+// drying tells whether a coat laid before still dries at the moment of asking, or when the work of a later day can begin.
 func (a *Answer) drying(c CoatPlan) bool {
-	end := c.Recoat
+	end, at := c.Recoat, a.At
 	if c.Last && !c.Closes.IsZero() {
 		end = c.Closes
 	}
-	return end.IsZero() || end.After(a.At)
+	if a.Ahead() {
+		at, _ = a.Job.Hours.On(a.Day)
+	}
+	return end.IsZero() || end.After(at)
 }
 
 // judgeIdle says why no coat is laid on the day.
@@ -407,7 +430,7 @@ func (a *Answer) judgeIdle(to time.Time) {
 		return // all are laid
 	}
 	stop := func(c Code, says message.Text) { a.add(Reason{Code: c, Severity: Stops, Says: says}) }
-	if n > 0 && a.Coats[n-1].Lay.Format(time.DateOnly) == a.At.Format(time.DateOnly) { // the day has done its work
+	if n > 0 && a.Coats[n-1].Lay.Format(time.DateOnly) == a.Day.Format(time.DateOnly) { // the day has done its work
 		stop = func(c Code, says message.Text) { a.add(Reason{Code: c, Severity: Notes, Says: says}) }
 	}
 	if n > 0 {
@@ -424,7 +447,7 @@ func (a *Answer) judgeIdle(to time.Time) {
 			return
 		}
 	}
-	if !a.Job.Hours.Works(a.At) {
+	if !a.Job.Hours.Works(a.Day) {
 		stop(CodeFreeDay, message.Words("No working day: nothing is due."))
 		return
 	}
@@ -469,7 +492,7 @@ func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
 		a.add(Reason{CodeWindowShort, Warns, message.Say("Coat {} is another day's: in this air it is gone by before it can be burnished.", message.Number(last.Number+1)),
 			span / 60, shortestBurn.Minutes(), "min"})
 	default:
-		left(Notes, message.Say("Coat {} could not be closed within today's hours: lay it another day.", message.Number(last.Number+1)))
+		left(Notes, message.Say("Coat {} could not be closed within {}'s hours: lay it another day.", message.Number(last.Number+1), a.DayWord()))
 	}
 }
 
@@ -520,7 +543,7 @@ func (a *Answer) burnishing() time.Duration {
 func (a *Answer) Coolest() float64 {
 	t := a.WallTemp
 	for _, p := range a.Coats {
-		if p.Due != DueToday && !p.Done {
+		if !a.Asked(p) && !p.Done {
 			continue
 		}
 		t = min(t, p.Times.FaceMin)

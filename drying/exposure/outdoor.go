@@ -86,6 +86,15 @@ type Facts struct {
 	NoWind    int     // hours whose wind was not known: taken as 2 m/s at 10 m
 }
 
+// Sunrise is that of the day of t, the zero time where there is none. The error is a *sky.RangeError.
+func (o Outside) Sunrise(t time.Time) (time.Time, error) {
+	site, err := sky.NewSite(o.Place)
+	if err != nil {
+		return time.Time{}, err
+	}
+	return site.Day(t).Rise, nil
+}
+
 // Sunlit reports whether the sun stands above the horizon and before the wall at t, be it behind cloud or not.
 func (o Outside) Sunlit(t time.Time) (bool, error) {
 	site, err := sky.NewSite(o.Place)

@@ -45,6 +45,8 @@ const (
 	Whole       Kind = "whole"       // an area in whole units, m2
 	Volume      Kind = "volume"      // of a room, m3
 	Pace        Kind = "pace"        // of a hand, m2/h
+	Mass        Kind = "mass"        // of a material, kg
+	Bucket      Kind = "bucket"      // a volume of it, l
 	Count       Kind = "count"       // a whole number
 )
 
@@ -192,6 +194,12 @@ func Thick(m float64) Quantity { return Quantity{Kind: Thickness, Value: m} }
 
 // Seconds is a length of time, s.
 func Seconds(s float64) Quantity { return Quantity{Kind: Spell, Value: s} }
+
+// Kilos is a mass, kg.
+func Kilos(m float64) Quantity { return Quantity{Kind: Mass, Value: m} }
+
+// Litres is a volume of a material, l.
+func Litres(v float64) Quantity { return Quantity{Kind: Bucket, Value: v} }
 
 // Spells is two lengths of time, s.
 func Spells(low, high float64) Quantity { return Quantity{Kind: Between, Value: low, To: high} }

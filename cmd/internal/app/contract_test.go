@@ -62,7 +62,7 @@ func TestTodayFields(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			a := answer(t, "", append([]string{"today"}, args...)...)
 			for path, want := range map[string]string{
-				"":        "air assumed at care changes coats days earliest frost job latest next reasons schema sheet start timing verdict weather work",
+				"":        "air assumed at care changes coats days earliest for frost job latest next reasons schema sheet start timing tonight verdict weather work",
 				"frost":   "after_forecast first_freeze risk surface_min_c",
 				"weather": "age_h forecast held issued notes parts radiation replay source",
 				"air":     airFields + " wall wet_bulb_c",
@@ -78,7 +78,7 @@ func TestTodayFields(t *testing.T) {
 			if a["schema"] != "limeday.today/1" || !slices.Contains([]any{"go", "care", "no-go"}, a["verdict"]) {
 				t.Errorf("schema %v, verdict %v", a["schema"], a["verdict"])
 			}
-			for _, list := range []string{"reasons", "coats", "days", "changes", "care", "assumed"} {
+			for _, list := range []string{"reasons", "tonight", "coats", "days", "changes", "care", "assumed"} {
 				if _, ok := a[list].([]any); !ok {
 					t.Errorf("%s is %v, no list", list, a[list])
 				}
@@ -326,13 +326,17 @@ func TestLocalZone(t *testing.T) {
 	}
 }
 
-// The README lists every code that a reason can have.
+// The README lists every code that a reason or a deed can have.
 func TestReadmeHasEveryCode(t *testing.T) {
 	readme, err := os.ReadFile("../../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range drying.Codes() {
+	codes := drying.Codes()
+	for _, c := range drying.DeedCodes() {
+		codes = append(codes, drying.Code(c))
+	}
+	for _, c := range codes {
 		if !bytes.Contains(readme, []byte("`"+c+"`")) {
 			t.Errorf("README.md does not list the code `%s`", c)
 		}

@@ -219,7 +219,7 @@ func (d *desk) answer(ctx context.Context, t *page.Today, j *deskJob, day intake
 	if err != nil {
 		return err
 	}
-	p := view.Printer{Units: u, Day: a.At}
+	p := view.Printer{Units: u, Day: v.ToldOn()}
 	t.Day = &sheet.Shown{Day: v, Printer: p}
 	drawn := drawing.OfDay(v, p)
 	t.Picture, t.Course = drawing.Inline(drawn), courseTable(drawn)

@@ -84,7 +84,7 @@ func goldenDays(t *testing.T) map[string]view.Day {
 
 var (
 	tags    = regexp.MustCompile(`<[^>]*>`)
-	inWords = regexp.MustCompile(`\d\s?(C|F|K|mm|mil|min|h|m2|ft2|m/s|mph|%|kg|lb|Pa|hPa|inHg|d)\b|\d\d:\d\d`)
+	inWords = regexp.MustCompile(`\d\s?(C|F|K|mm|mil|min|h|m2|ft2|m/s|mph|%|kg|lb|l|qt|Pa|hPa|inHg|d)\b|\d\d:\d\d`)
 )
 
 // squashed is a text without its line breaks, blanks and tags.
@@ -103,6 +103,12 @@ func facts(d view.Day, p view.Printer) []string {
 	}
 	for _, r := range d.Reasons {
 		say(r.Says)
+	}
+	if len(d.Eve) > 0 {
+		out = append(out, d.EveOf)
+	}
+	for _, e := range d.Eve {
+		say(e.Says)
 	}
 	for _, r := range append(append([]view.Row{}, d.State...), d.Later...) {
 		out = append(out, r.Label)
@@ -148,7 +154,7 @@ func facts(d view.Day, p view.Printer) []string {
 func TestWritersSayTheSame(t *testing.T) {
 	for name, d := range allDays(t) {
 		for _, u := range []quantity.Units{quantity.Metric, quantity.US} {
-			p := view.Printer{Units: u, Day: d.At}
+			p := view.Printer{Units: u, Day: d.ToldOn()}
 			keep := p
 			keep.Keep = true
 			var page bytes.Buffer
@@ -209,6 +215,11 @@ func idle(d view.Day, f string) bool {
 
 // shown tells whether a moment is one of the plan's, as it is shown.
 func shown(d view.Day, at time.Time) bool {
+	for _, e := range d.Eve {
+		if at.Equal(e.When()) {
+			return true
+		}
+	}
 	for _, l := range d.Days {
 		for _, c := range l.Coats {
 			if at.Equal(c.Lay.Shown()) || at.Equal(l.Date) {
@@ -304,7 +315,7 @@ func TestTodayAndPageAnswerAlike(t *testing.T) {
 func TestOneMomentIsToldOnce(t *testing.T) {
 	lays, dones, tapes := 0, 0, 0
 	for name, d := range allDays(t) {
-		p := view.Printer{Day: d.At}
+		p := view.Printer{Day: d.ToldOn()}
 		if n := len(d.Plan); n > 0 && len(d.Days) > 0 && len(d.Plan[n-1].Past) == 0 {
 			if next, lay := d.Plan[n-1].Then[0].At.At, d.Days[0].Coats[0].Lay.At; !next.Equal(lay) {
 				t.Errorf("%s: next coat from %s, and it is laid at %s", name, next, lay)
@@ -354,7 +365,7 @@ func TestSpotsWithoutACommonWindow(t *testing.T) {
 	if !last.Last {
 		t.Fatalf("%s is no day with a last coat", d.Verdict.Code)
 	}
-	p := view.Printer{Day: d.At}
+	p := view.Printer{Day: d.ToldOn()}
 	var gone, burnish view.Step
 	for _, s := range last.Then {
 		switch s.Code {

@@ -33,6 +33,7 @@ func todayCommand() *command {
 			{"limeday today hall.toml --temp 15C --rh 64", "your reading, for your job"},
 			{"limeday today hall.toml --readings logger.csv", "what a logger read overnight"},
 			{"limeday today hall.toml", "the forecast for the job's place, through its room"},
+			{"limeday today hall.toml --for tomorrow", "the evening before: what to do tonight, then how likely it is"},
 			{"limeday today hall.toml --since coat1=laid@09:10,damp@09:42", "the rest of the day, from what you have seen"},
 			{"limeday today hall.toml --since coat1=laid@2026-04-13T15:10,dry@07:20", "what was seen over two days: a time alone is of today"},
 		},
@@ -41,11 +42,15 @@ Without a reading, the forecast for the job's place is asked for and carried
 into its room. With --source beside a reading, the reading shifts the forecast.
 
 JOB is a job file, or - for standard input. Readings after --at are a replay;
-those that end earlier hold their last value, for today only; a last one over
+those that end earlier hold their last value, for that day only; a last one over
 two days old is refused. Readings are a logger's CSV in most shapes there are:
 what was decided in reading it is told with --detail, and pinned by --read-as or
 by [readings] in the job; what could be read in two ways is refused. --at
-without an offset is by the clock of the job's zone.`,
+without an offset is by the clock of the job's zone.
+
+After the working hours the answer is for the next working day; --for says which
+day: today, tomorrow (the next working day) or a date, up to 7 days on. Where
+nothing is known of its air, a room's is taken to stay as read: doubtful then.`,
 		setup: func(fs *pflag.FlagSet) runner {
 			q := todayFlags(fs)
 			return q.answer
@@ -60,6 +65,8 @@ func todayFlags(fs *pflag.FlagSet) *todayQuestion {
 	q.builtIn = intake.Hall
 	q.which = addWord(fs, "example", "hall|gable", "example", []string{string(intake.Hall), string(intake.Gable)}, "which built-in example, indoors or outdoors")
 	q.since = addText(fs, "since", "coat1=laid@09:10,damp@09:42", "what was seen of the coats laid: works the rest of the day out from it")
+	q.dayFor = addText(fs, "for", "tomorrow", "the day asked about: today, tomorrow or a date; else today or, after the hours, the next working day")
+	offer(fs, "for", "today", "tomorrow")
 	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and what is read and told is noted")
 	q.files = addDayFiles(fs)
 	return q
@@ -74,10 +81,10 @@ type todayQuestion struct {
 	offline         *bool
 	seed            *uint
 
-	since, book, timing *textFlag
-	service, which      *wordFlag
-	builtIn             intake.Example // where no job is given
-	people              uint           // so many hands in place of the job's; 0: as it says
+	since, book, timing, dayFor *textFlag
+	service, which              *wordFlag
+	builtIn                     intake.Example // where no job is given
+	people                      uint           // so many hands in place of the job's; 0: as it says
 }
 
 // askFlags declares what a job is asked about with: its air, its moment, whose timing.
@@ -201,7 +208,7 @@ func (q *todayQuestion) texts() (r intake.Request, err error) {
 	for _, f := range []struct {
 		value func() (string, error)
 		to    *string
-	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}, {q.since.Value, &r.Since}} {
+	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}, {q.since.Value, &r.Since}, {q.dayFor.Value, &r.For}} {
 		if *f.to, err = f.value(); err != nil {
 			return r, err
 		}
@@ -233,7 +240,7 @@ func (q *todayQuestion) answer(ctx context.Context, inv *invocation) error {
 	if err != nil {
 		return err
 	}
-	p := view.Printer{Units: r.units, Day: day.At}
+	p := view.Printer{Units: r.units, Day: day.ToldOn()}
 	a := wire.NewToday(day)
 	if r.reading != nil {
 		a.Air.RHPct = r.reading.RHPct
@@ -332,6 +339,14 @@ func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
 
 // noCheck words why there is no answer.
 func noCheck(err error, source string) error {
+	var day *drying.DayError
+	if errors.As(err, &day) {
+		exit, expected, help := ExitUsage, "a day from the day of asking on, up to 7 days after", "give one from then on, up to 7 days after"
+		if !day.Known.IsZero() {
+			exit, expected, help = ExitNoWeather, "a day whose air is known", "give an earlier day, or a forecast that reaches it"
+		}
+		return &Error{Exit: exit, Where: "--for", Expected: expected, Message: "--for: " + err.Error() + "; " + help, Err: err}
+	}
 	var none *drying.NoAirError
 	var old *drying.OldAirError
 	if errors.As(err, &old) && old.Forecast {

@@ -32,11 +32,14 @@ func (f *dayFiles) write(ctx context.Context, inv *invocation, d view.Day, p vie
 		func(w io.Writer) error { return calendar.Write(w, entries) },
 	}
 	told := ""
-	if path, err := f.flags[2].Value(); err == nil && path != "" && (d.AllTheSame || len(entries.Events) == 0) {
+	if path, err := f.flags[2].Value(); err == nil && path != "" && len(entries.Events) == 0 {
 		writers[2] = nil
 		why := "no coat is due"
 		if d.AllTheSame {
-			why = "today is a no-go"
+			why = "the day is a no-go"
+			if !d.Ahead() {
+				why = "today is a no-go"
+			}
 		}
 		told = "No calendar: " + why + ", so there is nothing to enter; " + oneLine(path) + " is not written.\n"
 	}

@@ -110,6 +110,7 @@ func (inv *invocation) planWall(ctx context.Context, r *dayRead, seed uint) (*wa
 	tell, told := inv.progress("Planning the wall")
 	defer told()
 	var err error
+	r.ask.For = r.ask.At // a wall is planned from the moment of asking on
 	if s.day, err = checkAll(r.jobs, r.ask); err != nil {
 		return nil, noCheck(err, r.ask.Air.Source)
 	}

@@ -11,7 +11,7 @@ import (
 // rules begins the note of an event with a sign.
 const rules = "The sign rules over the clock."
 
-// OfDay is what is to be done, and when: an entry for each laying, and for each step of the day's coats with a sign. A day on which coats
+// OfDay is what is to be done, and when: an entry for each deed of the evening before, an entry for each laying, and for each step of the day's coats with a sign. A day on which coats
 // cannot be told yet has one entry: to ask again.
 func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 	d := Day{Job: v.Head, Date: v.Start.Format(time.DateOnly), Place: v.Place, Stamp: now}
@@ -19,13 +19,19 @@ func OfDay(v view.Day, p view.Printer, now time.Time) Day {
 	if place == "" {
 		place = "A wall"
 	}
+	for _, e := range v.Eve {
+		d.Events = append(d.Events, Event{Key: "eve-" + e.Code, Start: e.When(), Title: strings.TrimSuffix(p.Text(e.Says), "."), Note: place})
+	}
 	for i, c := range v.Plan {
-		if c.Over || len(c.Past) > 0 {
+		if c.Over || len(c.Past) > 0 || v.AllTheSame {
 			continue
 		}
 		name := p.Text(c.Name)
 		key := p.Text(message.Say("coat-{}-", message.Number(c.Number)))
 		lay := Event{Key: key + "lay", Start: c.Lay.Shown(), Title: "Lay coat " + name, Note: place}
+		if v.Ahead() {
+			lay.Title += " (" + c.Due + ")"
+		}
 		if i > 0 {
 			lay.Note = layNote(p, v.Plan[i-1].Then, c)
 		}

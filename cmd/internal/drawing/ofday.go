@@ -7,7 +7,7 @@ import (
 
 // OfDay is a day as it is drawn: every mark stands where its time is shown.
 func OfDay(v view.Day, p view.Printer) Day {
-	d := Day{Title: v.Place, Date: view.Stamp(v.At), Verdict: p.Text(message.Say("{}{}{}", v.Verdict.Word, v.Verdict.Joint, v.Verdict.Brief)),
+	d := Day{Title: v.Place, Date: v.Asked(), Verdict: p.Text(message.Say("{}{}{}", v.Verdict.Word, v.Verdict.Joint, v.Verdict.Brief)),
 		From: v.Hours.From, To: v.Hours.To, KnownTo: v.KnownTo, SunFrom: v.SunFrom, SunTo: v.SunTo, Units: p.Units}
 	if d.Title == "" {
 		d.Title = "A wall"

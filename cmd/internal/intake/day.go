@@ -27,6 +27,7 @@ type Request struct {
 	Example Example // File is that built-in one, with its own moment and air where nothing was measured
 	Given
 	Moment string // by the clock of the job's zone; empty: now
+	For    string // the day asked about: today, tomorrow (the next working day) or a date; empty: as the hours have it
 
 	Reading *Reading // typed in
 	Logger  string   // a CSV of readings in place of it, - for standard input
@@ -81,6 +82,9 @@ func (in *Intake) Day(ctx context.Context, r Request) (d Day, err error) {
 	if d.Ask.At, err = in.moment(r, d.Job.Zone); err != nil {
 		return d, err
 	}
+	if d.Ask.For, err = dayFor(r.For, d.Ask.At.In(d.Job.Zone), d.Job.Hours); err != nil {
+		return d, err
+	}
 	if base := d.Job.BaseLaid; base.After(d.Ask.At) {
 		return d, inJob(d.File, d.File.Layers[len(d.File.Layers)-1].Line, fmt.Errorf("the base coat was laid on %s, which is after the moment of asking, %s; check the dates",
 			base.Format(time.DateOnly), d.Ask.At.In(d.Job.Zone).Format(time.DateOnly)))
@@ -104,6 +108,26 @@ func (in *Intake) moment(r Request, zone *time.Location) (time.Time, error) {
 		return time.Parse(time.RFC3339, job.ExampleAt)
 	}
 	return in.Now(), nil
+}
+
+// dayFor reads the day asked about, as --for has it.
+func dayFor(text string, at time.Time, hours drying.Hours) (time.Time, error) {
+	switch text {
+	case "":
+		return time.Time{}, nil
+	case "today":
+		return at, nil
+	case "tomorrow":
+		if next := hours.Next(at); !next.IsZero() {
+			return next, nil
+		}
+		return at, question("--for", "a job with working days", "--for: the job has no working day after %s", at.Format(time.DateOnly))
+	}
+	day, err := time.ParseInLocation(time.DateOnly, text, at.Location())
+	if err != nil {
+		return at, question("--for", "today, tomorrow or a date such as 2026-04-15", "--for: %q is not a day; write today, tomorrow or a date such as 2026-04-15", text)
+	}
+	return day, nil
 }
 
 // borrowed is an example's wall and coats, for the user's own air, room, place and time.

@@ -36,9 +36,6 @@ func (s Shown) Clock(t view.Time) string { return plain(s.Printer.Clock(t)) }
 // Plain is a text of a user's or a file's.
 func (s Shown) Plain(t string) string { return plain(t) }
 
-// Asked is the moment of asking.
-func (s Shown) Asked() string { return view.Stamp(s.At) }
-
 // Banded tells whether any coat's times have a band.
 func (s Shown) Banded() bool {
 	return slices.ContainsFunc(s.Plan, func(c view.Coat) bool { return len(c.Band) > 0 })

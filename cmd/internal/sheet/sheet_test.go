@@ -45,7 +45,7 @@ type fataler interface{ Fatalf(string, ...any) }
 
 func written(t fataler, d view.Day) string {
 	var b bytes.Buffer
-	if err := Write(&b, d, view.Printer{Day: d.At}); err != nil {
+	if err := Write(&b, d, view.Printer{Day: d.ToldOn()}); err != nil {
 		t.Fatalf("%v", err)
 	}
 	return b.String()

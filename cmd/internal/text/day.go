@@ -12,7 +12,7 @@ import (
 // Day is the morning check on the screen: about thirty lines, and the rest with detail.
 func Day(d view.Day, p view.Printer, detail bool) string {
 	var b strings.Builder
-	b.WriteString(Paragraph("", d.Head) + view.Stamp(d.At) + "\n\n")
+	b.WriteString(Paragraph("", d.Head) + d.Asked() + "\n\n")
 	b.WriteString(Paragraph("", p.Text(d.Verdict.Sentence())))
 	if len(d.Verdict.Start) > 0 {
 		b.WriteString(Paragraph("", p.Text(d.Verdict.Start)))
@@ -20,6 +20,12 @@ func Day(d view.Day, p view.Printer, detail bool) string {
 	for _, r := range d.Reasons {
 		if detail || !r.Detail {
 			b.WriteString(Paragraph("  - ", p.Text(r.Says)))
+		}
+	}
+	if len(d.Eve) > 0 {
+		b.WriteString("\n" + d.EveOf + ":\n")
+		for _, e := range d.Eve {
+			b.WriteString(Paragraph("  - ", p.Text(e.Says)))
 		}
 	}
 	b.WriteString("\n" + Labelled(d.State, p, detail))

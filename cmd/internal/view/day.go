@@ -14,9 +14,12 @@ type Day struct {
 	Place   string
 	Head    string    // whose job, or that it is the example
 	At      time.Time // the moment of asking
+	For     time.Time // midnight of the day asked about
 	Start   time.Time // when the first coat is laid
 	Verdict Verdict
 	Reasons []Reason // what decides first
+	Eve     []Deed   // to be done before the coats of a later day
+	EveOf   string   // when, where they have no time of their own: this evening
 	State   []Row    // air, wall, weather: what the answer starts from
 	// AllTheSame tells that the plan is of a day that is a no-go: were it laid all the same.
 	AllTheSame bool
@@ -45,6 +48,41 @@ type Day struct {
 	SunFrom, SunTo time.Time
 
 	Exact Exact // what programs are told besides
+}
+
+// Ahead tells whether the day asked about is after that of asking.
+func (d Day) Ahead() bool { return d.For.After(d.At) }
+
+// ToldOn is a moment of the day whose times are told without it: the day asked about.
+func (d Day) ToldOn() time.Time {
+	if d.Ahead() {
+		return d.For
+	}
+	return d.At
+}
+
+// Asked is the moment of asking, and for which day where that is a later one.
+func (d Day) Asked() string {
+	if d.Ahead() {
+		return Stamp(d.At) + ", for " + d.For.Format("Mon 2 Jan")
+	}
+	return Stamp(d.At)
+}
+
+// Deed is something to be done before the coats of a later day.
+type Deed struct {
+	Code string
+	Says message.Text
+	At   time.Time // when it has its own time; else on the evening before, which is Eve
+	Eve  time.Time
+}
+
+// When is its moment.
+func (d Deed) When() time.Time {
+	if d.At.IsZero() {
+		return d.Eve
+	}
+	return d.At
 }
 
 // Verdict is the answer in a word, and how its sentence goes on.
@@ -141,7 +179,7 @@ type Change struct {
 	Says     message.Text
 	Effect   message.Text
 	Helps    bool
-	Tomorrow bool // for tomorrow
+	Tomorrow bool // it is too late for the day asked about
 	Verdict  string
 	Window   time.Duration
 	Done     time.Time

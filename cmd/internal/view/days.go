@@ -10,7 +10,7 @@ import (
 	"limeday/drying/message"
 )
 
-// Ahead is a day after that of asking on which coats are due.
+// Ahead is a day after the one asked about on which coats are due.
 type Ahead struct {
 	Date  time.Time
 	Due   string       // likely, doubtful, not-before
@@ -36,9 +36,6 @@ type Planned struct {
 	Reasons      []string // codes
 }
 
-// today tells whether a coat is to be laid on the day of asking.
-func today(c drying.CoatPlan) bool { return c.Due == drying.DueToday && !c.Done }
-
 // laid tells whether all coats are.
 func laid(a drying.Answer) bool {
 	n := len(a.Coats)
@@ -49,7 +46,7 @@ func laid(a drying.Answer) bool {
 func coolest(a drying.Answer) (c float64, ok bool) {
 	var dry []drying.CoatPlan
 	for i, p := range a.Coats {
-		if today(p) || p.Done && !over(a, i) {
+		if a.Asked(p) || p.Done && !over(a, i) {
 			dry = append(dry, p)
 		}
 	}
@@ -153,11 +150,11 @@ func waits(c drying.CoatPlan) bool {
 	return !c.Custom.IsZero() && !c.Last && (c.Recoat.IsZero() || c.Custom.After(c.Recoat))
 }
 
-// aheadOf are the days after that of asking on which coats are due.
+// aheadOf are the days after the one asked about on which coats are due.
 func aheadOf(a drying.Answer) []Ahead {
 	var out []Ahead
 	for _, d := range a.Days {
-		if len(d.Coats) == 0 || d.Due == drying.DueToday {
+		if len(d.Coats) == 0 || d.Date.Equal(a.Day) {
 			continue
 		}
 		l := Ahead{Date: d.Date, Due: string(d.Due)}
@@ -206,13 +203,17 @@ func coatsNamed(numbers []int) string {
 	return "no coat"
 }
 
-// leadOf is the answer in a word, and how its sentence goes on: what is due today, then when the rest.
+// leadOf is the answer in a word, and how its sentence goes on: what is due on the day asked about, then when the rest.
 func leadOf(a drying.Answer, ahead []Ahead, after []Due) Verdict {
 	v := Verdict{Code: string(a.Verdict), Word: Word(a.Verdict), Joint: ": "}
+	day := a.DayWord()
+	if a.Ahead() {
+		v.Word = later[a.Verdict]
+	}
 	var due []int
 	var first drying.CoatPlan
 	for _, c := range a.Coats {
-		if today(c) {
+		if a.Asked(c) {
 			if due = append(due, c.Number); len(due) == 1 {
 				first = c
 			}
@@ -221,15 +222,18 @@ func leadOf(a drying.Answer, ahead []Ahead, after []Due) Verdict {
 	rest := restOf(ahead)
 	switch {
 	case a.Verdict == drying.NoGo:
-		v.Joint, v.Says = " ", message.Words("today.")
+		v.Joint, v.Says = " ", message.Words(day+".")
 		v.Brief = v.Says
 		if len(rest) > 0 {
-			v.Says = message.Say("today. {}", rest)
+			v.Says = message.Say("{}. {}", day, rest)
 		}
 		return v
 	case len(due) > 0:
 		v.Brief = message.Say("{} from {}.", coatsNamed(due), message.At(first.Lay))
 		v.Says = message.Say("{} today.", coatsNamed(due))
+		if a.Ahead() {
+			v.Joint, v.Says = " "+day+": ", message.Words(coatsNamed(due)+".")
+		}
 		if len(rest) > 0 {
 			v.Says = message.Say("{} {}", v.Says, rest)
 		}
@@ -259,6 +263,9 @@ func leadOf(a drying.Answer, ahead []Ahead, after []Due) Verdict {
 	}
 	return v
 }
+
+// later are the words of a later day's verdicts.
+var later = map[drying.Verdict]string{drying.Go: "LIKELY", drying.Care: "DOUBTFUL", drying.NoGo: "NOT"}
 
 // startOf says when the first coat of the day is laid, and how long that serves.
 func startOf(a drying.Answer, first drying.CoatPlan) message.Text {

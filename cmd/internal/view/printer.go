@@ -55,6 +55,16 @@ func (f form) write(v float64, u quantity.Units) string {
 	return quantity.Format(f.kind, v, u, f.digits[u])
 }
 
+const litresPerQuart = 0.946352946 // US liquid
+
+// coarse is how many decimals an amount of material has.
+func coarse(v float64) int {
+	if v < 10 {
+		return 1
+	}
+	return 0
+}
+
 // beyond is what no quantity of a building site comes to, in any unit.
 const beyond = 1e12
 
@@ -139,6 +149,13 @@ func (p Printer) quantity(q message.Quantity) string {
 		return quantity.Fixed(v*1000, 0) + " g/m2"
 	case message.Times:
 		return quantity.Fixed(v, 1) + " times"
+	case message.Mass:
+		return quantity.Format(quantity.Mass, v, p.Units, coarse(quantity.In(quantity.Mass, v, p.Units)))
+	case message.Bucket:
+		if us {
+			return quantity.Fixed(v/litresPerQuart, coarse(v/litresPerQuart)) + " qt"
+		}
+		return quantity.Fixed(v, coarse(v)) + " l"
 	case message.Rain:
 		if us {
 			return quantity.Fixed(v/25.4, 2) + " in/h"

@@ -60,7 +60,7 @@ func TestNoNumberIsNotKnown(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		kind := rapid.SampledFrom([]message.Kind{message.Temperature, message.Step, message.Humidity, message.Vapour, message.Pressure, message.Speed, message.Altitude, message.Thickness,
 			message.Spread, message.Minutes, message.Hours, message.Age, message.Flux, message.Water, message.Share, message.Times, message.Rain, message.Length, message.Along, message.Area,
-			message.Whole, message.Volume, message.Pace, message.Count, message.Spell, message.Between, message.After}).Draw(t, "kind")
+			message.Whole, message.Volume, message.Pace, message.Mass, message.Bucket, message.Count, message.Spell, message.Between, message.After}).Draw(t, "kind")
 		p := view.Printer{Units: rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units")}
 		v := anyNumber().Draw(t, "value")
 		s := p.Quantity(message.Quantity{Kind: kind, Value: v, To: anyNumber().Draw(t, "to")})

@@ -80,7 +80,7 @@ var zeroDate = regexp.MustCompile(`Jan 0001|0001-|\b1 Jan\b.*1 Jan|NaN|Inf|%!`)
 func TestUnknownIsWords(t *testing.T) {
 	kinds := []message.Kind{message.Temperature, message.Step, message.Humidity, message.Vapour, message.Pressure, message.Speed, message.Altitude, message.Thickness,
 		message.Spread, message.Spell, message.Between, message.After, message.Minutes, message.Hours, message.Age, message.Clock, message.Clocks, message.Due, message.Date,
-		message.Moment, message.Weekday, message.TimeOfDay, message.Flux, message.Water, message.Share, message.Times, message.Rain, message.Length, message.Along, message.Area, message.Whole, message.Volume, message.Pace, message.Count}
+		message.Moment, message.Weekday, message.TimeOfDay, message.Flux, message.Water, message.Share, message.Times, message.Rain, message.Length, message.Along, message.Area, message.Whole, message.Volume, message.Pace, message.Mass, message.Bucket, message.Count}
 	rapid.Check(t, func(t *rapid.T) {
 		p := view.Printer{Units: rapid.SampledFrom([]quantity.Units{quantity.Metric, quantity.US}).Draw(t, "units"), Keep: rapid.Bool().Draw(t, "keep")}
 		if rapid.Bool().Draw(t, "day") {

@@ -33,9 +33,9 @@ func Word(v drying.Verdict) string { return words[v] }
 // NewDay makes the view of a morning check.
 func NewDay(in Asked) Day {
 	a := in.Answer
-	d := Day{Job: in.Job, Place: a.Job.Place.Name, Head: in.Head, At: a.At, Start: a.Start, AllTheSame: a.Verdict == drying.NoGo && slices.ContainsFunc(a.Coats, today),
+	d := Day{Job: in.Job, Place: a.Job.Place.Name, Head: in.Head, At: a.At, For: a.Day, Start: a.Start, AllTheSame: a.Verdict == drying.NoGo && slices.ContainsFunc(a.Coats, a.Asked),
 		State: stateOf(a, in.Assumed), Unknown: drying.Unknowns() + ".", Danger: drying.Cautions(), KnownTo: a.Known.End, Call: drying.CallBefore, Exact: exactOf(in)}
-	d.Hours.From, d.Hours.To = a.Job.Hours.On(a.At)
+	d.Hours.From, d.Hours.To = a.Job.Hours.On(a.Day)
 	d.FaceLow, d.FaceHigh = a.Job.FaceLimits()
 	if x := a.Exterior; x != nil {
 		d.SunFrom, d.SunTo = x.SunFrom, x.SunTo
@@ -48,7 +48,7 @@ func NewDay(in Asked) Day {
 		d.State = append(d.State, Row{Label: "Walls", Says: each(in.All, wallSays)})
 	}
 	for i, c := range a.Coats {
-		if c.Done || c.Due == drying.DueToday {
+		if c.Done || a.Asked(c) {
 			d.Plan = append(d.Plan, coatOf(a, i))
 		}
 	}
@@ -57,8 +57,19 @@ func NewDay(in Asked) Day {
 		d.Left = message.Say("{} more to lay another day.", Plural(n, "coat"))
 	}
 	d.signs()
+	deeds := a.Deeds()
+	d.EveOf = "This evening"
+	if a.Ahead() && !sameDay(a.At, a.Eve()) {
+		d.EveOf = a.Eve().Format("Monday") + " evening"
+	}
+	for _, e := range deeds {
+		d.Eve = append(d.Eve, Deed{string(e.Code), e.Says, e.At, a.Eve()})
+	}
 	for _, c := range a.Changes {
-		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
+		if slices.ContainsFunc(deeds, func(e drying.Deed) bool { return e.In == c.Code }) {
+			continue // it is among the deeds
+		}
+		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow && !a.Ahead(), Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
 	}
 	if n := len(a.Changes); n > 0 && a.Verdict != drying.Go && !slices.ContainsFunc(a.Changes, func(c drying.Change) bool { return c.Helps }) {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
@@ -274,7 +285,7 @@ func partOf(p weather.Part, zone *time.Location) message.Text {
 // outdoorsOf is where the wall is, and what the day brings to it.
 func outdoorsOf(a drying.Answer) message.Text {
 	x := a.Exterior
-	sun := message.Words("no sun on it today")
+	sun := message.Words("no sun on it " + a.DayWord())
 	if !x.SunFrom.IsZero() {
 		sun = message.Say("sun on it {} to {}", message.At(x.SunFrom), message.At(x.SunTo))
 	}
@@ -422,7 +433,7 @@ func coatOf(a drying.Answer, i int) Coat {
 		v.Then = closing(a, c, opens, burnish, closes)
 		v.States = statesOf(c, opens, burnish, closes, next)
 	}
-	if c.Done && !sameDay(a.At, c.Lay) {
+	if c.Done && !sameDay(a.Day, c.Lay) {
 		v.Past = pastOf(a, i, v)
 	}
 	if a.Banded && !v.Over {
@@ -500,7 +511,7 @@ func bandOf(a drying.Answer, c drying.CoatPlan, follows bool) message.Text {
 	known := time.Duration(c.Coat.Finish.Grain) * time.Second
 	clock := func(what string, from, to time.Time) message.Text {
 		if from.IsZero() {
-			return message.Words(what + " not today")
+			return message.Words(what + " not " + a.DayWord())
 		}
 		grain := message.Coarse(known, from.Sub(a.Start), to.Sub(from))
 		if to.IsZero() {
@@ -515,19 +526,19 @@ func bandOf(a drying.Answer, c drying.CoatPlan, follows bool) message.Text {
 	}
 	switch {
 	case c.Last:
-		says = append(says, afterLaying("ready to burnish", c.Soonest.Burnish, c.Slowest.Burnish), afterLaying("gone by", c.Soonest.Closes, c.Slowest.Closes))
+		says = append(says, afterLaying("ready to burnish", a.DayWord(), c.Soonest.Burnish, c.Slowest.Burnish), afterLaying("gone by", a.DayWord(), c.Soonest.Closes, c.Slowest.Closes))
 	case !waits(c): // the trade's wait has no band
 		says = append(says, clock("next coat", c.Earliest.Recoat, c.Latest.Recoat))
 	}
 	return message.Join(says, "; ")
 }
 
-// afterLaying is two times after laying, s.
-func afterLaying(what string, low, high float64) message.Text {
+// afterLaying is two times after laying on a day, s.
+func afterLaying(what, day string, low, high float64) message.Text {
 	from, to := message.AfterLaying(low, message.Ends), message.AfterLaying(high, message.Begins)
 	switch {
 	case math.IsInf(low, 1):
-		return message.Words(what + " not today")
+		return message.Words(what + " not " + day)
 	case math.IsInf(high, 1):
 		return message.Say("{} from {} after laying on, or another day", what, message.AfterLaying(low, message.Begins))
 	case high < 60:

@@ -14,9 +14,11 @@ type Today struct {
 	Schema   string        `json:"schema"`
 	Job      string        `json:"job"`
 	At       string        `json:"at"`
+	For      string        `json:"for"` // the day asked about
 	Start    string        `json:"start"`
 	Verdict  string        `json:"verdict"`
 	Reasons  []todayReason `json:"reasons"`
+	Tonight  []todayDeed   `json:"tonight"` // what is to be done before the coats of a later day
 	Coats    []todayCoat   `json:"coats"`
 	Days     []todayDay    `json:"days"`
 	Earliest *string       `json:"earliest"` // of the starts that are not a no-go
@@ -62,6 +64,13 @@ type todaySeen struct {
 type Timing struct {
 	Finish string `json:"finish"`
 	Boards int    `json:"boards"`
+}
+
+// todayDeed has no time where it is for the evening before.
+type todayDeed struct {
+	Code string  `json:"code"`
+	At   *string `json:"at"`
+	Text string  `json:"text"`
 }
 
 type todayReason struct {
@@ -206,7 +215,7 @@ func word(s string) *string {
 
 // NewToday writes a day. Its sentences are in metric units, by the clock of the job.
 func NewToday(d view.Day) Today {
-	p := view.Printer{Day: d.At}
+	p := view.Printer{Day: d.ToldOn()}
 	texts := func(in []message.Text) []string {
 		out := []string{}
 		for _, t := range in {
@@ -216,8 +225,8 @@ func NewToday(d view.Day) Today {
 	}
 	x := d.Exact
 	t := Today{
-		Schema: "limeday.today/1", Job: d.Job, At: d.At.Format(time.RFC3339), Start: d.Start.Format(time.RFC3339), Verdict: d.Verdict.Code,
-		Reasons: []todayReason{}, Coats: []todayCoat{}, Days: []todayDay{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
+		Schema: "limeday.today/1", Job: d.Job, At: d.At.Format(time.RFC3339), For: d.For.Format(time.DateOnly), Start: d.Start.Format(time.RFC3339), Verdict: d.Verdict.Code,
+		Reasons: []todayReason{}, Tonight: []todayDeed{}, Coats: []todayCoat{}, Days: []todayDay{}, Changes: []todayChange{}, Care: []todayCare{}, Sheet: []todaySheet{},
 		Earliest: Moment(x.Earliest), Latest: Moment(x.Latest), Air: NewAir(x.Air, &x.Face),
 		Frost: todayFrost{Risk: x.Frost.Risk, FirstFreeze: Moment(x.Frost.First), SurfaceMinC: x.Frost.SurfaceMin},
 		Weather: todayWeather{x.Weather.Source, x.Weather.Issued.Format(time.RFC3339), x.Weather.Age.Hours(), x.Weather.Radiation, x.Weather.Forecast, x.Weather.Credit,
@@ -246,6 +255,9 @@ func NewToday(d view.Day) Today {
 	}
 	for _, r := range d.Reasons {
 		t.Reasons = append(t.Reasons, todayReason{r.Code, r.Severity, p.Text(r.Words), r.Value, r.Limit, r.Unit})
+	}
+	for _, e := range d.Eve {
+		t.Tonight = append(t.Tonight, todayDeed{e.Code, Moment(e.At), p.Text(e.Says)})
 	}
 	for _, c := range d.Changes {
 		t.Changes = append(t.Changes, todayChange{c.Code, p.Text(c.Says), p.Text(c.Effect), c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), Moment(c.Done)})
