@@ -3,7 +3,6 @@ package drying
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
@@ -160,10 +159,11 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	if err != nil {
 		return m.Answer, err
 	}
-	p, err := e.condition(m.Seen)
+	p, err := e.condition()
 	if err != nil {
 		return m.Answer, err
 	}
+	m.day.looks = e.day.looks
 	m.day.middle = e.draw(p.Mean) // the likely course is that of the most probable wall
 	a, err := m.answer(stride)
 	if err != nil {
@@ -212,37 +212,34 @@ func (a *Answer) asSeen() {
 }
 
 // condition draws from what was seen of the coats how the wall is.
-func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
+func (e *ensemble) condition() (learn.Posterior, error) {
 	s := learn.Subject{Own: e.day.job.owns(), Absorbent: e.day.job.Background.Masonry}
 	var coats []int
-	last := map[[2]string]float64{} // the last look at which a state had not come
-	key := func(x Seen) [2]string { return [2]string{fmt.Sprint(x.Coat), string(x.What)} }
-	after := func(x Seen) float64 { return e.day.seconds(x.At) - e.day.laid[x.Coat-1] }
-	for _, x := range seen {
-		switch {
-		case x.What == SeenLaid:
-		case x.Not:
-			last[key(x)] = max(last[key(x)], after(x))
-		default:
-			s.Seen = append(s.Seen, learn.Seen{State: learn.State(x.What), After: last[key(x)], By: after(x)})
-			coats = append(coats, x.Coat-1)
-			delete(last, key(x))
-		}
-	}
-	for _, x := range seen { // still awaited
-		if t, ok := last[key(x)]; ok {
-			s.Seen = append(s.Seen, learn.Seen{State: learn.State(x.What), After: t, By: math.Inf(1)})
-			coats = append(coats, x.Coat-1)
-			delete(last, key(x))
+	for i, looks := range e.day.looks {
+		for range looks {
+			coats = append(coats, i)
 		}
 	}
 	if len(coats) > 0 {
-		d := *e.day
+		d := *e.day // as it is without the looks
 		d.laid = d.laid[:slices.Max(coats)+1]
-		s.Expect = func(theta, own []float64) ([]float64, error) {
-			x := &draw{theta, own}
+		d.looks = make([][]learn.Seen, len(d.laid))
+		runs := func(x *draw) ([]coatRun, error) {
 			past, err := d.past(e.wall(x), x, func(i int) bool { return slices.Contains(coats, i) })
-			runs := past.runs
+			return past.runs, err
+		}
+		middle, err := runs(e.draw(make([]float64, len(learn.Unknowns())+s.Own)))
+		if err != nil {
+			return learn.Posterior{}, err
+		}
+		for i, looks := range e.day.looks {
+			for k := range looks {
+				looks[k].Course = middle[i].course()
+			}
+			s.Seen = append(s.Seen, looks...)
+		}
+		s.Expect = func(theta, own []float64) ([]float64, error) {
+			runs, err := runs(&draw{theta: theta, own: own})
 			if err = lost(err, &runs); err != nil { // a draw without a solution shows nothing of what was seen
 				return nil, err
 			}

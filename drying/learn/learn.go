@@ -54,6 +54,9 @@ type Posterior struct {
 	Weights   []float64  // of the members, sum 1; nil where all count alike
 	Mean      []float64
 	Cov       *mat.SymDense
+	// Tails are, of each thing seen, subject by subject, the chances that the draws gave, before anything was seen, for it to come as soon as it
+	// did, and as late.
+	Tails [][2]float64
 }
 
 // Condition finds what is known of a prior's unknowns and the subjects' own once the subjects were watched.
@@ -72,7 +75,7 @@ func Condition(prior Timing, subjects []Subject, set Settings) (Posterior, error
 		return p, nil
 	}
 	var err error
-	if p.Weights, p.Effective, err = f.weigh(p.Members); err != nil {
+	if p.Weights, p.Effective, p.Tails, err = f.weigh(p.Members); err != nil {
 		return p, err
 	}
 	for i, w := range p.Weights {
@@ -129,8 +132,9 @@ func (f *fit) expect(z []float64, k int) ([]float64, error) {
 
 // weigh gives every member its weight, or only the first quarter where it is plain from those that too few would count, and
 // tells how many count of all.
-func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, err error) {
+func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, chances [][2]float64, err error) {
 	n, _ := members.Dims()
+	tails := make([][][2]float64, n)
 	likely := make([]float64, 0, n)
 	for _, to := range []int{(n + 3) / 4, n} {
 		from := len(likely)
@@ -148,15 +152,19 @@ func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, e
 					return err
 				}
 				likely[i] += f.subjects[k].logLikelihood(e)
+				for j, x := range f.subjects[k].Seen {
+					sooner, later := x.tails(e[j])
+					tails[i] = append(tails[i], [2]float64{sooner, later})
+				}
 			}
 			f.set.Tell(0.6 * float64(i) / float64(n))
 			return nil
 		}); err != nil {
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 		norm := floats.LogSumExp(likely)
 		if math.IsInf(norm, -1) {
-			return nil, 0, errors.New("learn: for none of the draws a solution was found")
+			return nil, 0, nil, errors.New("learn: for none of the draws a solution was found")
 		}
 		weights = make([]float64, to)
 		for i, l := range likely {
@@ -167,7 +175,25 @@ func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, e
 			break
 		}
 	}
-	return weights, effective, nil
+	return weights, effective, meanTails(tails, likely), nil
+}
+
+// meanTails are those of the members followed, without those that no solution was found for.
+func meanTails(tails [][][2]float64, likely []float64) (mean [][2]float64) {
+	n := 0.0
+	for i, l := range likely {
+		if math.IsInf(l, -1) {
+			continue
+		}
+		n++
+		if mean == nil {
+			mean = make([][2]float64, len(tails[i]))
+		}
+		for j, t := range tails[i] {
+			mean[j][0], mean[j][1] = mean[j][0]+(t[0]-mean[j][0])/n, mean[j][1]+(t[1]-mean[j][1])/n
+		}
+	}
+	return mean
 }
 
 // seek finds the most probable numbers, from z or from the middle of the prior, whichever is the likelier, and their covariance.

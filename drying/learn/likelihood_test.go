@@ -58,7 +58,7 @@ func TestResidualsAreTheLikelihood(t *testing.T) {
 // TestResidualSlopes: the derivatives are those of finite differences, and a residual falls or rises without a break.
 func TestResidualSlopes(t *testing.T) {
 	s := Subject{Seen: []Seen{
-		{Damp, 0, 40}, {Damp, 0, 700}, {Gone, 3000, 3300}, {Gone, 3000, 9000}, {Dry, 4000, math.Inf(1)},
+		{Damp, 0, 40, 0}, {Damp, 0, 700, 0}, {Gone, 3000, 3300, 0}, {Gone, 3000, 9000, 0}, {Dry, 4000, math.Inf(1), 0},
 	}, Weights: []Weight{{At: 60, Lost: 0.05, Off: 0.004}}}
 	for d := -2.0; d < 2; d += 0.05 {
 		e := []float64{math.Log(40) + d, math.Log(680) + d, math.Log(3150) + d, math.Log(5200) + d, math.Log(4000) + d, 0.05 + d/50}
