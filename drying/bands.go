@@ -127,6 +127,7 @@ func (e *ensemble) member(p learn.Posterior, i int) *draw {
 	x := e.draw(p.Members.RawRowView(i))
 	_, part := math.Modf(golden * (float64(i) + 0.5))
 	x.late = part - 0.5
+	x.learned = e.learned(p.Mean)
 	return x
 }
 

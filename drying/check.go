@@ -67,6 +67,7 @@ type Answer struct {
 	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
 	Banded       bool         // the times have an earliest and a latest
 	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
+	Odd          message.Text // what was seen of them that was not to be expected; nil where nothing was
 	Days         []DayPlan    // those on which something is due, in their order
 
 	wall    float64   // WallTemp, or warmer, as the wall would be were nothing drying on it, C

@@ -9,6 +9,7 @@ import (
 // standard normal numbers.
 type draw struct {
 	theta, own []float64
+	learned    learn.Learned
 	late       float64 // where it lies, from the middle, of what agrees with a look that it does not agree with: -0.5 to 0.5
 }
 
@@ -50,7 +51,7 @@ const quarter = 0.6744897501960817
 func (x *draw) lay(j Job, i int) learn.Lay {
 	z, c := x.own, x.own[ownOfDay+ownOfCoat*i:]
 	return learn.Lay{Wall: z[0], Batch: z[1], Temperature: z[2], Vapour: z[3], Speed: z[4], Thickness: c[0], Clock: c[1],
-		Measured: j.Suction.Measured()}
+		Measured: j.Suction.Measured(), Learned: x.learned}
 }
 
 // of is the plasterer's unknowns for coat i: the timing's where it is of the coat's finish.

@@ -14,11 +14,10 @@ const (
 )
 
 // slack is what counts beside a time, s, where a state is expected at t: times count as time and slack in the ln. The model's error is a share of
-// the whole course of a coat, since a gram more water puts off every state by about as long. So the error of an early state is the
-// eye's share of its time and, of what is left of the course, the share that the model leaves out of a time; that of a late
-// state is in the coat's own clock.
+// the whole course of a coat, since a gram more water puts off every state by about as long: that of an early state is the eye's share of
+// its time and, beside it, a share of what is left of the course. That of a late state is in the coat's own clock.
 func (s Seen) slack(t float64) float64 {
-	return math.Hypot(t, sdCoat/sdSeen*max(s.Course-t, 0)) - t
+	return math.Hypot(t, sdEarly/sdSeen*max(s.Course-t, 0)) - t
 }
 
 // after is the last moment at which the state had not come.
@@ -47,14 +46,14 @@ func (s Seen) off(mu float64) (after, by float64) {
 	return scales(lo), scales(hi)
 }
 
-// Agree is the time of a state that the model has at t, s after laying, and that came as it was seen: t where that agrees, or else where it
-// lies of all that does, by the likelihood, at the share late of it.
+// Agree is the time of a state that the model has at t, s after laying, and that came as it was seen: when it was noted, or between the looks
+// told: t where that agrees, or else where it lies of all that does, by the likelihood, at the share late of it.
 func (s Seen) Agree(t, late float64) float64 {
-	after, by := s.after(), s.By
+	after, by := s.After, s.By
 	switch {
-	case t >= by:
+	case t >= by, after <= 0:
 		return by
-	case t >= after || s.atOnce():
+	case t >= after:
 		return t
 	}
 	x, t := tails(), max(t, 1)
@@ -63,6 +62,26 @@ func (s Seen) Agree(t, late float64) float64 {
 	k := s.slack(t)
 	came := (t+k)*math.Exp(-sdSeen*x.Quantile(max(p-late*(p-q), 1e-12))) - k
 	return min(max(came, after), by)
+}
+
+// A coat of a day may be another than was told: thicker, on another bed, or another was meant. So many are (ESTIMATE); their times are
+// spread by such a scale of the ln (ESTIMATE). What is seen of one then says little of the rest, and the times follow it all the same.
+const (
+	others  = 0.10
+	sdOther = 1.0
+)
+
+// others is the share of coats that are another than was told: of a board it is not doubted.
+func (s Seen) others() float64 {
+	if s.Course > 0 {
+		return others
+	}
+	return 0
+}
+
+// above is the chance of an error of more than u scales, whether the coat is as told or another.
+func (s Seen) above(u float64) float64 {
+	return (1-s.others())*tails().Survival(u) + s.others()*tails().Survival(u*sdSeen/sdOther)
 }
 
 // tails are the chances that a state expected at ln(time) mu comes as soon as it was seen to, or sooner; and as late, or later.
@@ -78,17 +97,16 @@ func (s Seen) tails(mu float64) (sooner, later float64) {
 // within the span.
 func (s Seen) likely(mu float64) float64 {
 	a, b := s.off(mu)
-	t := tails()
 	var p float64
 	switch {
 	case s.atOnce():
-		p = t.CDF(b)
+		p = s.above(-b)
 	case math.IsInf(b, 1):
-		p = t.Survival(a)
+		p = s.above(a)
 	case a > 0: // of two numbers close to 1 hardly anything is left
-		p = t.Survival(a) - t.Survival(b)
+		p = s.above(a) - s.above(b)
 	default:
-		p = t.CDF(b) - t.CDF(a)
+		p = s.above(-b) - s.above(-a)
 	}
 	return math.Log(max(p, 1e-300))
 }
@@ -97,17 +115,23 @@ func (s Seen) likely(mu float64) float64 {
 func (s Seen) residual(mu float64) (r, slope float64) {
 	of := func(mu float64) float64 {
 		a, b := s.off(mu)
-		oneSided := func(u float64) float64 { // of the share above u
-			return math.Sqrt(-2 * math.Log(max(tails().Survival(u), 1e-300)))
-		}
+		oneSided := func(u float64) float64 { return math.Sqrt(-2 * math.Log(max(s.above(u), 1e-300))) }
 		switch {
-		case math.IsInf(b, 1):
-			return oneSided(a)
 		case s.atOnce():
 			return oneSided(-b)
+		case math.IsInf(b, 1):
+			return oneSided(a)
 		}
-		r, _ := square(-(a+b)/2, math.Hypot(1, (b-a)/math.Sqrt(12)))
-		return r
+		x, wide := -(a+b)/2, (b-a)/math.Sqrt(12)
+		scale, other := math.Hypot(1, wide), math.Hypot(sdOther/sdSeen, wide)
+		r, _ := square(x, scale)
+		if s.others() == 0 {
+			return r
+		}
+		far, _ := square(x, other)
+		as, another := 1-s.others(), s.others()*scale/other
+		less := as*math.Expm1(-r*r/2) + another*math.Expm1(-far*far/2)
+		return math.Copysign(math.Sqrt(-2*math.Log1p(less/(as+another))), x)
 	}
 	return of(mu), fd.Derivative(of, mu, &fd.Settings{Formula: fd.Central, Step: 1e-4})
 }

@@ -149,7 +149,11 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 		}
 	}
 	if len(a.Seen) > 0 {
-		add(false, "Seen", message.Say("{}.", seenOf(a.Seen)))
+		says := []message.Text{message.Say("{}.", seenOf(a.Seen))}
+		if a.Odd != nil {
+			says = append(says, a.Odd)
+		}
+		add(false, "Seen", says...)
 	}
 	add(false, "Air", message.Say("{}, {} humidity, dew point {}; wall {}{}, {} {}", message.Celsius(float64(a.Now.Temperature())), message.RH(float64(a.Now.RelativeHumidity())),
 		message.Celsius(float64(a.Now.DewPoint())), message.Celsius(a.WallTemp), how, message.Kelvins(margin), side))
