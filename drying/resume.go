@@ -294,7 +294,7 @@ func (e *ensemble) ends(i int) learn.State {
 }
 
 // middle is the draw of the likely course after what was seen: the most probable, or, of draws that were weighed, so far on the way to their mean
-// that the coat looked at last moves as the middle of the draws does. (The mean itself goes too far where a time hangs on the unknowns by a bend.)
+// that the coat looked at last keeps its rank among the draws. (The mean itself goes too far where a time hangs on the unknowns by a bend.)
 func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 	n := len(p.Told) - 2
 	if p.Method != learn.Weighed || n < 0 {
@@ -317,7 +317,16 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 	if err != nil {
 		return nil, err
 	}
-	goal := was + p.Told[n+1].Is - p.Told[n].Was
+	before, after, rank := p.Told[n].Expected, p.Told[n+1], 0.0
+	for _, x := range before {
+		if x < was {
+			rank += 1 / float64(len(before))
+		} else if x == was {
+			rank += 0.5 / float64(len(before))
+		}
+	}
+	rank = min(max(rank, earliest), latest)
+	goal := was + learn.Quantile(rank, after.Expected, after.Weights) - learn.Quantile(rank, before, nil)
 	mean, _, high, err := at(1)
 	switch {
 	case err != nil:

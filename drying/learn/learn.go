@@ -62,9 +62,12 @@ type Posterior struct {
 	Told      []Told // of each state seen, subject by subject
 }
 
-// Told is a state that was seen against the draws: before it was seen the chances that it comes as soon as it did, and as late; and the middle of
-// what is expected of it, ln of s, before and after.
-type Told struct{ Sooner, Later, Was, Is float64 }
+// Told is a state that was seen against the draws: before it was seen the chances that it comes as soon as it did, and as late; and what draws
+// expect of it, ln of s, with their weights after.
+type Told struct {
+	Sooner, Later     float64
+	Expected, Weights []float64
+}
 
 // Condition finds what is known of a prior's unknowns and the subjects' own once the subjects were watched.
 func Condition(prior Timing, subjects []Subject, set Settings) (Posterior, error) {
@@ -187,7 +190,6 @@ func (f *fit) told(expected [][]float64, weights []float64) (out []Told) {
 	j := 0
 	for _, s := range f.subjects {
 		for _, x := range s.Seen {
-			var mu, w []float64
 			t := Told{}
 			for i, weight := range weights {
 				if len(expected[i]) <= j { // no solution
@@ -195,23 +197,15 @@ func (f *fit) told(expected [][]float64, weights []float64) (out []Told) {
 				}
 				sooner, later := x.tails(expected[i][j])
 				t.Sooner, t.Later = t.Sooner+sooner, t.Later+later
-				mu, w = append(mu, expected[i][j]), append(w, weight)
+				t.Expected, t.Weights = append(t.Expected, expected[i][j]), append(t.Weights, weight)
 			}
-			n := float64(len(mu))
+			n := float64(len(t.Expected))
 			t.Sooner, t.Later = t.Sooner/n, t.Later/n
-			t.Was, t.Is = middle(mu, nil), middle(mu, w)
 			out = append(out, t)
 			j++
 		}
 	}
 	return out
-}
-
-// middle is that of values, which it puts in order.
-func middle(x, weights []float64) float64 {
-	x = append([]float64(nil), x...)
-	stat.SortWeighted(x, weights)
-	return stat.Quantile(0.5, stat.LinInterp, x, weights)
 }
 
 // seek finds the most probable numbers, and their covariance, from the likeliest place on the way from the middle of the prior to z: in the middle

@@ -46,22 +46,21 @@ func (s Seen) off(mu float64) (after, by float64) {
 	return scales(lo), scales(hi)
 }
 
-// Agree is the time of a state that the model has at t, s after laying, and that came as it was seen: when it was noted, or between the looks
-// told: t where that agrees, or else where it lies of all that does, by the likelihood, at the share late of it.
+// Agree is the time of a state that the model has at t, s after laying, and that came as it was seen: when it was noted, or where looks before
+// are told, after those. It is the middle of what then agrees, by the likelihood, and so t itself where t was to be expected; where it was not, it lies at the share
+// late of what agrees.
 func (s Seen) Agree(t, late float64) float64 {
-	after, by := s.After, s.By
-	switch {
-	case t >= by, after <= 0:
-		return by
-	case t >= after:
-		return t
+	if s.After <= 0 || math.IsInf(t, 1) {
+		return s.By
 	}
-	x, t := tails(), max(t, 1)
+	x := tails()
+	t = max(t, 1)
 	lo, hi := s.off(math.Log(t))
 	p, q := x.Survival(lo), x.Survival(hi)
+	late = 0.5 + (late-0.5)*(1-p)
 	k := s.slack(t)
 	came := (t+k)*math.Exp(-sdSeen*x.Quantile(max(p-late*(p-q), 1e-12))) - k
-	return min(max(came, after), by)
+	return min(max(came, s.After), s.By)
 }
 
 // A coat of a day may be another than was told: thicker, on another bed, or another was meant. So many are (ESTIMATE); their times are
