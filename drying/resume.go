@@ -233,12 +233,15 @@ func (e *ensemble) condition() (learn.Posterior, error) {
 	if n := len(coats); n > 0 {
 		coats = append(coats, coats[n-1], coats[n-1])
 		middle, err := e.untold(e.draw(make([]float64, len(learn.Unknowns())+s.Own)), coats)
-		if err != nil {
+		if err = lost(err, &middle); err != nil {
 			return learn.Posterior{}, err
 		}
 		for i, looks := range e.day.looks {
 			for k := range looks {
-				looks[k].Course = middle[i].course()
+				looks[k].Course = thinCourse
+				if i < len(middle) {
+					looks[k].Course = middle[i].course()
+				}
 			}
 			s.Seen = append(s.Seen, looks...)
 		}
@@ -255,10 +258,10 @@ func (e *ensemble) condition() (learn.Posterior, error) {
 				if coats[i] < len(runs) {
 					t = runs[coats[i]].times
 				}
-				if i > n {
-					t = e.day.agreed(coats[i], t, nil)
-				}
 				out[i] = learn.LnTime(x.State, t, follow)
+				if i > n {
+					out[i] = e.last(coats[i], t)
+				}
 			}
 			return out, nil
 		}
@@ -293,6 +296,15 @@ func (e *ensemble) ends(i int) learn.State {
 	return learn.Dry
 }
 
+// last is ln of when that state of coat i comes, s, of its times, as they agree with what was seen as long as it has not come.
+func (e *ensemble) last(i int, t coat.Times) float64 {
+	end := e.ends(i)
+	if !slices.ContainsFunc(e.day.looks[i], func(x learn.Seen) bool { return x.State == end && reached(x.By) }) {
+		t = e.day.agreed(i, t, nil)
+	}
+	return learn.LnTime(end, t, follow)
+}
+
 // middle is the draw of the likely course after what was seen: the most probable, or, of draws that were weighed, so far on the way to their mean
 // that the coat looked at last keeps its rank among the draws. (The mean itself goes too far where a time hangs on the unknowns by a bend.)
 func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
@@ -311,11 +323,11 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 			return x, 0, 0, err
 		}
 		t := runs[i].times
-		return x, learn.LnTime(e.ends(i), t, follow), learn.LnTime(e.ends(i), e.day.agreed(i, t, nil), follow), nil
+		return x, learn.LnTime(e.ends(i), t, follow), e.last(i, t), nil
 	}
 	none, was, low, err := at(0)
 	if err != nil {
-		return nil, err
+		return e.taught(p, 1), lost(err, new([]coatRun))
 	}
 	before, after, rank := p.Told[n].Expected, p.Told[n+1], 0.0
 	for _, x := range before {
@@ -330,7 +342,7 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 	mean, _, high, err := at(1)
 	switch {
 	case err != nil:
-		return nil, err
+		return none, lost(err, new([]coatRun))
 	case (goal-low)*(high-low) <= 0:
 		return none, nil
 	case math.Abs(goal-low) >= math.Abs(high-low):
@@ -341,7 +353,7 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 		share := (from + to) / 2
 		y, _, is, err := at(share)
 		if err != nil {
-			return nil, err
+			return x, lost(err, new([]coatRun))
 		}
 		x = y
 		if (is-goal)*(high-low) < 0 {

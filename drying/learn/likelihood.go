@@ -110,7 +110,8 @@ func (s Seen) likely(mu float64) float64 {
 	return math.Log(max(p, 1e-300))
 }
 
-// residual is the root of minus twice that but for a constant, with its derivative by mu.
+// residual is the root of minus twice that but for a constant, with its derivative by mu. Of a span it leaves out that the slack spreads what is
+// expected early over more time.
 func (s Seen) residual(mu float64) (r, slope float64) {
 	of := func(mu float64) float64 {
 		a, b := s.off(mu)
