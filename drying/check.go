@@ -212,8 +212,8 @@ const (
 )
 
 // Check answers what of the job's coats can be laid and closed today, from the moment of asking on, and when the rest follows. Starts are
-// tried through the working hours; the answer is for the best of them. Of coats that were laid, in ask.Seen, nothing is drawn but when they were
-// laid and dry; see [Resume]. Errors are *AskError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
+// tried through the working hours; the answer is for the best of them. The times of coats that were laid agree with ask.Seen, and
+// nothing else is drawn from that; see [Resume]. Errors are *AskError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
 func Check(job Job, ask Ask) (Answer, error) {
 	m, err := wake(job, ask)
 	if err != nil {
