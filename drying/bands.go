@@ -52,7 +52,7 @@ func (a *Answer) Band(ask Ask, set Bands) error {
 	if err != nil {
 		return err
 	}
-	p, err := e.condition(nil)
+	p, err := e.condition()
 	if err != nil {
 		return err
 	}
@@ -122,8 +122,20 @@ const conditioned = 0.7
 // draw is the day of standard normal numbers.
 func (e *ensemble) draw(z []float64) *draw {
 	u := len(learn.Unknowns())
-	return &draw{e.prior.Theta(z), z[u:]}
+	return &draw{theta: e.prior.Theta(z), own: z[u:]}
 }
+
+// member is draw i of a posterior.
+func (e *ensemble) member(p learn.Posterior, i int) *draw {
+	x := e.draw(p.Members.RawRowView(i))
+	_, part := math.Modf(golden * (float64(i) + 0.5))
+	x.late = part - 0.5
+	x.learned = e.learned(p.Mean)
+	return x
+}
+
+// golden spreads numbers evenly over 0 to 1, in any stretch of their order.
+const golden = 0.6180339887498949
 
 // follow runs the coats of a day's answer under a draw. Each is laid as soon as the draw's own wall allows, but the first of the day not
 // before the answer's own start where that was chosen for a better verdict.
@@ -179,7 +191,7 @@ func (e *ensemble) band(a *Answer, p learn.Posterior) error {
 		if err != nil {
 			return err
 		}
-		members[i], err = e.follow(a, e.draw(p.Members.RawRowView(i)))
+		members[i], err = e.follow(a, e.member(p, i))
 		if e.set.Tell != nil {
 			e.set.Tell(begun + (1-begun)*float64(i)/float64(n))
 		}

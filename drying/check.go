@@ -69,6 +69,7 @@ type Answer struct {
 	Exterior     *Exterior    // what the weather does to a wall outdoors; nil indoors
 	Banded       bool         // the times have an earliest and a latest
 	Seen         []Seen       // of the coats laid, where the answer is for the rest of a day
+	Odd          message.Text // what was seen of them that was not to be expected; nil where nothing was
 	Days         []DayPlan    // those on which something is due, in their order
 	Holds        *Holds       // the air that the day's plan stands in, once its times have bands
 	Mend         *Mend        // of what went wrong with the last coat laid; nil where nothing did
@@ -217,8 +218,8 @@ const (
 )
 
 // Check answers what of the job's coats can be laid and closed on the day asked about, from the moment of asking on, and when the rest follows. Starts are
-// tried through the working hours; the answer is for the best of them. Of coats that were laid, in ask.Seen, nothing is drawn but when they were
-// laid and dry; see [Resume]. Errors are *AskError, *DayError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
+// tried through the working hours; the answer is for the best of them. The times of coats that were laid agree with ask.Seen, and nothing else is
+// drawn from that; see [Resume]. Errors are *AskError, *DayError, *NoAirError, *OldAirError, *SeenError, *SuctionError, *WeatherError and the solver's.
 func Check(job Job, ask Ask) (Answer, error) {
 	m, err := wake(job, ask)
 	if err != nil {

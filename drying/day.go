@@ -34,8 +34,9 @@ type day struct {
 	middle   *draw         // what is taken of everything not known; nil: as the model has it
 	told     []time.Time   // when coats were laid, as far as they were, and laid in s
 	laid     []float64
-	dry      []float64   // when coats were seen to be dry, s; NaN where they were not
-	rained   [][]float64 // when they were rained on, s
+	dry      []float64      // when coats were seen to be dry, s; NaN where they were not
+	rained   [][]float64    // when they were rained on, s
+	looks    [][]learn.Seen // what else was seen of them, in the order of the states
 	coarse   bool
 }
 
@@ -195,6 +196,7 @@ func (d *day) seen(seen []Seen) {
 			d.rained[s.Coat-1] = append(d.rained[s.Coat-1], d.seconds(s.At))
 		}
 	}
+	d.looks = d.looked(seen)
 }
 
 // lays is when the first coat was laid, or else can be, s.

@@ -7,7 +7,11 @@ import (
 
 // draw is one value of everything a day does not know: the plasterer's unknowns, as the timing has them, and the day's own
 // standard normal numbers.
-type draw struct{ theta, own []float64 }
+type draw struct {
+	theta, own []float64
+	learned    learn.Learned
+	late       float64 // where it lies, from the middle, of what agrees with a look that it does not agree with: -0.5 to 0.5
+}
 
 // ownOfDay is how many unknowns a day has of its own before those of its coats, ownOfCoat each; those of a plasterer with
 // a finish that nothing was learned of come last.
@@ -47,7 +51,7 @@ const quarter = 0.6744897501960817
 func (x *draw) lay(j Job, i int) learn.Lay {
 	z, c := x.own, x.own[ownOfDay+ownOfCoat*i:]
 	return learn.Lay{Wall: z[0], Batch: z[1], Temperature: z[2], Vapour: z[3], Speed: z[4], Thickness: c[0], Clock: c[1],
-		Measured: j.Suction.Measured()}
+		Measured: j.Suction.Measured(), Learned: x.learned}
 }
 
 // of is the plasterer's unknowns for coat i: the timing's where it is of the coat's finish.
@@ -72,7 +76,7 @@ func middleOf(j Job) *draw {
 	if j.Timing == nil {
 		return nil
 	}
-	return &draw{j.Timing.Mean, make([]float64, j.owns())}
+	return &draw{theta: j.Timing.Mean, own: make([]float64, j.owns())}
 }
 
 // doubtsOf is how well the air of readings is known, by the day's clock: as read, as held after the last reading, or as

@@ -173,7 +173,7 @@ func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 // member is a draw with the wall it is laid on and the time of that; no wall where it never comes to that.
 func (l *Layings) member(i, m int, bare *course.Course, at time.Time) (*draw, *course.Course, float64) {
 	z := l.draws.RawRowView(m)
-	x := &draw{l.prior.Theta(z), z[len(learn.Unknowns()):]}
+	x := &draw{theta: l.prior.Theta(z), own: z[len(learn.Unknowns()):]}
 	lay := l.day.seconds(at)
 	if i == 0 {
 		return x, l.day.under(bare.Branch(), x), lay

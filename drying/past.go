@@ -92,6 +92,8 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 				return s, err
 			}
 		}
+		r.times = d.agreed(i, r.times, x)
+		r.next = d.job.Coats[i].next(r)
 		if !math.IsNaN(d.dry[i]) {
 			r.next = max(d.dry[i], r.custom) // seen to be dry
 		}
@@ -182,11 +184,17 @@ func (d *day) followed(i int, lay float64, c *course.Course, x *draw) (coatRun, 
 		t = t.Slowed(x.lay(d.job, i).Slow())
 	}
 	least, careful := k.waits()
-	r := coatRun{lay: lay, times: t, custom: lay + least, careful: lay + careful, next: max(lay+t.Dry, lay+least)}
-	if k.Green {
-		r.next = lay + t.Opens
-	}
+	r := coatRun{lay: lay, times: t, custom: lay + least, careful: lay + careful}
+	r.next = k.next(r)
 	return r, nil
+}
+
+// next is when the next coat can follow, s.
+func (c Coat) next(r coatRun) float64 {
+	if c.Green {
+		return r.lay + r.times.Opens
+	}
+	return max(r.lay+r.times.Dry, r.custom)
 }
 
 // waits is how long the trade leaves the coat before the next, s: at the least, and to be careful; zero for a green base and for thin coats.

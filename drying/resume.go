@@ -7,6 +7,8 @@ import (
 	"slices"
 	"time"
 
+	"gonum.org/v1/gonum/floats"
+
 	"limeday/drying/coat"
 	"limeday/drying/learn"
 )
@@ -167,11 +169,14 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	if err != nil {
 		return m.Answer, err
 	}
-	p, err := e.condition(m.Seen)
+	p, err := e.condition()
 	if err != nil {
 		return m.Answer, err
 	}
-	m.day.middle = e.draw(p.Mean) // the likely course is that of the most probable wall
+	m.day.looks = e.day.looks
+	if m.day.middle, err = e.middle(p); err != nil {
+		return m.Answer, err
+	}
 	a, err := m.answer(stride)
 	if err != nil {
 		return a, err
@@ -184,6 +189,11 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 		return a, err
 	}
 	a.asSeen()
+	if len(p.Told) > 0 {
+		if a.Odd, err = e.odd(p); err != nil {
+			return a, err
+		}
+	}
 	return a, nil
 }
 
@@ -222,37 +232,33 @@ func (a *Answer) asSeen() {
 }
 
 // condition draws from what was seen of the coats how the wall is.
-func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
+func (e *ensemble) condition() (learn.Posterior, error) {
 	s := learn.Subject{Own: e.day.job.owns(), Absorbent: e.day.job.Background.Masonry}
 	var coats []int
-	last := map[[2]string]float64{} // the last look at which a state had not come
-	key := func(x Seen) [2]string { return [2]string{fmt.Sprint(x.Coat), string(x.What)} }
-	after := func(x Seen) float64 { return e.day.seconds(x.At) - e.day.laid[x.Coat-1] }
-	for _, x := range seen {
-		switch {
-		case x.What == SeenLaid || x.mishap():
-		case x.Not:
-			last[key(x)] = max(last[key(x)], after(x))
-		default:
-			s.Seen = append(s.Seen, learn.Seen{State: learn.State(x.What), After: last[key(x)], By: after(x)})
-			coats = append(coats, x.Coat-1)
-			delete(last, key(x))
+	for i, looks := range e.day.looks {
+		for range looks {
+			coats = append(coats, i)
 		}
 	}
-	for _, x := range seen { // still awaited
-		if t, ok := last[key(x)]; ok {
-			s.Seen = append(s.Seen, learn.Seen{State: learn.State(x.What), After: t, By: math.Inf(1)})
-			coats = append(coats, x.Coat-1)
-			delete(last, key(x))
+	if n := len(coats); n > 0 {
+		coats = append(coats, coats[n-1], coats[n-1])
+		middle, err := e.untold(e.draw(make([]float64, len(learn.Unknowns())+s.Own)), coats)
+		if err = lost(err, &middle); err != nil {
+			return learn.Posterior{}, err
 		}
-	}
-	if len(coats) > 0 {
-		d := *e.day
-		d.laid = d.laid[:slices.Max(coats)+1]
+		for i, looks := range e.day.looks {
+			for k := range looks {
+				looks[k].Course = thinCourse
+				if i < len(middle) {
+					looks[k].Course = middle[i].course()
+				}
+			}
+			s.Seen = append(s.Seen, looks...)
+		}
+		end := learn.Seen{State: e.ends(coats[n]), By: math.Inf(1)} // nothing is seen of it, but it is expected: as it is, and as it agrees
+		s.Seen = append(s.Seen, end, end)
 		s.Expect = func(theta, own []float64) ([]float64, error) {
-			x := &draw{theta, own}
-			past, err := d.past(e.wall(x), x, func(i int) bool { return slices.Contains(coats, i) })
-			runs := past.runs
+			runs, err := e.untold(&draw{theta: theta, own: own}, coats)
 			if err = lost(err, &runs); err != nil { // a draw without a solution shows nothing of what was seen
 				return nil, err
 			}
@@ -263,6 +269,9 @@ func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
 					t = runs[coats[i]].times
 				}
 				out[i] = learn.LnTime(x.State, t, follow)
+				if i > n {
+					out[i] = e.last(coats[i], t)
+				}
 			}
 			return out, nil
 		}
@@ -271,5 +280,122 @@ func (e *ensemble) condition(seen []Seen) (learn.Posterior, error) {
 	if tell == nil {
 		tell = func(float64) {}
 	}
-	return learn.Condition(e.prior, []learn.Subject{s}, learn.Settings{Members: e.set.Members, Seed: e.set.Seed, Tell: func(x float64) { tell(conditioned * x) }})
+	return learn.Condition(e.prior, []learn.Subject{s}, learn.Settings{Members: e.set.Members, Seed: e.set.Seed, Enough: enoughOfDay, Tell: func(x float64) { tell(conditioned * x) }})
+}
+
+// enoughOfDay is how many draws must count of a day: few that are the same from look to look serve better than the most probable one, where a
+// time may stand at nothing.
+const enoughOfDay = 15
+
+// untold is what becomes under a draw of the coats laid, as if nothing had been seen of them; coats are those that are followed, nil: all.
+func (e *ensemble) untold(x *draw, coats []int) ([]coatRun, error) {
+	d := *e.day
+	if coats != nil {
+		d.laid = d.laid[:slices.Max(coats)+1]
+	}
+	d.looks = make([][]learn.Seen, len(d.laid))
+	past, err := d.past(e.wall(x), x, func(i int) bool { return coats == nil || slices.Contains(coats, i) })
+	return past.runs, err
+}
+
+// ends is the state that ends coat i.
+func (e *ensemble) ends(i int) learn.State {
+	if i == len(e.day.job.Coats)-1 {
+		return learn.Gone
+	}
+	return learn.Dry
+}
+
+// last is ln of when that state of coat i comes, s, of its times, as they agree with what was seen as long as it has not come.
+func (e *ensemble) last(i int, t coat.Times) float64 {
+	end := e.ends(i)
+	if !slices.ContainsFunc(e.day.looks[i], func(x learn.Seen) bool { return x.State == end && reached(x.By) }) {
+		t = e.day.agreed(i, t, nil)
+	}
+	return learn.LnTime(end, t, follow)
+}
+
+// middle is the draw of the likely course after what was seen: the most probable, or, of draws that were weighed, so far on the way to their mean
+// that the coat looked at last keeps its rank among the draws. (The mean itself goes too far where a time hangs on the unknowns by a bend.)
+func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
+	n := len(p.Told) - 2
+	if p.Method != learn.Weighed || n < 0 {
+		return e.taught(p, 1), nil
+	}
+	i := len(e.day.looks) - 1
+	for len(e.day.looks[i]) == 0 {
+		i--
+	}
+	at := func(share float64) (x *draw, untold, told float64, err error) {
+		x = e.taught(p, share)
+		runs, err := e.untold(x, []int{i})
+		if err != nil {
+			return x, 0, 0, err
+		}
+		t := runs[i].times
+		return x, learn.LnTime(e.ends(i), t, follow), e.last(i, t), nil
+	}
+	none, was, low, err := at(0)
+	if err != nil {
+		return e.taught(p, 1), lost(err, new([]coatRun))
+	}
+	before, after, rank := p.Told[n].Expected, p.Told[n+1], 0.0
+	for _, x := range before {
+		if x < was {
+			rank += 1 / float64(len(before))
+		} else if x == was {
+			rank += 0.5 / float64(len(before))
+		}
+	}
+	rank = min(max(rank, earliest), latest)
+	goal := was + learn.Quantile(rank, after.Expected, after.Weights) - learn.Quantile(rank, before, nil)
+	mean, _, high, err := at(1)
+	switch {
+	case err != nil:
+		return none, lost(err, new([]coatRun))
+	case (goal-low)*(high-low) <= 0:
+		return none, nil
+	case math.Abs(goal-low) >= math.Abs(high-low):
+		return mean, nil
+	}
+	x, from, to := mean, 0.0, 1.0
+	for range 6 {
+		share := (from + to) / 2
+		y, _, is, err := at(share)
+		if err != nil {
+			return x, lost(err, new([]coatRun))
+		}
+		x = y
+		if (is-goal)*(high-low) < 0 {
+			from = share
+		} else {
+			to = share
+		}
+	}
+	return x, nil
+}
+
+// taught is the draw so far on the way to the mean of a posterior: what it has of the air's error is learned.
+func (e *ensemble) taught(p learn.Posterior, share float64) *draw {
+	z := slices.Clone(p.Mean)
+	floats.Scale(share, z)
+	x := e.draw(z)
+	x.learned = e.learned(z)
+	return x
+}
+
+// learned is what the looks taught of the air, by the means of all numbers.
+func (e *ensemble) learned(mean []float64) learn.Learned {
+	l := e.draw(mean).lay(e.day.job, 0)
+	out := learn.Learned{Temperature: l.Temperature, Vapour: l.Vapour, Speed: l.Speed, Time: math.Inf(-1)}
+	for i, looks := range e.day.looks {
+		for _, x := range looks {
+			at := x.By
+			if !reached(at) {
+				at = x.After
+			}
+			out.Time = max(out.Time, e.day.laid[i]+at)
+		}
+	}
+	return out
 }

@@ -2,5 +2,5 @@
 
 package drying_test
 
-// The study takes every band as wide as a plasterer's, a lay of every fourth day, and every step.
-func init() { members, longStep, smoothEvery = 0, 4, 1 }
+// The study takes every band as wide as a plasterer's, a lay of every fourth day, every step, and one look in seven.
+func init() { members, longStep, smoothEvery, everyLook = 0, 4, 1, 7 }

@@ -16,18 +16,29 @@ type Doubt struct {
 	Speed       float64 // of ln(speed)
 }
 
+// Learned is what looks up to a time taught of the air's error: means of its standard normal numbers.
+type Learned struct {
+	Time                       float64 // s, by the clock of the air
+	Temperature, Vapour, Speed float64
+}
+
 // Air is a course of the air under one lay's unknowns: as given, shifted by its doubts, which are in order of time and hold
-// before the first and after the last. Rain stays.
+// before the first and after the last. What was learned of the error of readings is not made more of where a forecast is doubted more. Rain stays.
 func (l Lay) Air(air []wall.Air, doubts []Doubt) []wall.Air {
 	out := make([]wall.Air, len(air))
 	for i, a := range air {
 		d := at(doubts, a.Time)
-		shift := d.Temperature * bound(l.Temperature)
+		k := d
+		if a.Time > l.Learned.Time {
+			k = at(doubts, l.Learned.Time)
+		}
+		off := func(d, known, z, mean float64) float64 { return d*bound(z) + (min(d, known)-d)*bound(mean) }
+		shift := off(d.Temperature, k.Temperature, l.Temperature, l.Learned.Temperature)
 		a.Temperature += shift
 		a.Radiant += shift
-		a.Vapour *= math.Exp(d.Vapour * bound(l.Vapour))
+		a.Vapour *= math.Exp(off(d.Vapour, k.Vapour, l.Vapour, l.Learned.Vapour))
 		a.Vapour = min(a.Vapour, float64(psychro.SaturationWater(psychro.Celsius(a.Temperature))))
-		a.Speed *= math.Exp(d.Speed * bound(l.Speed))
+		a.Speed *= math.Exp(off(d.Speed, k.Speed, l.Speed, l.Learned.Speed))
 		out[i] = a
 	}
 	return out

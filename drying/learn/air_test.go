@@ -138,3 +138,18 @@ func TestLayFactors(t *testing.T) {
 		t.Error("what was measured is not known better")
 	}
 }
+
+// TestLearnedHolds: what a look taught of the air's error stays as it is where later hours are doubted more, and what it did not teach grows
+// with their doubt.
+func TestLearnedHolds(t *testing.T) {
+	doubts := []Doubt{{Time: 0, Temperature: 0.5}, {Time: 3600, Temperature: 2}}
+	air := []wall.Air{{Time: 0, Temperature: 15, Vapour: 900}, {Time: 3600, Temperature: 15, Vapour: 900}}
+	l := Lay{Temperature: 1, Learned: Learned{Time: 0, Temperature: 1}}
+	if got := l.Air(air, doubts)[1].Temperature; !near(got, 15.5, 1e-9) {
+		t.Errorf("learned at 0.5 K, it is %g K off where 2 K are doubted", got-15)
+	}
+	l.Temperature = 2
+	if got := l.Air(air, doubts)[1].Temperature; !near(got, 17.5, 1e-9) {
+		t.Errorf("half of it learned, it is %g K off where 2 K are doubted", got-15)
+	}
+}

@@ -26,6 +26,7 @@ const (
 type Seen struct {
 	State     State
 	After, By float64 // s after laying
+	Course    float64 // s from laying to gone by of such a coat, which the error of the model goes by where the state is expected before; zero: by the state alone
 }
 
 // Weight is a weighing of a board: the water it had lost since its first.
@@ -180,9 +181,14 @@ func (b *Bed) subject() Subject {
 // LnTime is ln of the time in seconds at which a state comes, of a coat followed for limit seconds: one that has not come by
 // then is taken to come far later.
 func LnTime(s State, t coat.Times, limit float64) float64 {
-	x := map[State]float64{Damp: t.Opens, Gone: t.Closes, Dry: t.Dry}[s]
+	x := s.Of(t)
 	if math.IsInf(x, 1) {
 		x = 10 * limit
 	}
 	return math.Log(max(x, 1))
+}
+
+// Of is when the state comes among the times of a coat, s; +Inf where it does not.
+func (s State) Of(t coat.Times) float64 {
+	return map[State]float64{Damp: t.Opens, Gone: t.Closes, Dry: t.Dry}[s]
 }

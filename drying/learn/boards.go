@@ -119,8 +119,8 @@ func (b *Bed) report(prior, now Timing, lay []float64, sd float64) (Report, erro
 	r := Report{Board: b.Board, Clock: l.Slow(), Odd: math.Abs(l.Clock) > oddClock*sd}
 	for i, x := range b.Seen {
 		r.Was, r.Is = append(r.Was, math.Exp(was[i])), append(r.Is, math.Exp(is[i]))
-		lo, hi := x.span()
-		r.Odd = r.Odd || own[i] < lo-oddState*sdSeen && lo > 0 || own[i] > hi+oddState*sdSeen
+		lo, hi := x.off(own[i])
+		r.Odd = r.Odd || lo > oddState && !x.atOnce() || hi < -oddState
 	}
 	return r, nil
 }

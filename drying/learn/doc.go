@@ -14,6 +14,9 @@
 // of a key, told with an error that has Student's t distribution, and each coat has a clock of its own, for what the
 // model leaves out, with such long tails too: one odd board moves that clock, not the timing, and is pointed out.
 //
+// Of a coat of a day, an early state is told with an error that is a share of the coat's whole course, and one coat in ten is taken to be
+// another than was told: then a look says little of what is not known, and the coat's times follow it all the same (Seen.Agree).
+//
 // # Conventions
 //
 // Times are seconds after laying unless said otherwise. Everything random comes from a seed; the same seed gives the

@@ -18,6 +18,8 @@ import (
 type Settings struct {
 	Members int    // of the ensemble; default 200
 	Seed    uint64 // of its draws
+	// Enough is the effective number of members below which the most probable values are sought; default 50.
+	Enough float64
 	// Tell, where not nil, is told how far the work is, 0 to 1; it may be called from several goroutines.
 	Tell func(share float64)
 }
@@ -25,6 +27,9 @@ type Settings struct {
 func (s Settings) defaults() Settings {
 	if s.Members == 0 {
 		s.Members = 200
+	}
+	if s.Enough == 0 {
+		s.Enough = enough
 	}
 	if s.Tell == nil {
 		s.Tell = func(float64) {}
@@ -54,6 +59,14 @@ type Posterior struct {
 	Weights   []float64  // of the members, sum 1; nil where all count alike
 	Mean      []float64
 	Cov       *mat.SymDense
+	Told      []Told // of each state seen, subject by subject
+}
+
+// Told is a state that was seen against the draws: before it was seen the chances that it comes as soon as it did, and as late; and what draws
+// expect of it, ln of s, with their weights after.
+type Told struct {
+	Sooner, Later     float64
+	Expected, Weights []float64
 }
 
 // Condition finds what is known of a prior's unknowns and the subjects' own once the subjects were watched.
@@ -72,13 +85,13 @@ func Condition(prior Timing, subjects []Subject, set Settings) (Posterior, error
 		return p, nil
 	}
 	var err error
-	if p.Weights, p.Effective, err = f.weigh(p.Members); err != nil {
+	if p.Weights, p.Effective, p.Told, err = f.weigh(p.Members); err != nil {
 		return p, err
 	}
 	for i, w := range p.Weights {
 		floats.AddScaled(p.Mean, w, p.Members.RawRowView(i))
 	}
-	if p.Effective >= enough {
+	if p.Effective >= f.set.Enough {
 		p.Method = Weighed
 		scaled := make([]float64, n)
 		floats.ScaleTo(scaled, float64(n), p.Weights)
@@ -129,8 +142,9 @@ func (f *fit) expect(z []float64, k int) ([]float64, error) {
 
 // weigh gives every member its weight, or only the first quarter where it is plain from those that too few would count, and
 // tells how many count of all.
-func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, err error) {
+func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, told []Told, err error) {
 	n, _ := members.Dims()
+	expected := make([][]float64, n) // of the states
 	likely := make([]float64, 0, n)
 	for _, to := range []int{(n + 3) / 4, n} {
 		from := len(likely)
@@ -148,29 +162,54 @@ func (f *fit) weigh(members *mat.Dense) (weights []float64, effective float64, e
 					return err
 				}
 				likely[i] += f.subjects[k].logLikelihood(e)
+				expected[i] = append(expected[i], e[:len(f.subjects[k].Seen)]...)
 			}
 			f.set.Tell(0.6 * float64(i) / float64(n))
 			return nil
 		}); err != nil {
-			return nil, 0, err
+			return nil, 0, nil, err
 		}
 		norm := floats.LogSumExp(likely)
 		if math.IsInf(norm, -1) {
-			return nil, 0, errors.New("learn: for none of the draws a solution was found")
+			return nil, 0, nil, errors.New("learn: for none of the draws a solution was found")
 		}
 		weights = make([]float64, to)
 		for i, l := range likely {
 			weights[i] = math.Exp(l - norm)
 		}
 		effective = float64(n) / float64(to) / floats.Dot(weights, weights)
-		if effective < enough/2 {
+		if effective < f.set.Enough/2 {
 			break
 		}
 	}
-	return weights, effective, nil
+	return weights, effective, f.told(expected, weights), nil
 }
 
-// seek finds the most probable numbers, from z or from the middle of the prior, whichever is the likelier, and their covariance.
+// told is what was expected of the states by the members that have a weight.
+func (f *fit) told(expected [][]float64, weights []float64) (out []Told) {
+	j := 0
+	for _, s := range f.subjects {
+		for _, x := range s.Seen {
+			t := Told{}
+			for i, weight := range weights {
+				if len(expected[i]) <= j { // no solution
+					continue
+				}
+				sooner, later := x.tails(expected[i][j])
+				t.Sooner, t.Later = t.Sooner+sooner, t.Later+later
+				t.Expected, t.Weights = append(t.Expected, expected[i][j]), append(t.Weights, weight)
+			}
+			n := float64(len(t.Expected))
+			t.Sooner, t.Later = t.Sooner/n, t.Later/n
+			out = append(out, t)
+			j++
+		}
+	}
+	return out
+}
+
+// seek finds the most probable numbers, and their covariance, from the likeliest place on the way from the middle of the prior to z: in the middle
+// itself a time may stand at nothing, whatever is tried.
 func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 	var failed error
 	var at []float64 // where lin stands: value, slope and curvature are asked of one place
@@ -220,9 +259,14 @@ func (f *fit) seek(z []float64, cov *mat.SymDense) ([]float64, error) {
 			}
 		},
 	}
-	if middle := make([]float64, len(z)); problem.Func(middle) < problem.Func(z) {
-		z = middle
+	start, least := z, math.Inf(1)
+	for _, share := range []float64{0, 0.25, 0.5, 0.75, 1} {
+		x := make([]float64, len(z))
+		if f := problem.Func(floats.ScaleTo(x, share, z)); f < least {
+			start, least = x, f
+		}
 	}
+	z = start
 	down := bottom(func(z []float64) float64 { // what Newton's step would gain
 		g, h, step := mat.NewVecDense(len(z), nil), mat.NewSymDense(len(z), nil), new(mat.VecDense)
 		problem.Grad(g.RawVector().Data, z)

@@ -34,6 +34,8 @@ func TestResidualsAreTheLikelihood(t *testing.T) {
 		{"at once", Seen{State: Damp, By: 50}, 1e-9},
 		{"a span of 1 %", Seen{State: Gone, After: 3600, By: 3636}, 0.005},
 		{"a span of 10 %, no look told", Seen{State: Gone, By: 3600}, 0.3},
+		{"not yet, of a day", Seen{State: Damp, After: 600, By: inf, Course: 3600}, 1e-9},
+		{"a span of 1 %, of a day, late in the course", Seen{State: Gone, After: 3600, By: 3636, Course: 600}, 0.1},
 	} {
 		least, most := inf, -inf
 		for _, mu := range mus(c.seen) {
@@ -58,10 +60,11 @@ func TestResidualsAreTheLikelihood(t *testing.T) {
 // TestResidualSlopes: the derivatives are those of finite differences, and a residual falls or rises without a break.
 func TestResidualSlopes(t *testing.T) {
 	s := Subject{Seen: []Seen{
-		{Damp, 0, 40}, {Damp, 0, 700}, {Gone, 3000, 3300}, {Gone, 3000, 9000}, {Dry, 4000, math.Inf(1)},
+		{Damp, 0, 40, 0}, {Damp, 0, 700, 0}, {Gone, 3000, 3300, 0}, {Gone, 3000, 9000, 0}, {Dry, 4000, math.Inf(1), 0},
+		{Damp, 0, 700, 3000}, {Gone, 3000, 3300, 3000}, {Dry, 4000, math.Inf(1), 5000},
 	}, Weights: []Weight{{At: 60, Lost: 0.05, Off: 0.004}}}
 	for d := -2.0; d < 2; d += 0.05 {
-		e := []float64{math.Log(40) + d, math.Log(680) + d, math.Log(3150) + d, math.Log(5200) + d, math.Log(4000) + d, 0.05 + d/50}
+		e := []float64{math.Log(40) + d, math.Log(680) + d, math.Log(3150) + d, math.Log(5200) + d, math.Log(4000) + d, math.Log(680) + d, math.Log(3150) + d, math.Log(4000) + d, 0.05 + d/50}
 		_, slope := s.residuals(e)
 		for i := range e {
 			got := fd.Derivative(func(x float64) float64 {
@@ -122,5 +125,54 @@ func TestWide(t *testing.T) {
 	twice, ten := s.likely(math.Log(3600*2)), s.likely(math.Log(3600*10))
 	if !(ten < twice && ten > twice-10) {
 		t.Errorf("twice as late as expected: %.1f, ten times: %.1f", twice, ten)
+	}
+}
+
+// TestSpanOfDay: the likelihoods of spans that leave no time out sum to one of a day's coat too, and a state expected at once may well come
+// within some tenths of the coat's course.
+func TestSpanOfDay(t *testing.T) {
+	const course = 3600.0
+	ends := []float64{1, 300, 900, 3000, 7200, math.Inf(1)}
+	for _, at := range []float64{1, 60, 600, 3600, 9000} {
+		sum := math.Exp(Seen{State: Damp, By: ends[0], Course: course}.likely(math.Log(at)))
+		for i := range ends[1:] {
+			sum += math.Exp(Seen{State: Damp, After: max(ends[i], 1.0001), By: ends[i+1], Course: course}.likely(math.Log(at)))
+		}
+		if math.Abs(sum-1) > 1e-4 {
+			t.Errorf("expected at %g s: all spans together %g", at, sum)
+		}
+	}
+	for late, bounds := range map[float64][2]float64{900: {0.1, 0.3}, 3600: {0.005, 0.06}} {
+		if p := math.Exp(Seen{State: Damp, After: late, By: math.Inf(1), Course: course}.likely(0)); p < bounds[0] || p > bounds[1] {
+			t.Errorf("expected at once, not yet at %g s of %g: %g", late, course, p)
+		}
+	}
+}
+
+// TestAgree: a time agrees with what was seen: it stays where that was to be expected, lies within the looks, and is the later the later the look, the
+// time, and its share are.
+func TestAgree(t *testing.T) {
+	inf := math.Inf(1)
+	for _, s := range []Seen{{After: 600, By: inf}, {After: 600, By: 1500}, {By: 900}, {After: 30, By: inf}} {
+		for _, s.Course = range []float64{0, 2400} {
+			for at := 1.0; at < 1e4; at *= 1.3 {
+				got := [3]float64{}
+				for i, share := range []float64{0.05, 0.5, 0.95} {
+					got[i] = s.Agree(at, share)
+					if got[i] < s.After || got[i] > s.By {
+						t.Errorf("%+v: %g s comes to %g", s, at, got[i])
+					}
+					if s.Course == 0 && s.After > 0 && at > 2*s.After && at < s.By && !near(got[i], at, 0.01) {
+						t.Errorf("%+v: %g s agrees, and comes to %g", s, at, got[i])
+					}
+					if later := (Seen{After: s.After + 60, By: s.By + 60, Course: s.Course}); s.After > 0 && later.Agree(at, share) < got[i] {
+						t.Errorf("%+v at %g s: a later look makes it sooner", s, at)
+					}
+				}
+				if got[0] > got[1] || got[1] > got[2] {
+					t.Errorf("%+v: %g s comes to %g", s, at, got)
+				}
+			}
+		}
 	}
 }

@@ -54,6 +54,7 @@ const (
 	sdSpeed   = 0.35
 	sdCoat    = 0.13
 	sdSeen    = 0.08
+	sdEarly   = 0.25
 )
 
 // Spreads lists them. Those of the batch water and of water release follow from the finish's own ranges, taken as the 5
@@ -75,6 +76,7 @@ func Spreads() []Spread {
 		spread("speed of the air", "ln of the factor", sdSpeed, 0.2, 0.6, "air along a wall is seldom measured"),
 		spread("a coat's own clock", "ln of the factor, scale of Student's t of 4 degrees", sdCoat, 0.08, 0.2, "what the model leaves out: some 15 % of a time"),
 		spread("a state as seen", "ln of the time, scale of Student's t of 4 degrees", sdSeen, 0.03, 0.15, "a state is told by eye and hand"),
+		spread("an early state", "share of what is left of the coat's course, scale of Student's t of 4 degrees", sdEarly, 0.1, 0.4, "the first minutes hang on the hand and on the bed's last water, which the model leaves out"),
 	}
 }
 
@@ -102,6 +104,7 @@ type Lay struct {
 	Speed             float64
 	Thickness, Clock  float64
 	Measured, Weighed bool // the wall's suction was measured; the thickness is by tub weight
+	Learned           Learned
 }
 
 // Factors are those of a finish for a plasterer's unknowns theta, in the order of Unknowns, and one lay's.

@@ -157,7 +157,11 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 		}
 	}
 	if len(a.Seen) > 0 {
-		add(false, "Seen", message.Say("{}.", seenOf(a.Seen)))
+		says := []message.Text{message.Say("{}.", seenOf(a.Seen))}
+		if a.Odd != nil {
+			says = append(says, a.Odd)
+		}
+		add(false, "Seen", says...)
 	}
 	if a.Mend != nil {
 		add(false, "Mend", a.Mend.Do...)
