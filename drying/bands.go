@@ -127,7 +127,7 @@ func (e *ensemble) draw(z []float64) *draw {
 func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 	d := e.day
 	if a.due[0] == 0 {
-		t := &trial{start: a.runs[0].lay, c: d.under(e.wall(x).Branch(), x)}
+		t := &trial{start: a.runs[0].lay, c: d.under(e.wall(x).Branch(), x), stop: a.stop}
 		return d.coats(t, x, d.seconds(e.to), nil)
 	}
 	s, err := d.past(e.wall(x), x, func(int) bool { return false })
@@ -143,7 +143,7 @@ func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 	if !(start < d.seconds(e.to)) {
 		return runs, nil
 	}
-	t := &trial{start: start, from: i, mist: a.runs[i].misted}
+	t := &trial{start: start, from: i, mist: a.runs[i].misted, stop: a.stop}
 	stands := start
 	if t.mist {
 		stands -= coat.MistingTime

@@ -35,6 +35,7 @@ type day struct {
 	laid     []float64
 	dry      []float64 // when coats were seen to be dry, s; NaN where they were not
 	coarse   bool
+	quick    bool // of a bare wall's starts those after one that is good throughout are not tried
 }
 
 // newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.
@@ -63,6 +64,10 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	if from, _ := job.Hours.On(ask.At.In(job.Zone)); len(d.laid) == 0 && from.After(begins) {
 		begins = from
 	}
+	base := &job // as it was up to now
+	if ask.was != nil {
+		base = ask.was
+	}
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
 		d.room = job.Room.closed(last.Temperature.V) != nil
 	}
@@ -73,9 +78,28 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		looks = append(looks, inside...)
 		slices.SortStableFunc(looks, func(a, b course.Look) int { return cmp.Compare(a.At, b.At) })
 	}
-	air, err := d.forcing(seen)
+	air, err := d.forcing(ask.aired(seen))
+	if err == nil && ask.was != nil {
+		var before []wall.Air
+		b := *d
+		b.job = *ask.was
+		if before, err = b.forcing(seen); err == nil {
+			air = turned(before, air)
+		}
+	}
 	if err != nil {
 		return nil, err
+	}
+	switch changes := job.Room.AirChanges; {
+	case !d.room:
+	case ask.was == nil:
+		d.room = ask.dry == nil // what the wall gives off is taken up by the dryer
+	case ask.dry != nil || changes > base.Room.AirChanges:
+		if ask.dry != nil {
+			changes = takenUp
+		}
+		looks = append(looks, course.Look{Aired: changes})
+		slices.SortStableFunc(looks, func(a, b course.Look) int { return cmp.Compare(a.At, b.At) })
 	}
 	if thin {
 		air = thinned(air)
@@ -105,7 +129,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		Air:  air, Coarse: coarse, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
 	}
 	if d.room {
-		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(d.lays()).Temperature)
+		setting.Room = base.Room.closed(wall.NewFace(setting.Face, air).At(d.lays()).Temperature)
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -143,10 +167,13 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	for _, b := range extremes(spots) {
 		d.spots = append(d.spots, d.behind.spot(b, setting))
 	}
-	if v := job.Room.Vent; v > job.Room.AirSpeed { // where a vent blows, the fastest spot dries faster still
+	if v := base.Room.Vent; v > base.Room.AirSpeed { // where a vent blows, the fastest spot dries faster still
 		fast := d.spots[len(d.spots)-1]
 		fast.Setting.Air = slices.Clone(fast.Setting.Air)
 		for i := range fast.Setting.Air {
+			if fast.Setting.Air[i].Time > 0 {
+				v = job.Room.Vent
+			}
 			fast.Setting.Air[i].Speed = max(fast.Setting.Air[i].Speed, v)
 		}
 		d.spots = []course.Spot{d.spots[0], fast}
@@ -167,6 +194,9 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	d.bare.Seen(looks)
 	return d, nil
 }
+
+// takenUp are the air changes, 1/h, at which a room keeps nothing of what its wall gives off.
+const takenUp = 100.0
 
 // longAgo is how long after it was laid a base coat is like any old face (judgement, no source).
 const longAgo = 60 * 24 * time.Hour

@@ -30,7 +30,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		return next, nil
 	}
 	end := known.Records[len(known.Records)-1].Time
-	ask.Faces = nil // of that morning, not of this one
+	ask.Faces, ask.Start = nil, time.Time{} // of that morning, not of this one
 	for i := 1; ; i++ {
 		from, to := job.Hours.On(ask.At.In(job.Zone).AddDate(0, 0, i))
 		if i > farDays {
@@ -49,7 +49,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		if err != nil {
 			return next, err
 		}
-		a, _, _, err := m.best(state{}, nextStride)
+		a, _, err := m.best(state{}, nextStride)
 		if err != nil {
 			return next, err
 		}
@@ -69,7 +69,7 @@ func (a *Answer) Work() []string {
 	if o := a.Job.Outdoors; o != nil && a.has(CodeRain, CodeFrost, CodeWind, CodeDriesFast) {
 		work = append(work, "hang sheeting and screens, so that they stand before the first coat")
 	}
-	if a.Job.Outdoors == nil && a.has(CodeWallCold, CodeDewPoint, CodeFreezes) {
+	if a.Job.Outdoors == nil && !a.Job.Room.Unheated && a.has(CodeWallCold, CodeDewPoint, CodeFreezes) {
 		work = append(work, "warm and air the room from now on, so that the wall itself is warm")
 	}
 	if a.Job.Background.Masonry && !a.Job.Damped && a.has(CodeDriesFast, CodeWindowShort, CodeSpots) {

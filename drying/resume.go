@@ -164,12 +164,17 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	if err != nil {
 		return m.Answer, err
 	}
+	return m.resume(e, p, true)
+}
+
+// resume is the answer of a wall that has begun, under what is known of it; weighed, with what can be changed.
+func (m *morning) resume(e *ensemble, p learn.Posterior, weighed bool) (Answer, error) {
 	m.day.middle = e.draw(p.Mean) // the likely course is that of the most probable wall
-	a, err := m.answer(stride)
+	a, err := m.answer(stride, weighed)
 	if err != nil {
 		return a, err
 	}
-	a.Start = m.day.moment(m.day.laid[0])
+	a.Start, a.posterior = m.day.moment(m.day.laid[0]), &p
 	if err := e.band(&a, p); err != nil {
 		return a, err
 	}

@@ -1,0 +1,610 @@
+package drying
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"limeday/drying/coat"
+	"limeday/drying/exposure"
+	"limeday/drying/learn"
+	"limeday/drying/message"
+	"limeday/drying/parallel"
+	"limeday/drying/wall"
+	"limeday/psychro"
+	"limeday/weather"
+)
+
+// Change is something in the crew's power, with its effect worked out by planning again. None of them blows air at wet lime.
+type Change struct {
+	Code   ChangeCode // empty where nothing is changed, or several things are
+	Codes  []ChangeCode
+	Says   message.Text
+	Effect message.Text // begins with "no" where it does not help
+	Helps  bool
+	// Tomorrow is set for what must be done the day before.
+	Tomorrow bool
+	Verdict  Verdict
+	Lay      time.Time     // of the first coat that is not laid; zero where none is planned
+	Due      []int         // numbers of the coats laid on the day of asking
+	Window   time.Duration // from burnish to gone by of the last coat, within the hours
+	Done     time.Time     // when the last coat has gone by; zero where that is not planned or not known
+}
+
+// ChangeCode names a kind of change.
+type ChangeCode string
+
+// The kinds.
+const (
+	ChangeThinner    ChangeCode = "thinner-fill-coats"
+	ChangeThicker    ChangeCode = "thicker-last-coat"
+	ChangeDamp       ChangeCode = "damp-the-background"
+	ChangeMist       ChangeCode = "mist-the-bed"
+	ChangeStill      ChangeCode = "still-the-air"
+	ChangeShade      ChangeCode = "shade-the-wall"
+	ChangeHeat       ChangeCode = "heat-from-the-day-before"
+	ChangeAirOut     ChangeCode = "air-the-room"
+	ChangeDehumidify ChangeCode = "dehumidify"
+	ChangeSections   ChangeCode = "smaller-section"
+	ChangeHand       ChangeCode = "another-hand"
+	ChangeSheet      ChangeCode = "sheet-the-wall"
+	ChangeStop       ChangeCode = "stop-after-a-coat"
+)
+
+// ChangeCodes lists them.
+func ChangeCodes() []ChangeCode {
+	return []ChangeCode{ChangeThinner, ChangeThicker, ChangeDamp, ChangeMist, ChangeStill, ChangeShade, ChangeHeat, ChangeAirOut, ChangeDehumidify, ChangeSections, ChangeHand,
+		ChangeSheet, ChangeStop}
+}
+
+// What a change goes to where nothing is said (common practice, no source).
+const (
+	HeatedRoom  = 17.0 // C; 15 to 18
+	DriedRoom   = 0.50 // relative humidity
+	windowsOpen = 3.0  // air changes an hour (judgement, no source; 2 to 10)
+	stillAir    = 0.05 // m/s along the wall
+	dampRoom    = 0.65 // relative humidity from which drying the air is worth a try
+)
+
+// Wish is a change asked for by its name, one of [WishNames]. Value is what it goes to: of heat in C, of dehumidify a relative humidity from 0 to 1,
+// of stop the number of a coat; nil is the usual, of stop none.
+type Wish struct {
+	Name  string
+	Value *float64
+}
+
+// WishNames lists the names, in the order they are tried.
+func WishNames() []string {
+	return []string{"thin", "thick", "damp", "mist", "still", "shade", "heat", "air-out", "dehumidify", "sheet", "net", "half", "hand", "stop"}
+}
+
+// WishError says why a change cannot be had.
+type WishError struct{ Name, Reason string }
+
+func (e *WishError) Error() string { return e.Name + ": " + e.Reason }
+
+// Standing is what a change is asked upon.
+type Standing struct {
+	Temp, RH float64 // of the air, C, and 0 to 1
+	Laid     int     // how many coats are
+	Counted  bool    // what the wet wall gives its room is
+}
+
+// Variant is a change to try: Apply makes it on a copy of the question whose job has coats of its own.
+type Variant struct {
+	Code     ChangeCode
+	Says     message.Text
+	Tomorrow bool // it must be done the day before
+	Apply    func(*Job, *Ask)
+}
+
+// Variants lists the changes that make sense for the job as it stands.
+func (j Job) Variants(s Standing) (out []Variant) {
+	for _, name := range WishNames() {
+		switch {
+		case name == "heat" && (s.Laid > 0 || s.Temp >= HeatedRoom-1), name == "dehumidify" && s.RH < dampRoom, name == "mist" && s.Laid == 0,
+			name == "shade" && j.Outdoors != nil: // as net
+			continue
+		}
+		if v, err := j.Variant(Wish{Name: name}, s); err == nil {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// Variant is the change that is wished for. The error is a *WishError where the job does not allow for it.
+func (j Job) Variant(w Wish, s Standing) (v Variant, err error) {
+	no := func(format string, a ...any) (Variant, error) {
+		return v, &WishError{w.Name, fmt.Sprintf(format, a...)}
+	}
+	n, begun := len(j.Coats), s.Laid > 0
+	if s.Laid >= n && n > 0 {
+		return no("all coats are laid")
+	}
+	to := func(usual float64) float64 {
+		if w.Value != nil {
+			return *w.Value
+		}
+		return usual
+	}
+	if j.Outdoors != nil && slices.Contains([]string{"heat", "air-out", "dehumidify", "still"}, w.Name) {
+		return no("the wall is outdoors")
+	}
+	switch w.Name {
+	case "thin":
+		v.Code, v.Says = ChangeThinner, message.Words("Lay the fill coats at the thin end of their range")
+		low := func(j *Job, i int) float64 { return j.Coats[i].Finish.Coats[coat.Place(i, n)].Low }
+		fits := false
+		for i := s.Laid; i < n-1; i++ {
+			fits = fits || j.Coats[i].Thickness > low(&j, i)*(1+1e-6)
+		}
+		if !fits {
+			return no("no fill coat is left that could be laid thinner")
+		}
+		v.Apply = func(j *Job, _ *Ask) {
+			for i := s.Laid; i < n-1; i++ {
+				j.Coats[i].Thickness = min(j.Coats[i].Thickness, low(j, i))
+			}
+		}
+	case "thick":
+		v.Code, v.Says = ChangeThicker, message.Words("Lay the last coat at the thick end of its range")
+		if n == 0 {
+			return no("there is no coat")
+		}
+		last := j.Coats[n-1]
+		high := min(last.Finish.Coats[coat.Place(n-1, n)].High, last.Finish.Thickest.Value)
+		if last.Thickness >= high*(1-1e-6) {
+			return no("the last coat is at the thick end already")
+		}
+		v.Apply = func(j *Job, _ *Ask) { j.Coats[n-1].Thickness = high }
+	case "damp":
+		v.Code, v.Says, v.Tomorrow = ChangeDamp, message.Words("Damp the masonry this evening and again before laying"), true
+		switch {
+		case !j.Background.Masonry:
+			return no("%s is not damped, only masonry is", j.Background.Name)
+		case j.Damped:
+			return no("the wall is damped already")
+		case begun:
+			return no("coats are on the wall; mist their face instead")
+		}
+		v.Apply = func(j *Job, _ *Ask) { j.Damped = true }
+	case "mist":
+		v.Code = ChangeMist
+		i := s.Laid
+		for i < n && (!j.mistable(i) || j.Coats[i].Mist) {
+			i++
+		}
+		if i == n {
+			return no("no coat is left whose bed is polish to be misted: a dark tint shows the spots")
+		}
+		v.Says = message.Say("Mist the bed of coat {} before it", message.Number(i+1))
+		v.Apply = func(j *Job, _ *Ask) { j.Coats[i].Mist, j.Coats[i].NoMist = true, false }
+	case "still":
+		v.Code, v.Says = ChangeStill, message.Words("Still the air: shut doors, turn fans and vents away")
+		if j.Room.AirSpeed <= stillAir && j.Room.Vent == 0 {
+			return no("the air is still already")
+		}
+		v.Apply = func(j *Job, _ *Ask) { j.Room.AirSpeed, j.Room.Vent = min(j.Room.AirSpeed, stillAir), 0 }
+	case "heat":
+		c := to(HeatedRoom)
+		v.Code, v.Tomorrow, v.Says = ChangeHeat, true, message.Say("Heat the room to {} from the day before, vented, not at the wall", message.Celsius(c))
+		if begun {
+			v.Tomorrow, v.Says = false, message.Say("Heat the room to {} from now on, vented, not at the wall", message.Celsius(c))
+		}
+		if j.Room.Unheated {
+			return no("the room is said to have no heating")
+		}
+		v.Apply = func(_ *Job, ask *Ask) {
+			ask.warm = &c
+			if !begun { // the wall was measured unheated
+				ask.Faces = nil
+			}
+		}
+	case "air-out":
+		v.Code, v.Says = ChangeAirOut, message.Words("Air the room: open windows and doors, no draught at the wall")
+		switch {
+		case j.Room.Volume == 0 || j.Room.WetArea == 0:
+			return no("what the wet wall gives the air is not counted: give the room's volume and the wall's height and width in a job")
+		case !s.Counted:
+			return no("the readings hold what the wet wall gives off")
+		case j.Room.AirChanges >= windowsOpen:
+			return no("the room has %g air changes an hour already", j.Room.AirChanges)
+		}
+		v.Apply = func(j *Job, _ *Ask) { j.Room.AirChanges = max(j.Room.AirChanges, windowsOpen) }
+	case "dehumidify":
+		rh := to(DriedRoom)
+		v.Code, v.Says = ChangeDehumidify, message.Say("Dry the air: a dehumidifier at {}, not blowing at the wall", message.RH(rh))
+		v.Apply = func(_ *Job, ask *Ask) { ask.dry = &rh }
+	case "shade", "net":
+		v.Code, v.Says = ChangeShade, message.Words("Shade the wall with a net")
+		switch o := j.Outdoors; {
+		case o == nil && w.Name == "net":
+			return no("the wall is indoors")
+		case o == nil && j.Room.Sun.To <= j.Room.Sun.From:
+			return no("no sun falls on the wall: the job has none in [room]")
+		case o == nil:
+			v.Says = message.Words("Shade the wall from the sun through the glass")
+			v.Apply = func(j *Job, _ *Ask) { j.Room.Sun = SunHours{} }
+		case o.Cover != exposure.Open:
+			return no("the wall is %s already", o.Cover)
+		default:
+			v.Apply = cover(exposure.Shaded)
+		}
+	case "sheet":
+		v.Code, v.Says = ChangeSheet, message.Words("Sheet the wall from before the first coat on")
+		switch o := j.Outdoors; {
+		case o == nil:
+			return no("the wall is indoors")
+		case o.Cover == exposure.Sheeted || o.Cover == exposure.Tented:
+			return no("the wall is %s already", o.Cover)
+		case begun:
+			v.Says = message.Words("Sheet the wall from now on")
+		}
+		v.Apply = cover(exposure.Sheeted)
+	case "half", "hand":
+		if j.Room.WetArea <= 1 {
+			return no("the wall's size is not given: give its height and width in a job")
+		}
+		v.Code, v.Says = ChangeSections, message.Words("Lay half the wall today")
+		v.Apply = func(j *Job, _ *Ask) { j.Room.WetArea /= 2 }
+		if w.Name == "hand" {
+			v.Code, v.Says = ChangeHand, message.Words("One more pair of hands")
+			v.Apply = func(j *Job, _ *Ask) { j.Room.Hands = max(j.Room.Hands, 1) + 1 }
+		}
+	case "stop":
+		k := int(to(0))
+		v.Code, v.Says = ChangeStop, message.Say("Stop after coat {} today", message.Number(k))
+		switch {
+		case k <= s.Laid:
+			return no("name a coat that is not laid, from %d to %d", s.Laid+1, n-1)
+		case k >= n:
+			return no("nothing is left after coat %d: the job has %d", k, n)
+		}
+		v.Apply = func(_ *Job, ask *Ask) { ask.stop = k }
+	default:
+		return no("no such change")
+	}
+	return v, nil
+}
+
+// cover covers a wall outdoors, where what it has is less.
+func cover(c exposure.Cover) func(*Job, *Ask) {
+	return func(j *Job, _ *Ask) {
+		o := *j.Outdoors
+		if o.Cover == exposure.Open || c == exposure.Sheeted {
+			o.Cover = c
+		}
+		j.Outdoors = &o
+	}
+}
+
+// standing is what a change to the answer is asked upon.
+func (a *Answer) standing() Standing {
+	s := Standing{Temp: float64(a.Now.Temperature()), RH: float64(a.Now.RelativeHumidity()), Counted: a.RoomCounted}
+	for _, x := range a.Seen {
+		if x.What == SeenLaid {
+			s.Laid++
+		}
+	}
+	return s
+}
+
+// WhatIf works out the answer with each of the wishes, and with all together where there are several; the first is the plan as it is. The question is
+// the one that Check and Band, or Resume, gave the answer to. Errors are *WishError and those of [Check].
+func (a *Answer) WhatIf(ask Ask, wishes []Wish, set Bands) ([]Change, error) {
+	var tries [][]Variant
+	var all []Variant
+	for _, w := range wishes {
+		v, err := a.Job.Variant(w, a.standing())
+		if err != nil {
+			return nil, err
+		}
+		all, tries = append(all, v), append(tries, []Variant{v})
+	}
+	if len(all) > 1 {
+		tries = append(tries, all)
+	}
+	m, err := wake(a.Job, ask)
+	if err != nil {
+		return nil, err
+	}
+	out := []Change{{Says: message.Words("As planned"), Effect: message.Words("no")}}
+	out[0].come(a)
+	for _, vs := range tries {
+		b, err := m.vary(vs).whole(a.posterior, set)
+		if err != nil {
+			return nil, err
+		}
+		c := changeOf(vs)
+		c.come(&b)
+		c.compare(out[0], a, &b)
+		out = append(out, c)
+	}
+	return out, nil
+}
+
+// question is a job and what is asked of it.
+type question struct {
+	job Job
+	ask Ask
+}
+
+// vary is the question with changes made. Nothing of what was before the moment of asking moves where a coat was laid then.
+func (m *morning) vary(vs []Variant) question {
+	q := question{m.Job, m.ask}
+	q.job.Coats = slices.Clone(q.job.Coats)
+	if len(m.day.laid) > 0 {
+		was := m.Job
+		q.ask.was = &was
+	}
+	for _, v := range vs {
+		v.Apply(&q.job, &q.ask)
+	}
+	return q
+}
+
+// wake sets up the day of a question that is compared with another: its bounds are not wanted.
+func (q question) wake() (*morning, error) {
+	m, err := wake(q.job, q.ask)
+	if err == nil {
+		m.day.quick = true
+	}
+	return m, err
+}
+
+// whole is the answer with its later days and its bands, under what is known of a wall that has begun.
+func (q question) whole(p *learn.Posterior, set Bands) (Answer, error) {
+	m, err := q.wake()
+	if err != nil {
+		return Answer{}, err
+	}
+	if p != nil {
+		e, err := m.ensemble(set)
+		if err != nil {
+			return m.Answer, err
+		}
+		return m.resume(e, *p, false)
+	}
+	a, err := m.answer(stride, false)
+	if err != nil {
+		return a, err
+	}
+	return a, a.Band(q.ask, set)
+}
+
+// change works every change out that makes sense, as far as the day goes, and ranks them by what they bring. best is the answer before the days
+// after it were planned.
+func (a *Answer) change(m *morning, best *Answer) error {
+	if len(best.Coats) == 0 {
+		return nil
+	}
+	vs := a.Job.Variants(best.standing())
+	changes, errs := make([]Change, len(vs)), make([]error, len(vs))
+	var was Change
+	was.come(best)
+	_, was.Done = a.window()
+	_ = parallel.Each(len(vs), func(i int) error { // the errors are in errs, in their order
+		changes[i], errs[i] = m.try(vs[i:i+1], best, was)
+		return nil
+	})
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	slices.SortStableFunc(changes, func(x, y Change) int {
+		if x.Helps != y.Helps {
+			if x.Helps {
+				return -1
+			}
+			return 1
+		}
+		if x.Verdict != y.Verdict {
+			if x.Verdict.Better(y.Verdict) {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(y.Window, x.Window)
+	})
+	a.Changes = changes
+	return nil
+}
+
+// try works changes out for the day alone.
+func (m *morning) try(vs []Variant, best *Answer, was Change) (Change, error) {
+	c := changeOf(vs)
+	n, err := m.vary(vs).wake()
+	if err != nil {
+		return c, err
+	}
+	if len(n.day.laid) > 0 {
+		n.day.middle = m.day.middle
+	}
+	s, err := n.day.now(n.day.middle)
+	if err != nil {
+		return c, err
+	}
+	b, _, err := n.best(s, stride)
+	if err != nil {
+		return c, err
+	}
+	c.come(&b)
+	c.compare(was, best, &b)
+	return c, nil
+}
+
+// changeOf is what is to be tried.
+func changeOf(vs []Variant) Change {
+	c := Change{Code: vs[0].Code, Says: vs[0].Says}
+	if len(vs) > 1 {
+		c.Code, c.Says = "", message.Words("All of these together")
+	}
+	for _, v := range vs {
+		c.Codes = append(c.Codes, v.Code)
+		c.Tomorrow = c.Tomorrow || v.Tomorrow
+	}
+	return c
+}
+
+// come takes what comes of the change.
+func (c *Change) come(a *Answer) {
+	c.Verdict, c.Lay = a.Verdict, a.NextLay()
+	c.Window, c.Done = a.window()
+	for _, p := range a.Coats {
+		if p.Due == DueToday && !p.Done {
+			c.Due = append(c.Due, p.Number)
+		}
+	}
+}
+
+// window is the last coat's window from burnish to gone by within the hours of its day, and when it has gone by; of a coat that is not to be laid
+// the window it would have.
+func (a *Answer) window() (time.Duration, time.Time) {
+	n := len(a.Coats)
+	if n == 0 || !a.Coats[n-1].Last || a.Coats[n-1].Due == NotBefore {
+		return 0, time.Time{}
+	}
+	last := a.Coats[n-1]
+	done := last.Closes
+	if a.Verdict == NoGo && last.Due == DueToday && !last.Done {
+		done = time.Time{}
+	}
+	if last.Burnish.IsZero() {
+		return 0, done
+	}
+	_, end := a.Job.Hours.On(last.Lay)
+	if !last.Closes.IsZero() && last.Closes.Before(end) {
+		end = last.Closes
+	}
+	return max(end.Sub(last.Burnish), 0), done
+}
+
+// A window is longer, and a finish earlier, by so much.
+const (
+	longer       = 3 * time.Minute
+	longerByPart = 5 // a fifth
+	sooner       = 10 * time.Minute
+)
+
+// compare words what a change brings: it helps where it mends a reason, or no reason comes and the last coat's window is longer or its finish earlier.
+func (c *Change) compare(was Change, before, after *Answer) {
+	var says []message.Text
+	if c.Verdict != was.Verdict {
+		says = append(says, message.Say("{} becomes {}", string(was.Verdict), string(c.Verdict)))
+		c.Helps = c.Verdict.Better(was.Verdict)
+	}
+	gone, came := graver(before, after), graver(after, before)
+	for _, r := range gone {
+		c.Helps = c.Helps || !slices.ContainsFunc(came, func(x Reason) bool { return x.Severity.rank() <= r.Severity.rank() })
+	}
+	if len(gone) > 0 {
+		says = append(says, message.Say("no longer: {}", named(gone)))
+	}
+	if len(came) > 0 {
+		says = append(says, message.Say("but: {}", named(came)))
+	}
+	if d := c.Window - was.Window; d.Abs() >= longer {
+		says = append(says, message.Say("the last coat's window goes from {} to {}", message.In(was.Window.Seconds(), message.Ends), message.In(c.Window.Seconds(), message.Ends)))
+		c.Helps = c.Helps || len(came) == 0 && d*longerByPart >= was.Window
+	}
+	done := func(t time.Time) message.Quantity {
+		return message.Quantity{Kind: message.Clock, At: t, Edge: message.Ends, Grain: message.Coarse(time.Duration(before.Job.Coats[len(before.Job.Coats)-1].Finish.Grain)*time.Second, 0, 0)}
+	}
+	switch {
+	case c.Done.IsZero():
+	case was.Done.IsZero():
+		says = append(says, message.Say("done at {}", done(c.Done)))
+		c.Helps = c.Helps || len(came) == 0
+	case was.Done.Sub(c.Done).Abs() >= sooner:
+		says = append(says, message.Say("done at {} instead of {}", done(c.Done), done(was.Done)))
+		c.Helps = c.Helps || len(came) == 0 && c.Done.Before(was.Done)
+	}
+	if was.Verdict.Better(c.Verdict) {
+		c.Helps = false
+	}
+	c.Effect = message.Join(says, "; ")
+	switch {
+	case c.Helps:
+	case len(says) == 0:
+		c.Effect = message.Words("no")
+	default:
+		c.Effect = message.Say("no: {}", c.Effect)
+	}
+}
+
+// graver are the reasons that stop or warn in a and weigh less in b, or are not there.
+func graver(a, b *Answer) (out []Reason) {
+	weighs := func(a *Answer, code Code) int {
+		n := Notes.rank()
+		for _, r := range a.Reasons {
+			if r.Code == code {
+				n = min(n, r.Severity.rank())
+			}
+		}
+		return n
+	}
+	for _, r := range a.Reasons {
+		listed := slices.ContainsFunc(out, func(x Reason) bool { return x.Code == r.Code })
+		if n := weighs(a, r.Code); r.Severity.rank() == n && n < weighs(b, r.Code) && !listed {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// named are reasons in words.
+func named(rs []Reason) string {
+	var s []string
+	for _, r := range rs {
+		s = append(s, r.Code.Words())
+	}
+	return strings.Join(s, ", ")
+}
+
+func (a *Answer) has(codes ...Code) bool {
+	return slices.ContainsFunc(a.Reasons, func(r Reason) bool { return slices.Contains(codes, r.Code) })
+}
+
+// aired is the air of a room as the crew keeps it: at least so warm, with the vapour it has, and no damper than that.
+func (a Ask) aired(s weather.Series) weather.Series {
+	if a.warm == nil && a.dry == nil {
+		return s
+	}
+	s.Records = slices.Clone(s.Records)
+	for i := range s.Records {
+		t, e := &s.Records[i].Temperature, &s.Records[i].Vapour
+		if a.warm != nil && t.Known() {
+			t.V = math.Max(t.V, *a.warm)
+		}
+		if a.dry != nil && t.Known() && e.Known() {
+			e.V = math.Min(e.V, *a.dry*float64(psychro.SaturationWater(psychro.Celsius(t.V))))
+		}
+	}
+	return s
+}
+
+// turned is the air before up to now, 0 s, and the air after it from then on.
+func turned(before, after []wall.Air) []wall.Air {
+	at := func(air []wall.Air, t float64) wall.Air {
+		return wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(t)
+	}
+	const jump = 1.0 // s in which it turns
+	var out []wall.Air
+	for _, a := range before {
+		if a.Time < 0 {
+			out = append(out, a)
+		}
+	}
+	out = append(out, at(before, 0), at(after, jump))
+	for _, a := range after {
+		if a.Time > jump {
+			out = append(out, a)
+		}
+	}
+	return out
+}
