@@ -228,7 +228,27 @@ func Check(job Job, ask Ask) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	return m.answer(stride, true)
+	return m.weighed()
+}
+
+// CheckWalls answers for every wall of a job, and which is the day's: what could be changed is worked out for that one. Errors are those of [Check], the first
+// wall's that has one.
+func CheckWalls(walls []Job, ask Ask) (answers []Answer, best int, err error) {
+	answers, days, errs := make([]Answer, len(walls)), make([]*Answer, len(walls)), make([]error, len(walls))
+	mornings := make([]*morning, len(walls))
+	_ = parallel.Each(len(walls), func(i int) error { // the errors are in errs, in their order
+		if mornings[i], errs[i] = wake(walls[i], ask); errs[i] == nil {
+			answers[i], days[i], errs[i] = mornings[i].answer()
+		}
+		return nil
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, 0, err
+		}
+	}
+	best = BestWall(answers)
+	return answers, best, answers[best].change(mornings[best], days[best])
 }
 
 // morning is a day before any start has been tried.
@@ -342,7 +362,11 @@ func (d *day) trials(s state, first, to float64, stride time.Duration, start tim
 	next := func(at float64) float64 {
 		switch asked := d.seconds(start); {
 		case start.IsZero():
-			return anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds()
+			n := anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds()
+			if at < d.also && d.also < n {
+				return d.also
+			}
+			return n
 		case at < asked:
 			return asked
 		}
@@ -452,19 +476,29 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 	return b, trials[k], nil
 }
 
-// answer tries the starts of the day, each stride after the one before, and plans on from the best; weighed, with what can be changed.
-func (m *morning) answer(stride time.Duration, weighed bool) (Answer, error) {
+// answer tries the starts of the day and plans on from the best; today is the answer before it did, nil where nothing is due.
+func (m *morning) answer() (a Answer, today *Answer, err error) {
 	s, err := m.day.now(m.day.middle)
 	if err != nil {
-		return m.Answer, err
+		return m.Answer, nil, err
 	}
 	best, t, err := m.best(s, stride)
 	if err != nil {
-		return best, err
+		return best, nil, err
 	}
-	a, err := m.plan(best, s, t)
-	if err == nil && t != nil && weighed {
-		err = a.change(m, &best)
+	if t != nil {
+		b := best
+		today = &b
+	}
+	a, err = m.plan(best, s, t)
+	return a, today, err
+}
+
+// weighed is the answer with what can be changed.
+func (m *morning) weighed() (Answer, error) {
+	a, today, err := m.answer()
+	if err == nil {
+		err = a.change(m, today)
 	}
 	return a, err
 }

@@ -35,7 +35,8 @@ type day struct {
 	laid     []float64
 	dry      []float64 // when coats were seen to be dry, s; NaN where they were not
 	coarse   bool
-	quick    bool // of a bare wall's starts those after one that is good throughout are not tried
+	also     float64 // a start tried besides, s
+	quick    bool    // of a bare wall's starts those after one that is good throughout are not tried
 }
 
 // newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.

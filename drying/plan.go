@@ -27,11 +27,11 @@ const longStood = 10 * 3600.0
 // mists tells whether the bed of coat i is misted where it has stood dry since a time, s, and is laid on at another.
 func (j Job) mists(i int, dry, lay float64) bool {
 	c := j.Coats[i]
-	return j.mistable(i) && !c.NoMist && (c.Mist || lay-dry >= longStood)
+	return j.Mistable(i) && !c.NoMist && (c.Mist || lay-dry >= longStood)
 }
 
-// mistable tells whether the bed of coat i may be misted: polish under polish, and no dark tint, which shows the spots.
-func (j Job) mistable(i int) bool {
+// Mistable tells whether the bed of coat i may be misted: polish under polish, and no dark tint, which shows the spots.
+func (j Job) Mistable(i int) bool {
 	c := j.Coats[i]
 	return i > 0 && c.Finish.Polish && j.Coats[i-1].Finish.Polish && ShadeOf(c.Tint) != Dark
 }

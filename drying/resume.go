@@ -164,22 +164,22 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	if err != nil {
 		return m.Answer, err
 	}
-	return m.resume(e, p, true)
-}
-
-// resume is the answer of a wall that has begun, under what is known of it; weighed, with what can be changed.
-func (m *morning) resume(e *ensemble, p learn.Posterior, weighed bool) (Answer, error) {
 	m.day.middle = e.draw(p.Mean) // the likely course is that of the most probable wall
-	a, err := m.answer(stride, weighed)
+	a, err := m.weighed()
 	if err != nil {
 		return a, err
 	}
+	return a, m.begun(&a, e, p)
+}
+
+// begun completes the answer of a wall with coats on it, under what is known of it.
+func (m *morning) begun(a *Answer, e *ensemble, p learn.Posterior) error {
 	a.Start, a.posterior = m.day.moment(m.day.laid[0]), &p
-	if err := e.band(&a, p); err != nil {
-		return a, err
+	if err := e.band(a, p); err != nil {
+		return err
 	}
 	a.asSeen()
-	return a, nil
+	return nil
 }
 
 // asSeen puts what was seen in the place of what was worked out.

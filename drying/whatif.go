@@ -28,10 +28,11 @@ type Change struct {
 	// Tomorrow is set for what must be done the day before.
 	Tomorrow bool
 	Verdict  Verdict
-	Lay      time.Time     // of the first coat that is not laid; zero where none is planned
-	Due      []int         // numbers of the coats laid on the day of asking
-	Window   time.Duration // from burnish to gone by of the last coat, within the hours
-	Done     time.Time     // when the last coat has gone by; zero where that is not planned or not known
+	Lay      time.Time        // of the first coat that is not laid; zero where none is planned
+	Due      []int            // numbers of the coats laid on the day of asking
+	Window   time.Duration    // from burnish to gone by of the last coat, within the hours
+	Done     time.Time        // when the last coat has gone by; zero where that is not planned or not known
+	Gone     message.Quantity // Done as it is told
 }
 
 // ChangeCode names a kind of change.
@@ -105,8 +106,7 @@ type Variant struct {
 func (j Job) Variants(s Standing) (out []Variant) {
 	for _, name := range WishNames() {
 		switch {
-		case name == "heat" && (s.Laid > 0 || s.Temp >= HeatedRoom-1), name == "dehumidify" && s.RH < dampRoom, name == "mist" && s.Laid == 0,
-			name == "shade" && j.Outdoors != nil: // as net
+		case name == "heat" && (s.Laid > 0 || s.Temp >= HeatedRoom-1), name == "dehumidify" && s.RH < dampRoom, name == "shade" && j.Outdoors != nil: // as net
 			continue
 		}
 		if v, err := j.Variant(Wish{Name: name}, s); err == nil {
@@ -174,12 +174,12 @@ func (j Job) Variant(w Wish, s Standing) (v Variant, err error) {
 		v.Apply = func(j *Job, _ *Ask) { j.Damped = true }
 	case "mist":
 		v.Code = ChangeMist
-		i := s.Laid
-		for i < n && (!j.mistable(i) || j.Coats[i].Mist) {
-			i++
+		i := n - 1 // the last coat's window gains most by it
+		for i >= s.Laid && (!j.Mistable(i) || j.Coats[i].Mist) {
+			i--
 		}
-		if i == n {
-			return no("no coat is left whose bed is polish to be misted: a dark tint shows the spots")
+		if i < s.Laid {
+			return no("no coat is left whose bed can be misted: polish on polish is, and no dark tint")
 		}
 		v.Says = message.Say("Mist the bed of coat {} before it", message.Number(i+1))
 		v.Apply = func(j *Job, _ *Ask) { j.Coats[i].Mist, j.Coats[i].NoMist = true, false }
@@ -323,7 +323,13 @@ func (a *Answer) WhatIf(ask Ask, wishes []Wish, set Bands) ([]Change, error) {
 		c.come(&b)
 		c.compare(out[0], a, &b)
 		out = append(out, c)
+		for i, x := range a.Changes { // what was asked for is worked out more finely
+			if len(vs) == 1 && x.Code == c.Code && x.Says.String() == c.Says.String() {
+				a.Changes[i] = c
+			}
+		}
 	}
+	rank(a.Changes)
 	return out, nil
 }
 
@@ -367,9 +373,14 @@ func (q question) whole(p *learn.Posterior, set Bands) (Answer, error) {
 		if err != nil {
 			return m.Answer, err
 		}
-		return m.resume(e, *p, false)
+		m.day.middle = e.draw(p.Mean)
+		a, _, err := m.answer()
+		if err != nil {
+			return a, err
+		}
+		return a, m.begun(&a, e, *p)
 	}
-	a, err := m.answer(stride, false)
+	a, _, err := m.answer()
 	if err != nil {
 		return a, err
 	}
@@ -377,16 +388,17 @@ func (q question) whole(p *learn.Posterior, set Bands) (Answer, error) {
 }
 
 // change works every change out that makes sense, as far as the day goes, and ranks them by what they bring. best is the answer before the days
-// after it were planned.
+// after it were planned; nil where nothing is due.
 func (a *Answer) change(m *morning, best *Answer) error {
-	if len(best.Coats) == 0 {
+	if best == nil {
 		return nil
 	}
 	vs := a.Job.Variants(best.standing())
 	changes, errs := make([]Change, len(vs)), make([]error, len(vs))
 	var was Change
 	was.come(best)
-	_, was.Done = a.window()
+	_, was.Gone = a.window()
+	was.Done = was.Gone.At
 	_ = parallel.Each(len(vs), func(i int) error { // the errors are in errs, in their order
 		changes[i], errs[i] = m.try(vs[i:i+1], best, was)
 		return nil
@@ -396,6 +408,13 @@ func (a *Answer) change(m *morning, best *Answer) error {
 			return err
 		}
 	}
+	rank(changes)
+	a.Changes = changes
+	return nil
+}
+
+// rank puts what helps first.
+func rank(changes []Change) {
 	slices.SortStableFunc(changes, func(x, y Change) int {
 		if x.Helps != y.Helps {
 			if x.Helps {
@@ -411,9 +430,10 @@ func (a *Answer) change(m *morning, best *Answer) error {
 		}
 		return cmp.Compare(y.Window, x.Window)
 	})
-	a.Changes = changes
-	return nil
 }
+
+// weighStride is the time between the starts tried of a change that nobody asked for, beside the plan's own.
+const weighStride = 2 * time.Hour
 
 // try works changes out for the day alone.
 func (m *morning) try(vs []Variant, best *Answer, was Change) (Change, error) {
@@ -429,7 +449,8 @@ func (m *morning) try(vs []Variant, best *Answer, was Change) (Change, error) {
 	if err != nil {
 		return c, err
 	}
-	b, _, err := n.best(s, stride)
+	n.day.also = n.day.seconds(best.Start)
+	b, _, err := n.best(s, weighStride)
 	if err != nil {
 		return c, err
 	}
@@ -454,7 +475,8 @@ func changeOf(vs []Variant) Change {
 // come takes what comes of the change.
 func (c *Change) come(a *Answer) {
 	c.Verdict, c.Lay = a.Verdict, a.NextLay()
-	c.Window, c.Done = a.window()
+	c.Window, c.Gone = a.window()
+	c.Done = c.Gone.At
 	for _, p := range a.Coats {
 		if p.Due == DueToday && !p.Done {
 			c.Due = append(c.Due, p.Number)
@@ -464,15 +486,15 @@ func (c *Change) come(a *Answer) {
 
 // window is the last coat's window from burnish to gone by within the hours of its day, and when it has gone by; of a coat that is not to be laid
 // the window it would have.
-func (a *Answer) window() (time.Duration, time.Time) {
+func (a *Answer) window() (time.Duration, message.Quantity) {
 	n := len(a.Coats)
 	if n == 0 || !a.Coats[n-1].Last || a.Coats[n-1].Due == NotBefore {
-		return 0, time.Time{}
+		return 0, message.Quantity{}
 	}
 	last := a.Coats[n-1]
-	done := last.Closes
+	done := last.When(EventCloses)
 	if a.Verdict == NoGo && last.Due == DueToday && !last.Done {
-		done = time.Time{}
+		done = message.Quantity{}
 	}
 	if last.Burnish.IsZero() {
 		return 0, done
@@ -512,16 +534,13 @@ func (c *Change) compare(was Change, before, after *Answer) {
 		says = append(says, message.Say("the last coat's window goes from {} to {}", message.In(was.Window.Seconds(), message.Ends), message.In(c.Window.Seconds(), message.Ends)))
 		c.Helps = c.Helps || len(came) == 0 && d*longerByPart >= was.Window
 	}
-	done := func(t time.Time) message.Quantity {
-		return message.Quantity{Kind: message.Clock, At: t, Edge: message.Ends, Grain: message.Coarse(time.Duration(before.Job.Coats[len(before.Job.Coats)-1].Finish.Grain)*time.Second, 0, 0)}
-	}
 	switch {
 	case c.Done.IsZero():
 	case was.Done.IsZero():
-		says = append(says, message.Say("done at {}", done(c.Done)))
+		says = append(says, message.Say("done at {}", c.Gone))
 		c.Helps = c.Helps || len(came) == 0
 	case was.Done.Sub(c.Done).Abs() >= sooner:
-		says = append(says, message.Say("done at {} instead of {}", done(c.Done), done(was.Done)))
+		says = append(says, message.Say("done at {} instead of {}", c.Gone, was.Gone))
 		c.Helps = c.Helps || len(came) == 0 && c.Done.Before(was.Done)
 	}
 	if was.Verdict.Better(c.Verdict) {

@@ -110,7 +110,7 @@ func (inv *invocation) planWall(ctx context.Context, r *dayRead, seed uint) (*wa
 	tell, told := inv.progress("Planning the wall")
 	defer told()
 	var err error
-	if s.day, err = checkAll(r.jobs, r.ask); err != nil {
+	if s.day, _, err = drying.CheckWalls(r.jobs, r.ask); err != nil {
 		return nil, noCheck(err, r.ask.Air.Source)
 	}
 	from := s.day[0].NextLay()

@@ -27,6 +27,7 @@ type Request struct {
 	Example Example // File is that built-in one, with its own moment and air where nothing was measured
 	Given
 	Moment string // by the clock of the job's zone; empty: now
+	Start  string // a time of that day, at which the next coat due is to be laid; empty: the best
 
 	Reading *Reading // typed in
 	Logger  string   // a CSV of readings in place of it, - for standard input
@@ -79,6 +80,9 @@ func (in *Intake) Day(ctx context.Context, r Request) (d Day, err error) {
 		return d, err
 	}
 	if d.Ask.At, err = in.moment(r, d.Job.Zone); err != nil {
+		return d, err
+	}
+	if d.Ask.Start, err = start(r.Start, d.Ask.At, d.Job.Zone); err != nil {
 		return d, err
 	}
 	if base := d.Job.BaseLaid; base.After(d.Ask.At) {

@@ -57,9 +57,7 @@ func NewDay(in Asked) Day {
 		d.Left = message.Say("{} more to lay another day.", Plural(n, "coat"))
 	}
 	d.signs()
-	for _, c := range a.Changes {
-		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
-	}
+	d.Changes = Changes(a.Changes)
 	if n := len(a.Changes); n > 0 && a.Verdict != drying.Go && !slices.ContainsFunc(a.Changes, func(c drying.Change) bool { return c.Helps }) {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
 	}
@@ -89,6 +87,14 @@ func NewDay(in Asked) Day {
 		d.Course = append(d.Course, Point(p))
 	}
 	return d
+}
+
+// Changes are changes as they are told.
+func Changes(in []drying.Change) []Change {
+	return each(in, func(c drying.Change) Change {
+		return Change{Code: string(c.Code), Codes: each(c.Codes, func(c drying.ChangeCode) string { return string(c) }), Says: c.Says, Effect: c.Effect, Helps: c.Helps,
+			Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Lay: c.Lay, Due: c.Due, Window: c.Window, Done: c.Done, Gone: c.Gone}
+	})
 }
 
 // Plural is "1 coat" or "2 coats".
