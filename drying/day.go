@@ -35,6 +35,7 @@ type day struct {
 	laid     []float64
 	dry      []float64 // when coats were seen to be dry, s; NaN where they were not
 	coarse   bool
+	before   Room    // of the job as it was up to now
 	also     float64 // a start tried besides, s
 	quick    bool    // of a bare wall's starts those after one that is good throughout are not tried
 }
@@ -69,6 +70,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	if ask.was != nil {
 		base = ask.was
 	}
+	d.before = base.Room
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
 		d.room = job.Room.closed(last.Temperature.V) != nil
 	}
@@ -309,7 +311,7 @@ func (d *day) assume(looks []course.Look) error {
 				a.Vapour = max(a.Vapour+got.Vapour-own.Vapour, 1)
 			}
 			set.WallTemp += got.Temperature - own.Temperature
-			set.Room = d.job.Room.closed(wall.NewFace(set.Face, set.Air).At(d.lays()).Temperature)
+			set.Room = d.before.closed(wall.NewFace(set.Face, set.Air).At(d.lays()).Temperature)
 		}
 	}
 	return nil

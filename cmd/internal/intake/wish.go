@@ -75,8 +75,13 @@ func start(text string, at time.Time, zone *time.Location) (time.Time, error) {
 	if text == "" {
 		return time.Time{}, nil
 	}
+	when := text
 	if !strings.ContainsAny(text, "Tt ") {
-		text = at.In(zone).Format(time.DateOnly) + "T" + text
+		when = at.In(zone).Format(time.DateOnly) + "T" + text
 	}
-	return Moment("--start", text, zone)
+	t, err := Moment("--start", when, zone)
+	if err != nil {
+		return t, question("--start", "a time of the day asked about, such as 13:00", "--start: %q is not a time of day; write it as 13:00", text)
+	}
+	return t, nil
 }
