@@ -530,18 +530,27 @@ func (c *Change) compare(was Change, before, after *Answer) {
 	if len(came) > 0 {
 		says = append(says, message.Say("but: {}", named(came)))
 	}
-	if d := c.Window - was.Window; d.Abs() >= longer {
+	good := len(came) == 0 && c.Verdict != NoGo // a longer window is of no use where nothing is to be laid
+	last := len(before.Job.Coats)
+	had, has := slices.Contains(was.Due, last), slices.Contains(c.Due, last)
+	switch d := c.Window - was.Window; {
+	case had && !has:
+		says = append(says, message.Words("the last coat is another day's"))
+	case has && !had && c.Window > 0:
+		says = append(says, message.Say("the last coat comes today, with a window of {}", message.In(c.Window.Seconds(), message.Ends)))
+		c.Helps = c.Helps || good
+	case d.Abs() >= longer:
 		says = append(says, message.Say("the last coat's window goes from {} to {}", message.In(was.Window.Seconds(), message.Ends), message.In(c.Window.Seconds(), message.Ends)))
-		c.Helps = c.Helps || len(came) == 0 && d*longerByPart >= was.Window
+		c.Helps = c.Helps || good && d*longerByPart >= was.Window
 	}
 	switch {
 	case c.Done.IsZero():
 	case was.Done.IsZero():
 		says = append(says, message.Say("done at {}", c.Gone))
-		c.Helps = c.Helps || len(came) == 0
+		c.Helps = c.Helps || good
 	case was.Done.Sub(c.Done).Abs() >= sooner:
 		says = append(says, message.Say("done at {} instead of {}", c.Gone, was.Gone))
-		c.Helps = c.Helps || len(came) == 0 && c.Done.Before(was.Done)
+		c.Helps = c.Helps || good && c.Done.Before(was.Done)
 	}
 	if was.Verdict.Better(c.Verdict) {
 		c.Helps = false
