@@ -513,7 +513,8 @@ const (
 	sooner       = 10 * time.Minute
 )
 
-// compare words what a change brings: it helps where it mends a reason, or no reason comes and the last coat's window is longer or its finish earlier.
+// compare words what a change brings: it helps where it mends a reason, or no reason comes and the last coat's window is longer or its finish earlier. One
+// that worsens the verdict, or puts a coat off, never does.
 func (c *Change) compare(was Change, before, after *Answer) {
 	var says []message.Text
 	if c.Verdict != was.Verdict {
@@ -524,11 +525,11 @@ func (c *Change) compare(was Change, before, after *Answer) {
 	for _, r := range gone {
 		c.Helps = c.Helps || !slices.ContainsFunc(came, func(x Reason) bool { return x.Severity.rank() <= r.Severity.rank() })
 	}
+	if len(came) > 0 {
+		says = append(says, message.Say("brings: {}", named(came)))
+	}
 	if len(gone) > 0 {
 		says = append(says, message.Say("no longer: {}", named(gone)))
-	}
-	if len(came) > 0 {
-		says = append(says, message.Say("but: {}", named(came)))
 	}
 	good := len(came) == 0 && c.Verdict != NoGo // a longer window is of no use where nothing is to be laid
 	last := len(before.Job.Coats)
@@ -536,6 +537,7 @@ func (c *Change) compare(was Change, before, after *Answer) {
 	switch d := c.Window - was.Window; {
 	case had && !has:
 		says = append(says, message.Words("the last coat is another day's"))
+	case c.Verdict == NoGo && !had:
 	case has && !had && c.Window > 0:
 		says = append(says, message.Say("the last coat comes today, with a window of {}", message.In(c.Window.Seconds(), message.Ends)))
 		c.Helps = c.Helps || good
@@ -552,7 +554,7 @@ func (c *Change) compare(was Change, before, after *Answer) {
 		says = append(says, message.Say("done at {} instead of {}", c.Gone, was.Gone))
 		c.Helps = c.Helps || good && c.Done.Before(was.Done)
 	}
-	if was.Verdict.Better(c.Verdict) {
+	if was.Verdict.Better(c.Verdict) || len(c.Due) < len(was.Due) && was.Verdict != NoGo { // a coat put off mends nothing
 		c.Helps = false
 	}
 	c.Effect = message.Join(says, "; ")
