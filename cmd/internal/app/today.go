@@ -65,6 +65,7 @@ func todayFlags(fs *pflag.FlagSet) *todayQuestion {
 	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and what is read and told is noted")
 	q.start = addText(fs, "start", "13:00", "lay the next coat due at this time today; else at the best")
 	q.wishes = addList(fs, "if", "heat=18C,air-out", "what a change would bring: "+strings.Join(drying.WishNames(), ", ")+"; may be given again")
+	offer(fs, "if", drying.WishNames()...)
 	q.files = addDayFiles(fs)
 	return q
 }
