@@ -17,7 +17,7 @@
 //
 // Salts, rising damp, additives, patches that were not measured, the hand, and whatever the air does after
 // the last reading. What a drop test on an earlier coat tells of the bed is not used. That a render coat is damped before the next is
-// not either. Of changes: what opened windows let in is the air that came in before; what a dryer gives off as heat is not counted; heat does not
-// dry the wall's own depth before the first thing known of it; half a wall and one more hand count in the room from the first coat on, or
+// not either. Of changes: what opened windows let in is the air that came in before; what a dryer gives off as heat is not counted; heat is
+// taken to have been on for as long as the air is known; half a wall and one more hand count in the room from the first coat on, or
 // not at all where that is laid. Times are the middle of a band whose width the ranges in drying/material give a feel for.
 package drying

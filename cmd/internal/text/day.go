@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"limeday/cmd/internal/view"
-	"limeday/drying"
 	"limeday/drying/message"
 )
 
@@ -164,7 +163,7 @@ func whatIfText(d view.Day, p view.Printer) string {
 		if c.Window > 0 {
 			window = p.Text(message.Say("{}", message.In(c.Window.Seconds(), message.Ends)))
 		}
-		rows = append(rows, []string{strings.ToLower(view.Word(drying.Verdict(c.Verdict))), done, window, p.Text(c.Name())})
+		rows = append(rows, []string{strings.ToLower(c.Word), done, window, p.Text(c.Name())})
 	}
 	return "\n" + Rows([]Column{{Cells: 12, Gap: 2}, {Cells: 9, Gap: 2}, {Cells: 7, Gap: 2}}, rows...)
 }

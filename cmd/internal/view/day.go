@@ -145,6 +145,7 @@ type Change struct {
 	Helps    bool
 	Tomorrow bool // for tomorrow
 	Verdict  string
+	Word     string    // the verdict's
 	Lay      time.Time // of the first coat that is not laid
 	Due      []int     // coats laid on the day of asking
 	Window   time.Duration
