@@ -46,7 +46,7 @@ func (d *day) coats(t *trial, x *draw, to float64, fits func(coatRun) bool) ([]c
 		if i > t.from {
 			r := runs[len(runs)-1]
 			lay = d.grained(r.next, i-1)
-			if misted = reached(lay) && d.job.mists(i, r.lay+r.times.Dry, lay); misted && lay-coat.MistingTime < r.next {
+			if misted = reached(lay) && d.job.mists(i, r.lay+r.times.Dry, lay); misted {
 				lay = d.seconds(RoundUp(d.moment(lay+coat.MistingTime), 5*time.Minute))
 			}
 			if !(lay < to) {

@@ -17,6 +17,7 @@ type Change struct {
 	Codes  []ChangeCode
 	Says   message.Text
 	Effect message.Text // begins with "no" where it does not help
+	Moved  message.Text // the reasons that come and go; empty for none
 	Helps  bool
 	// Tomorrow is set for what must be done the day before.
 	Tomorrow bool
@@ -86,8 +87,12 @@ func (a *Answer) WhatIf(ask Ask, wishes []Wish, set Bands) ([]Change, error) {
 	}
 	out := []Change{{Says: message.Words("As planned"), Effect: message.Words("no")}}
 	out[0].come(a)
-	for _, vs := range tries {
-		b, err := m.vary(vs).whole(a.posterior, set)
+	for i, vs := range tries {
+		one := set
+		if set.Tell != nil {
+			one.Tell = func(share float64) { set.Tell((float64(i) + share) / float64(len(tries))) }
+		}
+		b, err := m.vary(vs).whole(a.posterior, one)
 		if err != nil {
 			return nil, err
 		}
@@ -297,12 +302,14 @@ func (c *Change) compare(was Change, before, after *Answer) {
 	for _, r := range gone {
 		c.Helps = c.Helps || !slices.ContainsFunc(came, func(x Reason) bool { return x.Severity.rank() <= r.Severity.rank() })
 	}
+	var moved []message.Text
 	if len(came) > 0 {
-		says = append(says, message.Say("brings: {}", named(came)))
+		moved = append(moved, message.Say("brings: {}", named(came)))
 	}
 	if len(gone) > 0 {
-		says = append(says, message.Say("no longer: {}", named(gone)))
+		moved = append(moved, message.Say("no longer: {}", named(gone)))
 	}
+	says, c.Moved = append(says, moved...), message.Join(moved, "; ")
 	good := len(came) == 0 && c.Verdict != NoGo // a longer window is of no use where nothing is to be laid
 	last := len(before.Job.Coats)
 	had, has := slices.Contains(was.Due, last), slices.Contains(c.Due, last)

@@ -184,8 +184,8 @@ func (p *Plan) walls() []change {
 		now.Temp = p.Ask.Ask.Air.Records[n-1].Temperature.V
 	}
 	for _, v := range first.Variants(now) {
-		if v.Code == drying.ChangeSections || v.Code == drying.ChangeHand {
-			continue
+		if slices.Contains([]drying.ChangeCode{drying.ChangeSections, drying.ChangeHand, drying.ChangeMist}, v.Code) {
+			continue // the first two are the crew's own, and no bed is misted here
 		}
 		out = append(out, change{Change{Code: v.Code, Says: v.Says, Tomorrow: v.Tomorrow}, func(a *Ask) {
 			a.jobs(func(j *drying.Job) {

@@ -296,7 +296,10 @@ func (q *todayQuestion) day(ctx context.Context, inv *invocation) (r *dayRead, a
 	}
 	var what []drying.Change
 	if len(wishes) > 0 {
-		if what, err = answers[best].WhatIf(r.ask, wishes, drying.Bands{Members: inv.Members, Seed: uint64(*q.seed)}); err != nil {
+		tell, told := inv.progress("Trying the changes")
+		what, err = answers[best].WhatIf(r.ask, wishes, drying.Bands{Members: inv.Members, Seed: uint64(*q.seed), Tell: tell})
+		told()
+		if err != nil {
 			return r, answer, day, noCheck(err, r.ask.Air.Source)
 		}
 	}

@@ -351,3 +351,26 @@ func TestWhatIfRefused(t *testing.T) {
 		t.Errorf("%+v, %+v", a.Changes, b.Changes)
 	}
 }
+
+// A bed that is misted is so whether the coats before are planned or told.
+func TestMistedToldBack(t *testing.T) {
+	job := strings.Replace(hallJob, "thickness = \"0.08mm\"\n", "thickness = \"0.08mm\"\nmist = true\n", 1)
+	air := []string{"--temp", "16C", "--rh", "62"}
+	plan, code, errs := todayOf(t, job, append(air, "--at", "2026-04-14T06:30")...)
+	if code != 0 || len(plan.Coats) != 3 {
+		t.Fatal(errs, plan)
+	}
+	told := fmt.Sprintf("coat1=laid@%s,coat2=laid@%s", plan.Coats[0].Lay.Format("15:04"), plan.Coats[1].Lay.Format("15:04"))
+	dir := t.TempDir()
+	csv := filepath.Join(dir, "air.csv")
+	if err := os.WriteFile(csv, []byte("time,temp,rh\n2026-04-14T06:30,16,62\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	rest, code, errs := todayOf(t, job, "--readings", csv, "--at", plan.Coats[1].Lay.Add(20*time.Minute).Format("2006-01-02T15:04"), "--since", told)
+	if code != 0 {
+		t.Fatal(errs)
+	}
+	if a, b := plan.Coats[2], rest.Coats[2]; !near5s(a.Lay, b.Lay, a.Lay) || !near5s(a.Closes, b.Closes, a.Lay) {
+		t.Errorf("planned %v to %v, told back %v to %v", a.Lay, a.Closes, b.Lay, b.Closes)
+	}
+}

@@ -163,7 +163,11 @@ func whatIfText(d view.Day, p view.Printer) string {
 		if c.Window > 0 {
 			window = p.Text(message.Say("{}", message.In(c.Window.Seconds(), message.Ends)))
 		}
-		rows = append(rows, []string{strings.ToLower(c.Word), done, window, p.Text(c.Name())})
+		says := c.Name()
+		if len(c.Moved) > 0 {
+			says = message.Say("{}; {}", says, c.Moved)
+		}
+		rows = append(rows, []string{strings.ToLower(c.Word), done, window, p.Text(says)})
 	}
 	return "\n" + Rows([]Column{{Cells: 12, Gap: 2}, {Cells: 9, Gap: 2}, {Cells: 7, Gap: 2}}, rows...)
 }

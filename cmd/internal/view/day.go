@@ -142,6 +142,7 @@ type Change struct {
 	Codes    []string // of several together
 	Says     message.Text
 	Effect   message.Text
+	Moved    message.Text // the reasons that come and go
 	Helps    bool
 	Tomorrow bool // for tomorrow
 	Verdict  string

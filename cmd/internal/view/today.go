@@ -92,7 +92,7 @@ func NewDay(in Asked) Day {
 // Changes are changes as they are told.
 func Changes(in []drying.Change) []Change {
 	return each(in, func(c drying.Change) Change {
-		return Change{Code: string(c.Code), Codes: each(c.Codes, func(c drying.ChangeCode) string { return string(c) }), Says: c.Says, Effect: c.Effect, Helps: c.Helps,
+		return Change{Code: string(c.Code), Codes: each(c.Codes, func(c drying.ChangeCode) string { return string(c) }), Says: c.Says, Effect: c.Effect, Moved: c.Moved, Helps: c.Helps,
 			Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Word: Word(c.Verdict), Lay: c.Lay, Due: c.Due, Window: c.Window, Done: c.Done, Gone: c.Gone}
 	})
 }
