@@ -53,7 +53,7 @@ func (d *day) coats(t *trial, x *draw, to float64, fits func(coatRun) bool) ([]c
 				break
 			}
 		}
-		c := t.c
+		c, n := t.c, len(t.samples)
 		whether := i == len(d.job.Coats)-1 && i > t.from && fits != nil
 		if whether {
 			c = t.c.Branch()
@@ -67,7 +67,6 @@ func (d *day) coats(t *trial, x *draw, to float64, fits func(coatRun) bool) ([]c
 				return nil, err
 			}
 		}
-		n := len(t.samples)
 		r, err := d.coat(i, lay, c, x, false)
 		if err != nil {
 			return nil, err
