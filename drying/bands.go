@@ -41,25 +41,31 @@ type Stages struct{ Lay, Edge, Opens, Burnish, Closes, Recoat time.Time }
 // Band works out how early and how late each time of the answer's coats of the day may be, and what follows for the verdict. The
 // question is the one that Check gave the answer to; Resume has done it already.
 func (a *Answer) Band(ask Ask, set Bands) error {
-	if len(a.Coats) == 0 {
-		return nil
-	}
-	m, err := wake(a.Job, ask)
-	if err != nil || a.due[1] == 0 {
-		return err
-	}
-	e, err := m.ensemble(set)
-	if err != nil {
-		return err
-	}
-	p, err := e.condition()
-	if err != nil {
-		return err
-	}
-	if err := e.band(a, p); err != nil {
+	e, m, err := a.banded(ask, set)
+	if err != nil || e == nil {
 		return err
 	}
 	return e.hold(a, m.day.middle)
+}
+
+// banded puts the bands into the answer; no ensemble where there is nothing to be put.
+func (a *Answer) banded(ask Ask, set Bands) (*ensemble, *morning, error) {
+	if len(a.Coats) == 0 {
+		return nil, nil, nil
+	}
+	m, err := wake(a.Job, ask)
+	if err != nil || a.due[1] == 0 {
+		return nil, nil, err
+	}
+	e, err := m.ensemble(set)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, err := e.condition()
+	if err != nil {
+		return nil, nil, err
+	}
+	return e, m, e.band(a, p)
 }
 
 // ensemble is a wall, ready to be followed under many draws of what is not known.
@@ -142,7 +148,7 @@ const golden = 0.6180339887498949
 func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 	d := e.day
 	if a.due[0] == 0 {
-		t := &trial{start: a.runs[0].lay, c: d.under(e.wall(x).Branch(), x)}
+		t := &trial{start: a.runs[0].lay, c: d.under(e.wall(x).Branch(), x), stop: a.stop}
 		return d.coats(t, x, d.seconds(e.to), nil)
 	}
 	s, err := d.past(e.wall(x), x, func(int) bool { return false })
@@ -158,7 +164,7 @@ func (e *ensemble) follow(a *Answer, x *draw) ([]coatRun, error) {
 	if !(start < d.seconds(e.to)) {
 		return runs, nil
 	}
-	t := &trial{start: start, from: i, mist: a.runs[i].misted}
+	t := &trial{start: start, from: i, mist: a.runs[i].misted, stop: a.stop}
 	stands := start
 	if t.mist {
 		stands -= coat.MistingTime

@@ -8,6 +8,7 @@ import (
 
 	"limeday/drying/coat"
 	"limeday/drying/course"
+	"limeday/drying/learn"
 	"limeday/drying/message"
 	"limeday/drying/parallel"
 	"limeday/drying/wall"
@@ -22,6 +23,12 @@ type Ask struct {
 	Air   weather.Series // of the room, or at the place: what was there, and what is to come; of a room, what lies after At is a replay of what was read later
 	Faces []FaceReading  // measured on the wall, in order of time, none after At
 	Seen  []Seen         // of the coats laid; see SeenOf
+	Start time.Time      // today, at which the next coat due is laid; zero: at the best
+
+	// What the crew changes, from now on or, of a bare wall, from the day before; see Variant.
+	warm, dry *float64 // the room's air is at least so warm, C, and no damper, 0 to 1
+	stop      int      // the coat after which the day's work stops; 0: none
+	was       *Job     // up to now, of a wall with coats on it; nil: as it is
 }
 
 // FaceReading is the temperature of a wall's face, C, measured at a moment.
@@ -74,12 +81,15 @@ type Answer struct {
 	Holds        *Holds       // the air that the day's plan stands in, once its times have bands
 	Mend         *Mend        // of what went wrong with the last coat laid; nil where nothing did
 
-	wall    float64   // WallTemp, or warmer, as the wall would be were nothing drying on it, C
-	runs    []coatRun // of Coats
-	due     [2]int    // of them, from and up to which are laid on the day judged
-	soonest float64   // when the first of those could be laid, s
-	unfit   *coatRun  // a last coat that was left to another day
-	kept    bool      // nothing is known of the air of a later day: the last reading is taken to stay
+	wall      float64          // WallTemp, or warmer, as the wall would be were nothing drying on it, C
+	runs      []coatRun        // of Coats
+	due       [2]int           // of them, from and up to which are laid on the day judged
+	soonest   float64          // when the first of those could be laid, s
+	unfit     *coatRun         // a last coat that was left to another day
+	kept      bool             // nothing is known of the air of a later day: the last reading is taken to stay
+	start     time.Time        // the start asked for
+	stop      int              // the coat after which the day is to stop; 0: none
+	posterior *learn.Posterior // of a wall with coats on it: what is known of it
 }
 
 // Knowledge says what the answer rests on.
@@ -225,7 +235,27 @@ func Check(job Job, ask Ask) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	return m.answer(stride)
+	return m.weighed()
+}
+
+// CheckWalls answers for every wall of a job, and which is the day's: what could be changed is worked out for that one. Errors are those of [Check], the first
+// wall's that has one.
+func CheckWalls(walls []Job, ask Ask) (answers []Answer, best int, err error) {
+	answers, days, errs := make([]Answer, len(walls)), make([]*Answer, len(walls)), make([]error, len(walls))
+	mornings := make([]*morning, len(walls))
+	_ = parallel.Each(len(walls), func(i int) error { // the errors are in errs, in their order
+		if mornings[i], errs[i] = wake(walls[i], ask); errs[i] == nil {
+			answers[i], days[i], errs[i] = mornings[i].answer()
+		}
+		return nil
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, 0, err
+		}
+	}
+	best = BestWall(answers)
+	return answers, best, answers[best].change(mornings[best], days[best])
 }
 
 // morning is a day before any start has been tried.
@@ -262,11 +292,16 @@ func wake(job Job, ask Ask) (*morning, error) {
 	}
 	last := known.Records[len(known.Records)-1].Time
 	end := readings.Records[len(readings.Records)-1].Time
+	on := ask.For
 	if ask.For, err = job.asked(ask, readings); err != nil {
 		return nil, err
 	}
+	if !ask.Start.IsZero() && on.IsZero() { // at that time of the day that is answered for
+		s := ask.Start.In(job.Zone)
+		ask.Start = time.Date(ask.For.Year(), ask.For.Month(), ask.For.Day(), s.Hour(), s.Minute(), 0, 0, job.Zone)
+	}
 	from, to := job.Hours.On(ask.For)
-	a := Answer{Job: job, At: at, Day: ask.For, Seen: ask.Seen, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
+	a := Answer{Job: job, At: at, Day: ask.For, Seen: ask.Seen, start: ask.Start, stop: ask.stop, Known: Knowledge{Source: ask.Air.Source, Credit: ask.Air.Credit, Last: last.In(job.Zone), Age: ask.At.Sub(last),
 		End: end.In(job.Zone), Held: end.Before(to), Replay: lastMeasured(readings).After(ask.At), Notes: words(ask.Air.Notes)}}
 	foretold := readings.Records[len(readings.Records)-1].Temperature.Tag != weather.Measured
 	switch a.Known.Forecast = foretold && !a.Known.Replay; {
@@ -333,8 +368,8 @@ func (d *day) now(x *draw) (s state, err error) {
 	return d.past(bare, x, nil)
 }
 
-// trials are the starts of a day: the first, and one each stride of its hours after that, s. The state's wall is laid on.
-func (d *day) trials(s state, first, to float64, stride time.Duration) ([]*trial, error) {
+// trials are the starts of a day: the first, and one each stride of its hours after that, or the one asked for, s. The state's wall is laid on.
+func (d *day) trials(s state, first, to float64, stride time.Duration, start time.Time) ([]*trial, error) {
 	i, bed := len(s.runs), math.Inf(1) // since when the bed is dry
 	if i > 0 {
 		bed = s.runs[i-1].lay + s.runs[i-1].times.Dry
@@ -342,7 +377,23 @@ func (d *day) trials(s state, first, to float64, stride time.Duration) ([]*trial
 	var out []*trial
 	from, _ := d.job.Hours.On(d.moment(first))
 	anchor := d.seconds(from) // whenever it is asked, the same starts are tried
-	for at := first; at == first || at < to-1; at = anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds() {
+	next := func(at float64) float64 {
+		switch asked := d.seconds(start); {
+		case start.IsZero():
+			n := anchor + (math.Floor((at-anchor)/stride.Seconds()+1e-6)+1)*stride.Seconds()
+			if at < d.also && d.also < n {
+				return d.also
+			}
+			return n
+		case at < asked:
+			return asked
+		}
+		return math.Inf(1)
+	}
+	if !start.IsZero() {
+		to = math.Inf(1)
+	}
+	for at := first; at == first || at < to-1; at = next(at) {
 		x := &trial{start: at, from: i, mist: d.job.mists(i, bed, at)}
 		stands := at
 		if x.mist && at-coat.MistingTime < max(0, first) { // nothing is done before its time
@@ -367,52 +418,71 @@ func (d *day) trials(s state, first, to float64, stride time.Duration) ([]*trial
 	return out, nil
 }
 
-// choose is the answer for the best start of a day, with its trial, and for the first start: of a wall that is bare the best of all, of one with
-// coats on it the first that is no no-go, since each coat goes on as soon as it can. a is the answer before there is a start.
-func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration) (best Answer, chosen *trial, atFirst Answer, err error) {
+// choose is the answer for the best start of a day, with its trial: of a wall that is bare the best of all, of one with coats on it the first that
+// is no no-go, since each coat goes on as soon as it can. a is the answer before there is a start.
+func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration) (best Answer, chosen *trial, err error) {
 	end := d.moment(to)
 	if n := len(s.runs); n > 0 && d.moment(s.runs[n-1].lay).Format(time.DateOnly) == end.Format(time.DateOnly) {
 		to = first // a day that has begun goes on
 	}
-	trials, err := d.trials(s, first, to, stride)
+	trials, err := d.trials(s, first, to, stride, a.start)
 	if err != nil {
-		return a, nil, a, err
+		return a, nil, err
+	}
+	soonest := trials[0].start
+	if !a.start.IsZero() {
+		trials = trials[len(trials)-1:]
+		if from := d.moment(max(soonest, trials[0].start)); from.After(a.start) {
+			return a, nil, &StartError{Start: a.start, From: from, Reason: "its bed is misted before"}
+		}
 	}
 	try := func(i int) (Answer, error) {
 		b := a
-		b.Start, b.soonest = d.moment(trials[i].start), trials[0].start
+		b.Start, b.soonest = d.moment(trials[i].start), soonest
 		return b.with(d, trials[i], s.runs, end)
 	}
 	if len(s.runs) > 0 {
+		var atFirst Answer
 		for i, t := range trials {
 			b, err := try(i)
 			if err != nil {
-				return b, nil, b, err
+				return b, nil, err
 			}
 			if i == 0 {
 				atFirst = b
 			}
 			if b.Verdict != NoGo {
-				return b, t, atFirst, nil
+				return b, t, nil
 			}
 		}
-		return atFirst, trials[0], atFirst, nil
+		return atFirst, trials[0], nil
 	}
 	answers, errs := make([]Answer, len(trials)), make([]error, len(trials))
-	_ = parallel.Each(len(trials), func(i int) error { // the errors are in errs, in their order
+	tried := 0
+	if d.quick { // no later start can be better than one that is good throughout
+		if answers[0], errs[0] = try(0); errs[0] == nil && answers[0].Verdict == Go && len(answers[0].Coats) == len(d.job.Coats) {
+			return answers[0], trials[0], nil
+		}
+		tried = 1
+	}
+	_ = parallel.Each(len(trials)-tried, func(i int) error { // the errors are in errs, in their order
+		i += tried
 		answers[i], errs[i] = try(i)
 		return nil
 	})
 	k := 0
 	for i, err := range errs {
 		if err != nil {
-			return a, nil, a, err
+			return a, nil, err
 		}
 		if answers[i].better(&answers[k]) {
 			k = i
 		}
 	}
 	b := answers[k]
+	if !a.start.IsZero() {
+		return b, trials[k], nil
+	}
 	for _, x := range answers {
 		if x.Verdict != NoGo && x.due == b.due {
 			if b.Earliest.IsZero() {
@@ -421,25 +491,34 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 			b.Latest = x.Start
 		}
 	}
-	return b, trials[k], answers[0], nil
+	return b, trials[k], nil
 }
 
-// answer tries the starts of the day, each stride after the one before, and plans on from the best.
-func (m *morning) answer(stride time.Duration) (Answer, error) {
+// answer tries the starts of the day and plans on from the best; today is the answer before it did, nil where nothing is due.
+func (m *morning) answer() (a Answer, today *Answer, err error) {
 	s, err := m.day.now(m.day.middle)
 	if err != nil {
-		return m.Answer, err
+		return m.Answer, nil, err
 	}
-	a, t, atFirst, err := m.best(s, stride)
+	best, t, err := m.best(s, stride)
 	if err != nil {
-		return a, err
+		return best, nil, err
 	}
-	if t != nil && len(s.runs) == 0 {
-		if err := a.change(m, atFirst); err != nil {
-			return a, err
-		}
+	if t != nil {
+		b := best
+		today = &b
 	}
-	return m.plan(a, s, t)
+	a, err = m.plan(best, s, t)
+	return a, today, err
+}
+
+// weighed is the answer with what can be changed.
+func (m *morning) weighed() (Answer, error) {
+	a, today, err := m.answer()
+	if err == nil {
+		err = a.change(m, today)
+	}
+	return a, err
 }
 
 // plan goes on from a day's answer: the coats left, the care, and the walls laid before.
@@ -472,22 +551,72 @@ func (m *morning) plan(a Answer, s state, t *trial) (Answer, error) {
 	return a, a.laidOutdoors(m)
 }
 
-// best is the answer for the best of the day's starts, with its trial, and for the first; no trial where nothing is due. The state's wall is laid on.
-func (m *morning) best(s state, stride time.Duration) (best Answer, chosen *trial, atFirst Answer, err error) {
+// best is the answer for the best of the day's starts, or the one asked for, with its trial; no trial where nothing is due. The state's wall is laid on.
+func (m *morning) best(s state, stride time.Duration) (best Answer, chosen *trial, err error) {
 	d, i := m.day, len(s.runs)
 	first, to := d.seconds(m.first), d.seconds(m.to)
 	if i > 0 {
 		first = max(first, d.grained(s.runs[i-1].next, i-1))
 	}
+	if err := m.refuse(s, first, to); err != nil {
+		return m.Answer, nil, err
+	}
 	if i == len(d.job.Coats) || !d.job.Hours.Works(m.Day) || !(first < to) {
 		a, err := m.idle(s)
-		return a, nil, a, err
+		return a, nil, err
 	}
-	b, t, atFirst, err := d.choose(m.Answer, s, first, to, stride)
+	b, t, err := d.choose(m.Answer, s, first, to, stride)
 	if err == nil && d.job.Outdoors != nil {
 		err = b.outdoors(d, t)
 	}
-	return b, t, atFirst, err
+	return b, t, err
+}
+
+// StartError says why the next coat due cannot be laid when it was asked for, and from when it could be on that day; a zero From is not on that day.
+type StartError struct {
+	Start, From time.Time
+	Reason      string
+}
+
+func (e *StartError) Error() string {
+	s := fmt.Sprintf("no coat can be laid at %s: %s", e.Start.Format("15:04"), e.Reason)
+	if !e.From.IsZero() {
+		s += "; it can be from " + e.From.Format("15:04")
+	}
+	return s
+}
+
+// refuse refuses a start asked for that cannot be. The next coat can be laid from first, in hours up to to, s.
+func (m *morning) refuse(s state, first, to float64) error {
+	start, d, n := m.ask.Start, m.day, len(s.runs)
+	if start.IsZero() {
+		return nil
+	}
+	e := &StartError{Start: start.In(m.Job.Zone)}
+	if first < to {
+		e.From = d.moment(first)
+	}
+	switch at := d.seconds(start); {
+	case n == len(d.job.Coats):
+		e.Reason, e.From = "all coats are laid", time.Time{}
+	case !d.job.Hours.Works(m.At):
+		e.Reason, e.From = "it is no working day", time.Time{}
+	case e.Start.Format(time.DateOnly) != m.At.Format(time.DateOnly):
+		e.Reason = "that is not on the day asked about"
+	case n > 0 && at < first && !reached(first):
+		e.Reason = fmt.Sprintf("coat %d does not dry in this air", n)
+	case n > 0 && at < first && first > d.seconds(m.first):
+		e.Reason = fmt.Sprintf("coat %d is not ready for the next", n)
+	case at < 0:
+		e.Reason = "that is before the moment of asking, " + m.At.Format("15:04")
+	case at < first:
+		e.Reason = "that is before the working hours, or no time is left to begin"
+	case at >= to:
+		e.Reason = "that is after the working hours"
+	default:
+		return nil
+	}
+	return e
 }
 
 // idle is the answer of a day on which no coat is to be laid: the last one is there and is only to be closed in, or the next must wait.

@@ -38,6 +38,9 @@ type day struct {
 	rained   [][]float64    // when they were rained on, s
 	looks    [][]learn.Seen // what else was seen of them, in the order of the states
 	coarse   bool
+	before   Room    // of the job as it was up to now
+	also     float64 // a start tried besides, s
+	quick    bool    // of a bare wall's starts those after one that is good throughout are not tried
 }
 
 // newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.
@@ -72,6 +75,11 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	if len(d.laid) == 0 { // whenever it is asked before work begins
 		lays = d.seconds(begins)
 	}
+	base := &job // as it was up to now
+	if ask.was != nil {
+		base = ask.was
+	}
+	d.before = base.Room
 	if job.Outdoors == nil && !lastMeasured(readings).After(begins) { // of a replay, what is read while the wall is wet holds what that gives off
 		d.room = job.Room.closed(last.Temperature.V) != nil
 	}
@@ -82,9 +90,28 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		looks = append(looks, inside...)
 		slices.SortStableFunc(looks, func(a, b course.Look) int { return cmp.Compare(a.At, b.At) })
 	}
-	air, err := d.forcing(seen)
+	air, err := d.forcing(ask.aired(seen))
+	if err == nil && ask.was != nil {
+		var before []wall.Air
+		b := *d
+		b.job = *ask.was
+		if before, err = b.forcing(seen); err == nil {
+			air = turned(before, air)
+		}
+	}
 	if err != nil {
 		return nil, err
+	}
+	switch changes := job.Room.AirChanges; {
+	case !d.room:
+	case ask.was == nil:
+		d.room = ask.dry == nil // what the wall gives off is taken up by the dryer
+	case ask.dry != nil || changes > base.Room.AirChanges:
+		if ask.dry != nil {
+			changes = takenUp
+		}
+		looks = append(looks, course.Look{Aired: changes})
+		slices.SortStableFunc(looks, func(a, b course.Look) int { return cmp.Compare(a.At, b.At) })
 	}
 	if thin {
 		air = thinned(air)
@@ -114,7 +141,7 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 		Air:  air, Coarse: coarse, WallTemp: wall.NewFace(wall.FaceSpec{Height: 1, Pressure: 1}, air).At(d.begin).Temperature, Wet: wet,
 	}
 	if d.room {
-		setting.Room = job.Room.closed(wall.NewFace(setting.Face, air).At(lays).Temperature)
+		setting.Room = base.Room.closed(wall.NewFace(setting.Face, air).At(lays).Temperature)
 	}
 	if job.Outdoors != nil {
 		setting.Face.Convection = func(a wall.Air) float64 { return exposure.OutdoorConvection(a.Speed) }
@@ -152,10 +179,13 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	for _, b := range extremes(spots) {
 		d.spots = append(d.spots, d.behind.spot(b, setting))
 	}
-	if v := job.Room.Vent; v > job.Room.AirSpeed { // where a vent blows, the fastest spot dries faster still
+	if v := base.Room.Vent; v > base.Room.AirSpeed { // where a vent blows, the fastest spot dries faster still
 		fast := d.spots[len(d.spots)-1]
 		fast.Setting.Air = slices.Clone(fast.Setting.Air)
 		for i := range fast.Setting.Air {
+			if fast.Setting.Air[i].Time > 0 {
+				v = job.Room.Vent
+			}
 			fast.Setting.Air[i].Speed = max(fast.Setting.Air[i].Speed, v)
 		}
 		d.spots = []course.Spot{d.spots[0], fast}
@@ -176,6 +206,9 @@ func newDayIn(job Job, ask Ask, readings, seen weather.Series, coarse, thin bool
 	d.bare.Seen(looks)
 	return d, nil
 }
+
+// takenUp are the air changes, 1/h, at which a room keeps nothing of what its wall gives off.
+const takenUp = 100.0
 
 // longAgo is how long after it was laid a base coat is like any old face (judgement, no source).
 const longAgo = 60 * 24 * time.Hour
@@ -290,7 +323,7 @@ func (d *day) assume(looks []course.Look) error {
 				a.Vapour = max(a.Vapour+got.Vapour-own.Vapour, 1)
 			}
 			set.WallTemp += got.Temperature - own.Temperature
-			set.Room = d.job.Room.closed(wall.NewFace(set.Face, set.Air).At(d.lays()).Temperature)
+			set.Room = d.before.closed(wall.NewFace(set.Face, set.Air).At(d.lays()).Temperature)
 		}
 	}
 	return nil

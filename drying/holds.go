@@ -55,7 +55,7 @@ func (e *ensemble) hold(a *Answer, middle *draw) error {
 	if err != nil {
 		return err
 	}
-	d.middle = middle
+	d.middle, d.looks = middle, e.day.looks
 	h := &holder{a: a, day: d, first: d.seconds(e.first), to: e.to}
 	if h.state, err = d.now(middle); err != nil {
 		return err

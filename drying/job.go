@@ -60,7 +60,8 @@ type Coat struct {
 	Green     bool // the next coat follows as soon as this one opens, instead of when it is dry
 	Wait      *Wait
 	NoMist    bool // what this coat is laid on is not misted, however long it stood
-	Mend      bool // a further coat over one that was missed: its bed is misted, however short it stood
+	Mist      bool // it is, however short it stood: polish on polish, and no dark tint
+	Mend      bool // a further coat over one that was missed
 }
 
 // Wait is how long the trade leaves a coat before the next one, whatever its water: at the least, and to be careful.
@@ -108,6 +109,7 @@ type Room struct {
 	WetArea    float64        // m2 of wall to be laid; zero where not known
 	Hands      int            // at work; zero counts as one
 	Heating    *float64       // what the room is heated to, C; nil where it is not
+	Unheated   bool           // it has no heating, so none is offered
 	Moisture   int            // class of EN ISO 13788, 1 to 5; 0 for a room nobody lives in
 	Vent       float64        // m/s along the part of the wall that a vent blows on; zero where none does
 	Sun        SunHours

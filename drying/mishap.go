@@ -51,7 +51,7 @@ func (j Job) mended(seen []Seen) Job {
 			break
 		}
 		further := j.Coats[n-1]
-		further.Mend, further.NoMist = true, further.NoMist || ShadeOf(further.Tint) == Dark
+		further.Mend, further.Mist = true, true
 		j.Coats = append(j.Coats[:n:n], further)
 	}
 	return j
@@ -142,7 +142,7 @@ func (a *Answer) further(coat int) {
 		}
 	} else {
 		bed := ", on a misted bed"
-		if a.Job.Coats[coat].NoMist {
+		if !a.Job.Mistable(coat) || a.Job.Coats[coat].NoMist {
 			bed = ""
 		}
 		do(message.Words(fmt.Sprintf("Or lay one more coat, %d%s, as planned here.", coat+1, bed)))

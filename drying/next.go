@@ -34,7 +34,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 	if err != nil {
 		return next, err
 	}
-	ask.Faces = nil // of that morning, not of this one
+	ask.Faces, ask.Start = nil, time.Time{} // of that morning, not of this one
 	for i := 1; ; i++ {
 		from, to := job.Hours.On(midnight(day, i))
 		if i > farDays {
@@ -53,7 +53,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		if err != nil {
 			return next, err
 		}
-		a, _, _, err := m.best(state{}, nextStride)
+		a, _, err := m.best(state{}, nextStride)
 		if err != nil {
 			return next, err
 		}
@@ -73,7 +73,7 @@ func (a *Answer) Work() []string {
 	if o := a.Job.Outdoors; o != nil && a.has(CodeRain, CodeFrost, CodeWind, CodeDriesFast) {
 		work = append(work, "hang sheeting and screens, so that they stand before the first coat")
 	}
-	if a.Job.Outdoors == nil && a.has(CodeWallCold, CodeDewPoint, CodeFreezes) {
+	if a.Job.Outdoors == nil && !a.Job.Room.Unheated && a.has(CodeWallCold, CodeDewPoint, CodeFreezes) {
 		work = append(work, "warm and air the room from now on, so that the wall itself is warm")
 	}
 	if a.Job.Background.Masonry && !a.Job.Damped && a.has(CodeDriesFast, CodeWindowShort, CodeSpots) {

@@ -17,6 +17,7 @@ type trial struct {
 	c       *course.Course
 	from    int           // the first coat to be laid
 	mist    bool          // its bed is misted before
+	stop    int           // how many coats are on the wall when the work stops; 0: as many as fit
 	samples []coat.Sample // of the slowest spot from the start on
 }
 
@@ -26,7 +27,13 @@ const longStood = 10 * 3600.0
 // mists tells whether the bed of coat i is misted where it has stood dry since a time, s, and is laid on at another.
 func (j Job) mists(i int, dry, lay float64) bool {
 	c := j.Coats[i]
-	return i > 0 && c.Finish.Polish && j.Coats[i-1].Finish.Polish && !c.NoMist && ShadeOf(c.Tint) != Dark && (c.Mend || lay-dry >= longStood)
+	return j.Mistable(i) && !c.NoMist && (c.Mist || lay-dry >= longStood)
+}
+
+// Mistable tells whether the bed of coat i may be misted: polish under polish, and no dark tint, which shows the spots.
+func (j Job) Mistable(i int) bool {
+	c := j.Coats[i]
+	return i > 0 && c.Finish.Polish && j.Coats[i-1].Finish.Polish && ShadeOf(c.Tint) != Dark
 }
 
 // coats lays the coats that fit into a day which ends at to, s, from the trial's start on, each as soon as the one before allows. A last coat
@@ -34,13 +41,19 @@ func (j Job) mists(i int, dry, lay float64) bool {
 func (d *day) coats(t *trial, x *draw, to float64, fits func(coatRun) bool) ([]coatRun, error) {
 	var runs []coatRun
 	lay := t.start
-	for i := t.from; i < len(d.job.Coats); i++ {
+	for i := t.from; i < len(d.job.Coats) && (t.stop == 0 || i < t.stop); i++ {
+		misted := i == t.from && t.mist
 		if i > t.from {
-			if lay = d.grained(runs[len(runs)-1].next, i-1); !(lay < to) {
+			r := runs[len(runs)-1]
+			lay = d.grained(r.next, i-1)
+			if misted = reached(lay) && d.job.mists(i, r.lay+r.times.Dry, lay); misted {
+				lay = d.seconds(RoundUp(d.moment(lay+coat.MistingTime), 5*time.Minute))
+			}
+			if !(lay < to) {
 				break
 			}
 		}
-		c, misted := t.c, i == t.from && t.mist
+		c, n := t.c, len(t.samples)
 		whether := i == len(d.job.Coats)-1 && i > t.from && fits != nil
 		if whether {
 			c = t.c.Branch()
@@ -54,7 +67,6 @@ func (d *day) coats(t *trial, x *draw, to float64, fits func(coatRun) bool) ([]c
 				return nil, err
 			}
 		}
-		n := len(t.samples)
 		r, err := d.coat(i, lay, c, x, false)
 		if err != nil {
 			return nil, err
@@ -169,6 +181,7 @@ func (a Answer) with(d *day, t *trial, done []coatRun, to time.Time) (Answer, er
 	}
 	t.c.Record(&t.samples, coat.Seldom)
 	end := d.seconds(to)
+	t.stop = a.stop
 	a.unfit = nil
 	runs, err := d.coats(t, d.middle, end, func(r coatRun) bool {
 		fits := d.closable(r, end)
@@ -241,7 +254,7 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 		}
 		that := a.anew(d.job)
 		that.Day = midnight(day, 0)
-		b, next, _, err := d.choose(that, now, lay, to, stride)
+		b, next, err := d.choose(that, now, lay, to, stride)
 		if err == nil && d.job.Outdoors != nil {
 			err = b.outdoors(d, next)
 		}
@@ -275,6 +288,7 @@ const farTries = 10
 // anew is the answer with nothing of a start in it.
 func (a *Answer) anew(job Job) Answer {
 	b := *a
+	b.start, b.stop = time.Time{}, 0
 	b.Job, b.Reasons, b.Coats, b.Changes, b.Care, b.Sheet, b.Exterior, b.Protect, b.Trace, b.Days = job, nil, nil, nil, nil, nil, nil, nil, nil, nil
 	return b
 }

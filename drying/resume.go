@@ -173,28 +173,40 @@ func Resume(job Job, ask Ask, seen []Seen, set Bands) (Answer, error) {
 	if err != nil {
 		return m.Answer, err
 	}
-	m.day.looks = e.day.looks
-	if m.day.middle, err = e.middle(p); err != nil {
+	if err := m.likely(e, p); err != nil {
 		return m.Answer, err
 	}
-	a, err := m.answer(stride)
+	a, err := m.weighed()
 	if err != nil {
 		return a, err
 	}
-	a.Start = m.day.moment(m.day.laid[0])
-	if err := e.band(&a, p); err != nil {
+	if err := m.begun(&a, e, p); err != nil {
 		return a, err
 	}
 	if err := e.hold(&a, m.day.middle); err != nil {
 		return a, err
 	}
-	a.asSeen()
 	if len(p.Told) > 0 {
-		if a.Odd, err = e.odd(p); err != nil {
-			return a, err
-		}
+		a.Odd, err = e.odd(p)
 	}
-	return a, nil
+	return a, err
+}
+
+// likely has the day's course go by what is most probable of a wall with coats on it.
+func (m *morning) likely(e *ensemble, p learn.Posterior) (err error) {
+	m.day.looks = e.day.looks
+	m.day.middle, err = e.middle(p)
+	return err
+}
+
+// begun completes the answer of a wall with coats on it, under what is known of it.
+func (m *morning) begun(a *Answer, e *ensemble, p learn.Posterior) error {
+	a.Start, a.posterior = m.day.moment(m.day.laid[0]), &p
+	if err := e.band(a, p); err != nil {
+		return err
+	}
+	a.asSeen()
+	return nil
 }
 
 // asSeen puts what was seen in the place of what was worked out.

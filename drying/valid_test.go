@@ -70,7 +70,7 @@ var byJob = map[string]func(drying.Job, drying.Ask) error{
 		return err
 	},
 	"methods": func(j drying.Job, a drying.Ask) error {
-		j.Variants(10)
+		j.Variants(drying.Standing{Temp: 10})
 		j.LayDays()
 		j.Inside(a.Air)
 		return j.Check()

@@ -261,15 +261,19 @@ func (a *Answer) judgeWall() {
 		a.add(Reason{Code: CodeBackground, Severity: Warns, Says: message.Words("Bare board paper is no key for polish: a gritty primer belongs under it.")})
 	}
 	margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed
+	warm, orWarm := "warm the room or wait", "Warm the room or wait"
+	if a.Job.Room.Unheated {
+		warm, orWarm = "wait", "Wait"
+	}
 	switch state := StateOfFace(a.WallTemp, a.Now); {
 	case (state == FaceDew || state == FaceHoar) && sealed:
 		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is below its dew point: dew forms on it, and its sealed face leaves the water standing."), margin, DewStop, "K"})
 	case state == FaceAtDew && sealed:
-		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is all but at its dew point, and its face is sealed: warm the room or wait."), margin, DewStop, "K"})
+		a.add(Reason{CodeDewPoint, Stops, message.Words("The wall is all but at its dew point, and its face is sealed: " + warm + "."), margin, DewStop, "K"})
 	case state == FaceDew || state == FaceHoar:
-		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is below its dew point: dew forms on it. Warm the room or wait."), margin, DewCare, "K"})
+		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is below its dew point: dew forms on it. " + orWarm + "."), margin, DewCare, "K"})
 	case state != FaceClear && margin < DewCare:
-		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is close to its dew point: warm the room or wait."), margin, DewCare, "K"})
+		a.add(Reason{CodeDewPoint, Warns, message.Words("The wall is close to its dew point: " + warm + "."), margin, DewCare, "K"})
 	}
 	if rh := float64(a.Now.RelativeHumidity()); rh < dryAir {
 		a.add(Reason{CodeAirDry, Warns, message.Words("The air is dry: small sections, no draught, and watch for fine cracks."), rh * 100, dryAir * 100, "%"})
@@ -481,6 +485,8 @@ func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
 	}
 	next := a.next()
 	switch {
+	case last.Number == a.stop:
+		left(Notes, message.Say("The day stops after coat {}, as asked.", n))
 	case next.IsZero(), last.Coat.Finish.Polish && next.Sub(last.Lay) > longDrying:
 		left(Stops, message.Say("Coat {} does not dry within two days in this air.", n))
 	case next.Equal(last.Custom) && !next.Before(to):

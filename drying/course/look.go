@@ -8,13 +8,15 @@ import (
 	"limeday/psychro"
 )
 
-// Look is what a wall was seen to be at a time. It tells the course what it has come to; it is nothing that was done to it.
+// Look is what a wall was seen to be at a time. It tells the course what it has come to; but for Aired it is nothing that was done.
 type Look struct {
 	At   float64  // s
 	Face *float64 // the temperature of its face, C; nil where that was not measured
 	// Fade is how much of what the face differs by is found at a depth, m, behind the face of the bare wall: 1 at the face.
 	Fade func(depth float64) float64
 	Room *RoomAir // the air of its room; nil where that was not read. It counts in a closed room alone
+	// Aired are the air changes, 1/h, that its room has at least from then on; 0: as it has.
+	Aired float64
 }
 
 // RoomAir is air as read in a room.
@@ -50,6 +52,9 @@ func (c *Course) take(spot int, l *Look) {
 	}
 	if l.Room != nil {
 		c.read(spot, *l.Room)
+	}
+	if l.Aired > w.AirChanges() {
+		w.SetAirChanges(l.Aired)
 	}
 }
 

@@ -178,21 +178,19 @@ func (a *Ask) jobs(change func(*drying.Job)) {
 // walls are the changes to walls and air.
 func (p *Plan) walls() []change {
 	var out []change
-	seen := map[drying.ChangeCode]bool{}
 	first := p.Ask.Sites[0].Job
-	temp := drying.HeatedRoom
+	now := drying.Standing{Temp: drying.HeatedRoom}
 	if n := len(p.Ask.Ask.Air.Records); n > 0 && p.Ask.Ask.Air.Records[n-1].Temperature.Known() {
-		temp = p.Ask.Ask.Air.Records[n-1].Temperature.V
+		now.Temp = p.Ask.Ask.Air.Records[n-1].Temperature.V
 	}
-	for _, v := range first.Variants(temp) {
-		if v.Code == drying.ChangeSections || v.Code == drying.ChangeHand || seen[v.Code] {
-			continue
+	for _, v := range first.Variants(now) {
+		if slices.Contains([]drying.ChangeCode{drying.ChangeSections, drying.ChangeHand, drying.ChangeMist}, v.Code) {
+			continue // the first two are the crew's own, and no bed is misted here
 		}
-		seen[v.Code] = true
 		out = append(out, change{Change{Code: v.Code, Says: v.Says, Tomorrow: v.Tomorrow}, func(a *Ask) {
 			a.jobs(func(j *drying.Job) {
 				j.Coats = slices.Clone(j.Coats)
-				for _, x := range j.Variants(temp) {
+				for _, x := range j.Variants(now) {
 					if x.Code == v.Code {
 						x.Apply(j, &a.Ask)
 					}

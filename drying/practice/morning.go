@@ -277,7 +277,7 @@ func morningHelp(m *maker) (Exercise, error) {
 // helps asks what would help most on a day that is no plain go.
 func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool, error)) (Exercise, error) {
 	a := q.Answer
-	if a.Verdict == drying.Go || len(a.Changes) < 3 || !a.Changes[0].Helps || a.Changes[0].Code == drying.ChangeStart {
+	if a.Verdict == drying.Go || len(a.Changes) < 3 || !a.Changes[0].Helps {
 		return Exercise{}, errUnclear
 	}
 	best := a.Changes[0]
@@ -287,7 +287,7 @@ func helps(m *maker, q Morning, steady func(func(a, b drying.Answer) bool) (bool
 		if c.Helps && !best.Verdict.Better(c.Verdict) {
 			return Exercise{}, errUnclear
 		}
-		if c.Code == drying.ChangeStart || len(offered) == 4 {
+		if len(offered) == 4 {
 			continue
 		}
 		if c.Helps {

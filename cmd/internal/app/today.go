@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"errors"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -15,7 +16,6 @@ import (
 	"limeday/cmd/internal/wire"
 	"limeday/drying"
 	"limeday/drying/message"
-	"limeday/drying/parallel"
 	"limeday/weather/source"
 )
 
@@ -34,6 +34,8 @@ func todayCommand() *command {
 			{"limeday today hall.toml --readings logger.csv", "what a logger read overnight"},
 			{"limeday today hall.toml", "the forecast for the job's place, through its room"},
 			{"limeday today hall.toml --for tomorrow", "the evening before: what to do tonight, then how likely it is"},
+			{"limeday today hall.toml --if heat=18C,air-out", "what each would change, and both together"},
+			{"limeday today hall.toml --start 13:00", "the day begun then, not at the best start"},
 			{"limeday today hall.toml --since coat1=laid@09:10,damp@09:42", "the rest of the day, from what you have seen"},
 			{"limeday today hall.toml --since coat1=laid@2026-04-13T15:10,dry@07:20", "what was seen over two days: a time alone is of today"},
 		},
@@ -68,6 +70,9 @@ func todayFlags(fs *pflag.FlagSet) *todayQuestion {
 	q.dayFor = addText(fs, "for", "tomorrow", "the day asked about: today, tomorrow or a date; else today or, after the hours, the next working day")
 	offer(fs, "for", "today", "tomorrow")
 	q.book = addText(fs, "diary", "FILE", "a diary: its readings join the air, its events count as --since, and what is read and told is noted")
+	q.start = addText(fs, "start", "13:00", "lay the next coat due at this time today; else at the best")
+	q.wishes = addList(fs, "if", "heat=18C,air-out", "what a change would bring: "+strings.Join(drying.WishNames(), ", ")+"; may be given again")
+	offer(fs, "if", drying.WishNames()...)
 	q.files = addDayFiles(fs)
 	return q
 }
@@ -81,10 +86,11 @@ type todayQuestion struct {
 	offline         *bool
 	seed            *uint
 
-	since, book, timing, dayFor *textFlag
-	service, which              *wordFlag
-	builtIn                     intake.Example // where no job is given
-	people                      uint           // so many hands in place of the job's; 0: as it says
+	since, book, timing, dayFor, start *textFlag
+	wishes                             *listFlag // nil: the command has none
+	service, which                     *wordFlag
+	builtIn                            intake.Example // where no job is given
+	people                             uint           // so many hands in place of the job's; 0: as it says
 }
 
 // askFlags declares what a job is asked about with: its air, its moment, whose timing.
@@ -208,7 +214,7 @@ func (q *todayQuestion) texts() (r intake.Request, err error) {
 	for _, f := range []struct {
 		value func() (string, error)
 		to    *string
-	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}, {q.since.Value, &r.Since}, {q.dayFor.Value, &r.For}} {
+	}{{q.file.Value, &r.Logger}, {q.at.Value, &r.Moment}, {q.service.Value, &r.Source}, {q.timing.Value, &r.Timing}, {q.pins.Value, &r.ReadAs}, {q.since.Value, &r.Since}, {q.dayFor.Value, &r.For}, {q.start.Value, &r.Start}} {
 		if *f.to, err = f.value(); err != nil {
 			return r, err
 		}
@@ -278,6 +284,10 @@ func (q *todayQuestion) day(ctx context.Context, inv *invocation) (r *dayRead, a
 	if r, err = q.read(ctx, inv, &q.files.outFiles); err != nil {
 		return r, answer, day, err
 	}
+	wishes, err := intake.Wishes(strings.Join(q.wishes.texts, ","), r.units)
+	if err != nil {
+		return r, answer, day, err
+	}
 	seen := r.Seen
 	if len(seen) > 0 && len(r.jobs) > 1 {
 		return r, answer, day, usage("--since", "a job with one wall", "what was seen is of one wall, and %s has %d; give a job with that wall alone", r.path, len(r.jobs))
@@ -290,7 +300,17 @@ func (q *todayQuestion) day(ctx context.Context, inv *invocation) (r *dayRead, a
 	if x := answer.Exterior; x != nil && !r.example {
 		x.Odds, x.OddsYears = inv.oddsAfter(ctx, r.jobs[best], x.Horizon, x.FrostFree[1])
 	}
+	var what []drying.Change
+	if len(wishes) > 0 {
+		tell, told := inv.progress("Trying the changes")
+		what, err = answers[best].WhatIf(r.ask, wishes, drying.Bands{Members: inv.Members, Seed: uint64(*q.seed), Tell: tell})
+		told()
+		if err != nil {
+			return r, answer, day, noCheck(err, r.ask.Air.Source)
+		}
+	}
 	day, err = inv.viewDay(r.job, r.head(), r.jobs[best], r.ask, answers, best, seen, r.Assumed)
+	day.WhatIf = view.Changes(what)
 	return r, answer, day, err
 }
 
@@ -315,26 +335,10 @@ func (inv *invocation) workDay(jobs []drying.Job, ask drying.Ask, seen []drying.
 		a, err := drying.Resume(jobs[0], ask, seen, set)
 		return []drying.Answer{a}, 0, err
 	}
-	if answers, err = checkAll(jobs, ask); err != nil {
+	if answers, best, err = drying.CheckWalls(jobs, ask); err != nil {
 		return nil, 0, err
 	}
-	best = drying.BestWall(answers)
 	return answers, best, answers[best].Band(ask, set)
-}
-
-// checkAll answers for every wall at once; an error is that of the first wall that has one.
-func checkAll(jobs []drying.Job, ask drying.Ask) ([]drying.Answer, error) {
-	answers, errs := make([]drying.Answer, len(jobs)), make([]error, len(jobs))
-	_ = parallel.Each(len(jobs), func(i int) error { // the errors are in errs, in their order
-		answers[i], errs[i] = drying.Check(jobs[i], ask)
-		return nil
-	})
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return answers, nil
 }
 
 // noCheck words why there is no answer.
@@ -349,6 +353,14 @@ func noCheck(err error, source string) error {
 	}
 	var none *drying.NoAirError
 	var old *drying.OldAirError
+	var start *drying.StartError
+	var wish *drying.WishError
+	if errors.As(err, &start) {
+		return usage("--start", "a time today at which the coat can be laid", "--start: %s", start)
+	}
+	if errors.As(err, &wish) {
+		return usage("--if", "a change that the job allows for", "--if: %s", wish)
+	}
 	if errors.As(err, &old) && old.Forecast {
 		return &Error{Exit: ExitNoWeather, Where: source, Expected: "a forecast of the day of asking, or a reading with --temp and --rh", Message: source + ": " + err.Error() + "; ask for a new one, or give a reading with --temp and --rh", Err: err}
 	}

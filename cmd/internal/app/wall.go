@@ -111,7 +111,7 @@ func (inv *invocation) planWall(ctx context.Context, r *dayRead, seed uint) (*wa
 	defer told()
 	var err error
 	r.ask.For = r.ask.At // a wall is planned from the moment of asking on
-	if s.day, err = checkAll(r.jobs, r.ask); err != nil {
+	if s.day, _, err = drying.CheckWalls(r.jobs, r.ask); err != nil {
 		return nil, noCheck(err, r.ask.Air.Source)
 	}
 	from := s.day[0].NextLay()

@@ -28,6 +28,7 @@ type Request struct {
 	Given
 	Moment string // by the clock of the job's zone; empty: now
 	For    string // the day asked about: today, tomorrow (the next working day) or a date; empty: as the hours have it
+	Start  string // a time of that day, at which the next coat due is to be laid; empty: the best
 
 	Reading *Reading // typed in
 	Logger  string   // a CSV of readings in place of it, - for standard input
@@ -83,6 +84,13 @@ func (in *Intake) Day(ctx context.Context, r Request) (d Day, err error) {
 		return d, err
 	}
 	if d.Ask.For, err = dayFor(r.For, d.Ask.At.In(d.Job.Zone), d.Job.Hours); err != nil {
+		return d, err
+	}
+	on := d.Ask.For
+	if on.IsZero() {
+		on = d.Ask.At
+	}
+	if d.Ask.Start, err = start(r.Start, on, d.Job.Zone); err != nil {
 		return d, err
 	}
 	if base := d.Job.BaseLaid; base.After(d.Ask.At) {

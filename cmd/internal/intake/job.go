@@ -276,7 +276,7 @@ func (b *builder) room() {
 	if room == nil {
 		return
 	}
-	r.Heating, r.Moisture = room.Heating, room.MoistureClass
+	r.Heating, r.Unheated, r.Moisture = room.Heating, room.HeatingOff, room.MoistureClass
 	if room.Vent != nil {
 		r.Vent = *room.Vent
 	}

@@ -13,6 +13,7 @@ import (
 	"limeday/cmd/internal/quantity"
 	"limeday/drying"
 	"limeday/drying/material"
+	"limeday/drying/message"
 )
 
 // finishes are the user's own, by name.
@@ -90,7 +91,7 @@ func (b *builder) coats(own finishes) error {
 		if err != nil {
 			return inJob(b.file, c.Line, err)
 		}
-		k := drying.Coat{Finish: f, Tint: c.Tint, Green: c.Green, NoMist: c.NoMist}
+		k := drying.Coat{Finish: f, Tint: c.Tint, Green: c.Green, NoMist: c.NoMist, Mist: c.Mist}
 		if w := c.Wait; w != nil {
 			k.Wait = &drying.Wait{Least: w.Least, Careful: w.Careful}
 		}
@@ -103,6 +104,11 @@ func (b *builder) coats(own finishes) error {
 			return inJob(b.file, c.Line, err)
 		}
 		b.job.Coats = append(b.job.Coats, k)
+	}
+	for i, c := range b.job.Coats {
+		if c.Mist && !b.job.Mistable(i) {
+			b.assume("mist of coat {} not used: polish on polish is misted, and no dark tint", message.Number(i+1))
+		}
 	}
 	return nil
 }

@@ -236,7 +236,8 @@ func (d *decoder) coat(s *section) Coat {
 		Line:      s.line(),
 	}
 	_, said := s.t.values["mist"]
-	c.NoMist = !s.boolean("mist") && said
+	c.Mist = s.boolean("mist")
+	c.NoMist = !c.Mist && said
 	if v := s.t.values["wait"]; c.Green && c.Wait != nil {
 		d.fault(v.line, "green or wait", "[[coat]] has both green and wait; give one of them: on a green coat the next follows as soon as it opens")
 	}

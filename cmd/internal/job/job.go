@@ -112,6 +112,7 @@ type Coat struct {
 	Green     bool  // the next coat is laid on it as soon as it opens
 	Wait      *Wait // until the next coat, whatever its water; nil when not given
 	NoMist    bool  // what it is laid on is not misted
+	Mist      bool  // it is, however short it stood
 	Line      int
 }
 

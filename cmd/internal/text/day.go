@@ -30,7 +30,7 @@ func Day(d view.Day, p view.Printer, detail bool) string {
 	}
 	b.WriteString("\n" + Labelled(d.State, p, detail))
 	b.WriteString(planText(d, p, detail))
-	b.WriteString(changesText(d, p, detail))
+	b.WriteString(changesText(d, p, detail) + whatIfText(d, p))
 	if len(d.Later) > 0 {
 		b.WriteString("\n" + Labelled(d.Later, p, detail))
 	}
@@ -141,7 +141,7 @@ func Signs(signs []view.Sign, detail bool) string {
 func changesText(d view.Day, p view.Printer, detail bool) string {
 	var lines []string
 	for _, c := range d.Changes {
-		if detail || c.Helps && len(lines) < 3 {
+		if detail || c.Helps && d.Verdict.Code != "go" && len(lines) < 3 {
 			lines = append(lines, Paragraph("  - ", p.Text(message.Say("{}: {}", c.Name(), c.Effect))))
 		}
 	}
@@ -152,6 +152,30 @@ func changesText(d view.Day, p view.Printer, detail bool) string {
 		return "\n" + Paragraph(Label("Change"), d.NoHelp+" (--detail)")
 	}
 	return ""
+}
+
+// whatIfText is what was asked for beside the plan as it is: when the last coat has gone by, and its window from burnish to then.
+func whatIfText(d view.Day, p view.Printer) string {
+	if len(d.WhatIf) == 0 {
+		return ""
+	}
+	p.Keep = false
+	rows := [][]string{{"What if:", "done", "window", ""}}
+	for _, c := range d.WhatIf {
+		done, window := "not known", "none"
+		if !c.Done.IsZero() {
+			done = p.Text(message.Say("{}", c.Gone))
+		}
+		if c.Window > 0 {
+			window = p.Text(message.Say("{}", message.In(c.Window.Seconds(), message.Ends)))
+		}
+		says := c.Name()
+		if len(c.Moved) > 0 {
+			says = message.Say("{}; {}", says, c.Moved)
+		}
+		rows = append(rows, []string{strings.ToLower(c.Word), done, window, p.Text(says)})
+	}
+	return "\n" + Rows([]Column{{Cells: 12, Gap: 2}, {Cells: 9, Gap: 2}, {Cells: 7, Gap: 2}}, rows...)
 }
 
 // dueText is what protects the wall, the care of it, and what walls already laid want.

@@ -29,6 +29,7 @@ type Day struct {
 	Signs      []Sign
 	Watch      []Pair
 	Changes    []Change // what can be changed, best first
+	WhatIf     []Change // what was asked for: the plan as it is, each change, and all together
 	NoHelp     string   // told where none of them helps; empty on a go
 	Later      []Row    // of a no-go: the next day that would do, and what this one serves for
 	After      []Due    // what protects the wall, the care of it, and of walls already laid
@@ -176,13 +177,19 @@ type Pair struct{ Name, Says string }
 // Change is something in the crew's power, with its effect.
 type Change struct {
 	Code     string
+	Codes    []string // of several together
 	Says     message.Text
 	Effect   message.Text
+	Moved    message.Text // the reasons that come and go
 	Helps    bool
 	Tomorrow bool // it is too late for the day asked about
 	Verdict  string
+	Word     string    // the verdict's
+	Lay      time.Time // of the first coat that is not laid
+	Due      []int     // coats laid on the day of asking
 	Window   time.Duration
 	Done     time.Time
+	Gone     message.Quantity // Done as it is told
 }
 
 // Name is the change, and that it is for tomorrow.

@@ -65,11 +65,11 @@ func NewDay(in Asked) Day {
 	for _, e := range deeds {
 		d.Eve = append(d.Eve, Deed{string(e.Code), e.Says, e.At, a.Eve()})
 	}
-	for _, c := range a.Changes {
-		if slices.ContainsFunc(deeds, func(e drying.Deed) bool { return e.In == c.Code }) {
-			continue // it is among the deeds
-		}
-		d.Changes = append(d.Changes, Change{Code: string(c.Code), Says: c.Says, Effect: c.Effect, Helps: c.Helps, Tomorrow: c.Tomorrow && !a.Ahead(), Verdict: string(c.Verdict), Window: c.Window, Done: c.Done})
+	d.Changes = Changes(slices.DeleteFunc(slices.Clone(a.Changes), func(c drying.Change) bool {
+		return slices.ContainsFunc(deeds, func(e drying.Deed) bool { return e.In == c.Code }) // it is among the deeds
+	}))
+	for i := range d.Changes {
+		d.Changes[i].Tomorrow = d.Changes[i].Tomorrow && !a.Ahead()
 	}
 	if n := len(a.Changes); n > 0 && a.Verdict != drying.Go && !slices.ContainsFunc(a.Changes, func(c drying.Change) bool { return c.Helps }) {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
@@ -97,6 +97,14 @@ func NewDay(in Asked) Day {
 		d.Course = append(d.Course, Point(p))
 	}
 	return d
+}
+
+// Changes are changes as they are told.
+func Changes(in []drying.Change) []Change {
+	return each(in, func(c drying.Change) Change {
+		return Change{Code: string(c.Code), Codes: each(c.Codes, func(c drying.ChangeCode) string { return string(c) }), Says: c.Says, Effect: c.Effect, Moved: c.Moved, Helps: c.Helps,
+			Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Word: Word(c.Verdict), Lay: c.Lay, Due: c.Due, Window: c.Window, Done: c.Done, Gone: c.Gone}
+	})
 }
 
 // Plural is "1 coat" or "2 coats".

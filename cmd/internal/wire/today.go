@@ -24,6 +24,7 @@ type Today struct {
 	Earliest *string       `json:"earliest"` // of the starts that are not a no-go
 	Latest   *string       `json:"latest"`
 	Changes  []todayChange `json:"changes"`
+	WhatIf   []todayWhatIf `json:"what_if,omitempty"` // the plan as it is, each change asked for, and all together
 	Care     []todayCare   `json:"care"`
 	Sheet    []todaySheet  `json:"sheet"`
 	Frost    todayFrost    `json:"frost"`
@@ -144,6 +145,19 @@ type todayChange struct {
 	Done      *string `json:"done"`
 }
 
+type todayWhatIf struct {
+	Codes     []string `json:"codes"`
+	Text      string   `json:"text"`
+	Effect    string   `json:"effect"`
+	Helps     bool     `json:"helps"`
+	Tomorrow  bool     `json:"tomorrow"`
+	Verdict   string   `json:"verdict"`
+	Lay       *string  `json:"lay"`
+	Due       []int    `json:"due"`
+	WindowMin float64  `json:"window_min"`
+	Done      *string  `json:"done"`
+}
+
 // todayNext has nulls where the day itself can be worked, and where no later day is known.
 type todayNext struct {
 	Start    *string `json:"start"`
@@ -261,6 +275,10 @@ func NewToday(d view.Day) Today {
 	}
 	for _, c := range d.Changes {
 		t.Changes = append(t.Changes, todayChange{c.Code, p.Text(c.Says), p.Text(c.Effect), c.Helps, c.Tomorrow, c.Verdict, c.Window.Minutes(), Moment(c.Done)})
+	}
+	for _, c := range d.WhatIf {
+		t.WhatIf = append(t.WhatIf, todayWhatIf{append([]string{}, c.Codes...), p.Text(c.Says), p.Text(c.Effect), c.Helps, c.Tomorrow, c.Verdict, Moment(c.Lay),
+			append([]int{}, c.Due...), c.Window.Minutes(), Moment(c.Done)})
 	}
 	for _, c := range d.After {
 		text := c.Do
