@@ -295,6 +295,11 @@ func (a *Answer) judgeBands(to time.Time) {
 	switch {
 	case l.Lay.IsZero() || l.Burnish.IsZero() || l.Burnish.After(to):
 		a.add(Reason{Code: CodeLatest, Severity: Warns, Says: message.Words("Likely in time; but the latest, one day in ten, is that the last coat is not ready to burnish within the working hours.")})
+		for i := range a.Changes { // they have no bands of their own: what is late here is late there
+			if c := &a.Changes[i]; c.Verdict == Go {
+				c.Verdict = Care
+			}
+		}
 	case l.Closes.After(to):
 		a.add(Reason{Code: CodeLatest, Severity: Notes, Says: message.Words("At the latest, one day in ten, the last coat has gone by only after the working hours.")})
 	}

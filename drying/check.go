@@ -441,9 +441,16 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 		b.Start, b.soonest = d.moment(trials[i].start), soonest
 		return b.with(d, trials[i], s.runs, end)
 	}
+	whole := func(b Answer, i int) (Answer, *trial, error) { // with what the weather does to it
+		if d.job.Outdoors == nil {
+			return b, trials[i], nil
+		}
+		err := b.outdoors(d, trials[i])
+		return b, trials[i], err
+	}
 	if len(s.runs) > 0 {
 		var atFirst Answer
-		for i, t := range trials {
+		for i := range trials {
 			b, err := try(i)
 			if err != nil {
 				return b, nil, err
@@ -452,16 +459,16 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 				atFirst = b
 			}
 			if b.Verdict != NoGo {
-				return b, t, nil
+				return whole(b, i)
 			}
 		}
-		return atFirst, trials[0], nil
+		return whole(atFirst, 0)
 	}
 	answers, errs := make([]Answer, len(trials)), make([]error, len(trials))
 	tried := 0
 	if d.quick { // no later start can be better than one that is good throughout
 		if answers[0], errs[0] = try(0); errs[0] == nil && answers[0].Verdict == Go && len(answers[0].Coats) == len(d.job.Coats) {
-			return answers[0], trials[0], nil
+			return whole(answers[0], 0)
 		}
 		tried = 1
 	}
@@ -481,17 +488,27 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 	}
 	b := answers[k]
 	if !a.start.IsZero() {
-		return b, trials[k], nil
+		return whole(b, k)
 	}
-	for _, x := range answers {
+	soon := k // the first that serves
+	for i, x := range answers {
 		if x.Verdict != NoGo && x.due == b.due {
 			if b.Earliest.IsZero() {
-				b.Earliest = x.Start
+				b.Earliest, soon = x.Start, i
 			}
 			b.Latest = x.Start
 		}
 	}
-	return b, trials[k], nil
+	best, chosen, err = whole(b, k)
+	if err != nil || soon == k || d.job.Outdoors == nil {
+		return best, chosen, err
+	}
+	early := answers[soon]
+	early.Earliest, early.Latest = best.Earliest, best.Latest
+	if x, t, err := whole(early, soon); err != nil || !best.Verdict.Better(x.Verdict) {
+		return x, t, err // in this weather the later start is no better
+	}
+	return best, chosen, nil
 }
 
 // answer tries the starts of the day and plans on from the best; today is the answer before it did, nil where nothing is due.
@@ -565,11 +582,7 @@ func (m *morning) best(s state, stride time.Duration) (best Answer, chosen *tria
 		a, err := m.idle(s)
 		return a, nil, err
 	}
-	b, t, err := d.choose(m.Answer, s, first, to, stride)
-	if err == nil && d.job.Outdoors != nil {
-		err = b.outdoors(d, t)
-	}
-	return b, t, err
+	return d.choose(m.Answer, s, first, to, stride)
 }
 
 // StartError says why the next coat due cannot be laid when it was asked for, and from when it could be on that day; a zero From is not on that day.

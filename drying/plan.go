@@ -255,9 +255,6 @@ func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) err
 		that := a.anew(d.job)
 		that.Day = midnight(day, 0)
 		b, next, err := d.choose(that, now, lay, to, stride)
-		if err == nil && d.job.Outdoors != nil {
-			err = b.outdoors(d, next)
-		}
 		if err != nil {
 			return err
 		}

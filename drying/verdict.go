@@ -262,7 +262,7 @@ func (a *Answer) judgeWall() {
 	}
 	margin, sealed := a.WallTemp-float64(a.Now.DewPoint()), a.Job.Background.Sealed
 	warm, orWarm := "warm the room or wait", "Warm the room or wait"
-	if a.Job.Room.Unheated {
+	if a.Job.Room.Unheated || a.Job.Outdoors != nil {
 		warm, orWarm = "wait", "Wait"
 	}
 	switch state := StateOfFace(a.WallTemp, a.Now); {

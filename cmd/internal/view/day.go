@@ -244,6 +244,7 @@ type Exact struct {
 	Work             []string
 	Walls            []Wall
 	Seen             []Seen
+	Odd              message.Text // what was seen that was not to be expected
 	Mend             *Mend
 	Holds            *Holds
 	Timing           *Timing

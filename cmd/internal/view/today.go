@@ -591,6 +591,7 @@ func exactOf(in Asked) Exact {
 	for _, s := range a.Seen {
 		x.Seen = append(x.Seen, Seen{s.Coat, string(s.What), s.At, s.Not})
 	}
+	x.Odd = a.Odd
 	if h := a.Holds; h != nil {
 		x.Holds = &Holds{h.Colder, h.Warmer, 100 * h.Drier, 100 * h.Damper}
 	}

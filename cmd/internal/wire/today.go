@@ -34,6 +34,7 @@ type Today struct {
 	Work     []string      `json:"work"`            // what a no-go still serves for
 	Walls    []wallSummary `json:"walls,omitempty"` // outdoors, where the job has several
 	Since    []todaySeen   `json:"since,omitempty"` // what was seen of the coats laid, where the answer is for the rest of the day
+	Odd      *string       `json:"odd"`             // what was seen that was not to be expected; null where nothing was
 	Mend     *todayMend    `json:"mend,omitempty"`  // what can be done about what went wrong
 	Holds    *todayHolds   `json:"holds"`           // the air that the plan stands in; null where nothing is to be laid
 	Timing   *Timing       `json:"timing"`          // what was learned of the plasterer; null where nothing was
@@ -251,6 +252,10 @@ func NewToday(d view.Day) Today {
 	t.Next.Verdict = word(x.Next.Verdict)
 	if x.Frost.OddsYears > 0 {
 		t.Frost.AfterForecast = &todayOdds{x.Frost.Odds, x.Frost.OddsYears, x.Frost.OddsUntil.Format(time.RFC3339)}
+	}
+	if len(x.Odd) > 0 {
+		odd := p.Text(x.Odd)
+		t.Odd = &odd
 	}
 	if h := x.Holds; h != nil {
 		t.Holds = (*todayHolds)(h)
