@@ -41,6 +41,8 @@ type holder struct {
 	day   *day // coarse
 	state state
 	base  *course.Course // the wall now, or when damping begins; the next coat is to be laid on it
+	wet   *course.Course // the wall now, where the coat on it is not dry yet, and how that dries; else nil
+	dries coat.Times
 	first float64        // when work can begin, s
 	to    time.Time
 	ref   Verdict // of the same coarse course in the air as it is
@@ -66,7 +68,7 @@ func (e *ensemble) hold(a *Answer, middle *draw) error {
 			return err
 		}
 		h.base = d.under(d.bare.Branch(), middle)
-	} else if h.base, err = h.state.at(0); err != nil {
+	} else if err := h.begun(); err != nil {
 		return err
 	}
 	ref, err := h.try(0, 0)
@@ -110,6 +112,17 @@ func (e *ensemble) hold(a *Answer, middle *draw) error {
 	return nil
 }
 
+// begun is the wall that the next coat is to be laid on: now or, where the coat on it is not dry yet, as it is when it is.
+func (h *holder) begun() (err error) {
+	dry := h.state.dry
+	if h.base, err = h.state.at(0); err != nil || dry == nil || !(dry.Time() > 0) {
+		return err
+	}
+	h.wet, h.base = h.base, dry.Branch()
+	h.dries, err = h.wet.Branch().Dry(follow)
+	return err
+}
+
 // try is the answer for the same start in air that is warmer by dt, K, and damper by drh from now on.
 func (h *holder) try(dt, drh float64) (Answer, error) {
 	d := *h.day
@@ -120,20 +133,22 @@ func (h *holder) try(dt, drh float64) (Answer, error) {
 	}
 	a := h.a
 	i := a.due[0]
-	t := &trial{start: a.runs[i].lay, from: i, mist: a.runs[i].misted, c: h.base.In(shift, func(r course.RoomAir) course.RoomAir {
+	room := func(r course.RoomAir) course.RoomAir {
 		r.Temperature, r.Vapour = other(r.Temperature, r.Vapour, dt, drh)
 		return r
-	})}
+	}
+	t := &trial{start: a.runs[i].lay, from: i, mist: a.runs[i].misted, c: h.base.In(shift, room)}
 	done := h.state.runs
 	if i > 0 {
 		last := done[i-1]
-		if last.next > 0 && math.IsNaN(d.dry[i-1]) && !d.job.Coats[i-1].Green {
-			now := t.c.Time()
-			again, err := t.c.Branch().Dry(follow)
+		if h.wet != nil {
+			other, err := h.wet.In(shift, room).Dry(follow)
 			if err != nil {
 				return *a, err
 			}
-			last.next = max(now+again.Dry, last.custom)
+			later := other.Dry - h.dries.Dry
+			last.next = max(last.lay+last.times.Dry+later, last.custom)
+			t.c.Late(later)
 			done = append(done[:i-1:i-1], last)
 		}
 		t.start = max(d.grained(last.next, i-1), h.first)

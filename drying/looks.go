@@ -16,12 +16,17 @@ func (d *day) looked(seen []Seen) [][]learn.Seen {
 			x := learn.Seen{State: learn.State(what), By: math.Inf(1)}
 			for _, s := range seen {
 				switch {
+				case s.Coat == i+1 && s.What == SeenTorn && what == SeenDamp: // it was too wet
+					x.After = max(x.After, d.seconds(s.At)-d.laid[i])
 				case s.Coat != i+1 || s.What != what:
 				case s.Not:
 					x.After = max(x.After, d.seconds(s.At)-d.laid[i])
 				default:
 					x.By = d.seconds(s.At) - d.laid[i]
 				}
+			}
+			if x.After >= x.By { // it tore later, of another cause
+				x.After = 0
 			}
 			if x.After > 0 || !math.IsInf(x.By, 1) {
 				out[i] = append(out[i], x)
@@ -31,13 +36,16 @@ func (d *day) looked(seen []Seen) [][]learn.Seen {
 	return out
 }
 
-// agreed is the times of coat i as they agree with what was seen of it: what comes after a state keeps its distance from it, and what comes
-// before it came by then.
+// agreed is the times of coat i as they agree with what was seen of it: what comes after a state keeps its distance from it, or a longer
+// one where the state came later than the model has it, and what comes before it came by then.
 func (d *day) agreed(i int, t coat.Times, x *draw) coat.Times {
 	late := 0.5
 	if x != nil {
 		late += x.late
 	}
+	f := d.job.Coats[i].Finish
+	fresh, level := f.WaterRatio.Value, f.Levels()
+	lost := []float64{fresh - level.Opens, fresh - level.Burnish, fresh - level.Closes, fresh - level.Dry} // of its water at each state, kg/kg
 	order := []*float64{&t.Opens, &t.Burnish, &t.Closes, &t.Dry}
 	place := map[learn.State]int{learn.Damp: 0, learn.Gone: 2, learn.Dry: 3}
 	for _, s := range d.looks[i] {
@@ -57,6 +65,9 @@ func (d *day) agreed(i int, t coat.Times, x *draw) coat.Times {
 				*at = min(*at, now)
 			case j > k && reached(was):
 				*at = max(*at+now-was, come)
+				if now > was { // what it has still to lose goes no faster than what it lost
+					*at = max(*at, now*lost[j]/lost[k])
+				}
 			}
 		}
 		*order[k] = now
@@ -67,11 +78,15 @@ func (d *day) agreed(i int, t coat.Times, x *draw) coat.Times {
 // course is the time to gone by of a coat, s; of one that a thirsty bed empties at once, as long as it takes to dry, as far as that is as short as a
 // thin coat's.
 func (r coatRun) course() float64 {
-	return min(max(r.times.Closes, min(r.times.Dry, thinCourse)), follow)
+	return min(max(r.times.Closes, min(r.times.Dry, thinCourse), leastCourse), follow)
 }
 
-// thinCourse is the usual time to gone by of a thin coat, s (ESTIMATE).
-const thinCourse = 1800.0
+// thinCourse is the usual time to gone by of a thin coat, s, and leastCourse that of one which the model has gone at once: no hand sees one go by sooner
+// (ESTIMATES).
+const (
+	thinCourse  = 1800.0
+	leastCourse = 600.0
+)
 
 // oddLook is the share of the draws beyond which a look contradicts them: of two looks at each of three coats, one day in four then has an odd one
 // (judgement), and few of those are without a cause.

@@ -81,10 +81,10 @@ func (a *Answer) mend() {
 	a.Mend = &Mend{Seen: *last}
 	do := func(format string, args ...any) { a.Mend.Do = append(a.Mend.Do, message.Say(format, args...)) }
 	c, n := a.Coats[last.Coat-1], message.Number(last.Coat)
-	next := a.next()
+	next := a.follows(last.Coat)
 	after := func(words string) {
 		if !next.IsZero() {
-			do(words+" from {}.", a.dryFrom(next))
+			do(words+" from {}.", message.At(next))
 		}
 	}
 	what := ""
@@ -95,10 +95,10 @@ func (a *Answer) mend() {
 		a.further(last.Coat)
 	case SeenTorn:
 		what = "Coat {} tore under the blade: it was too wet."
-		if gone := c.When(EventCloses); c.Last && !c.Closes.IsZero() && c.Closes.After(a.At) || !c.Opens.IsZero() && c.Opens.After(a.At) {
-			do("Leave it five minutes, and press again once a light finger lifts no lime, up to {}.", gone)
-		}
 		if last.Coat == len(a.Job.Coats) || a.Job.Coats[last.Coat].Mend {
+			if c.Closes.After(a.At) {
+				do("Leave it five minutes, and press again once a light finger lifts no lime, up to {}.", c.When(EventCloses))
+			}
 			do("What is torn and has gone by stays matt.")
 			a.further(last.Coat)
 		} else {
@@ -118,17 +118,21 @@ func (a *Answer) mend() {
 		what = "A frost took coat {}."
 		do("Keep it covered until it is thawed and dry.")
 		do("Then scratch and tap it: what powders, flakes or sounds hollow comes off down to sound lime.")
-		after("Lay nothing on it before that, nor with frost to come; dry")
+		after("Lay nothing on it before that, nor with frost to come: the next coat")
 	}
 	a.add(Reason{Code: CodeMishap, Severity: Warns, Says: message.Say(what, n)})
 	a.sortReasons()
 }
 
-// dryFrom is when the next coat can follow, as it is told.
-func (a *Answer) dryFrom(next time.Time) message.Quantity {
-	c := a.Coats[a.due[0]-1]
-	q := c.When(EventNext)
-	return message.Quantity{Kind: message.Clock, At: next, Edge: message.Begins, Grain: q.Grain}
+// follows is when the next coat can follow on a coat that is laid: as planned, or else as soon as it is ready; zero for never.
+func (a *Answer) follows(coat int) time.Time {
+	switch {
+	case coat < len(a.Coats):
+		return a.Coats[coat].Lay
+	case coat == len(a.runs):
+		return a.next()
+	}
+	return time.Time{}
 }
 
 // further tells of the coat that mends the one before it.

@@ -62,8 +62,16 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 	s.c = d.under(bare.Branch(), x)
 	for i, at := range d.laid {
 		misted := i > 0 && d.job.mists(i, s.runs[i-1].lay+s.runs[i-1].times.Dry, at) // as the plan has it
+		stands := at
 		if misted {
-			if err := s.c.To(at - coat.MistingTime); err != nil {
+			stands -= coat.MistingTime
+		}
+		if s.dry != nil && s.dry.Time() <= stands { // seen to be dry at its own time
+			s.c = s.dry
+		}
+		s.dry = nil
+		if misted {
+			if err := s.c.To(stands); err != nil {
 				return s, err
 			}
 			if err := s.c.Mist(); err != nil {
@@ -75,12 +83,12 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 		}
 		r := coatRun{lay: at, times: coat.Never(), next: math.Inf(1)}
 		last := i == len(d.laid)-1
-		if last || told == nil || told(i) || d.job.mists(i+1, at, d.laid[i+1]) {
+		if last || told == nil || told(i) || len(d.looks[i]) > 0 || d.job.mists(i+1, at, d.laid[i+1]) {
 			ahead := s.c.Branch()
 			if r, err = d.followed(i, at, ahead, x); err != nil {
 				return s, err
 			}
-			if last && !d.job.Coats[i].Green {
+			if !d.job.Coats[i].Green {
 				s.dry = ahead
 			}
 		}
@@ -92,7 +100,14 @@ func (d *day) past(bare *course.Course, x *draw, told func(coat int) bool) (s st
 				return s, err
 			}
 		}
+		was := r.times.Dry
 		r.times = d.agreed(i, r.times, x)
+		if by := r.times.Dry - was; s.dry != nil && reached(was) && reached(r.times.Dry) {
+			s.dry.Late(by) // the bed has come as far as it was seen to
+		}
+		if !last && len(d.looks[i]) == 0 {
+			s.dry = nil
+		}
 		r.next = d.job.Coats[i].next(r)
 		if !math.IsNaN(d.dry[i]) {
 			r.next = max(d.dry[i], r.custom) // seen to be dry

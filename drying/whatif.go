@@ -302,7 +302,14 @@ func (c *Change) compare(was Change, before, after *Answer) {
 		c.Helps = c.Verdict.Better(was.Verdict)
 	}
 	gone, came := graver(before, after), graver(after, before)
+	short := func(r Reason) bool { return r.Code == CodeWindowShort || r.Code == CodeWindowWall }
+	if slices.ContainsFunc(gone, short) && slices.ContainsFunc(came, short) { // one and the same: the window tells by how much
+		gone, came = slices.DeleteFunc(gone, short), slices.DeleteFunc(came, short)
+	}
 	for _, r := range gone {
+		if c.Verdict == NoGo && r.Severity != Stops {
+			continue // what stops the day stays
+		}
 		c.Helps = c.Helps || !slices.ContainsFunc(came, func(x Reason) bool { return x.Severity.rank() <= r.Severity.rank() })
 	}
 	var moved []message.Text
@@ -322,7 +329,7 @@ func (c *Change) compare(was Change, before, after *Answer) {
 	case c.Verdict == NoGo && !had:
 	case has && !had && c.Window > 0:
 		says = append(says, message.Say("the last coat comes today, with a window of {}", message.In(c.Window.Seconds(), message.Ends)))
-		c.Helps = c.Helps || good
+		c.Helps = c.Helps || c.Verdict != NoGo
 	case d.Abs() >= longer:
 		says = append(says, message.Say("the last coat's window goes from {} to {}", message.In(was.Window.Seconds(), message.Ends), message.In(c.Window.Seconds(), message.Ends)))
 		c.Helps = c.Helps || good && d*longerByPart >= was.Window
@@ -336,7 +343,8 @@ func (c *Change) compare(was Change, before, after *Answer) {
 		says = append(says, message.Say("done at {} instead of {}", c.Gone, was.Gone))
 		c.Helps = c.Helps || good && c.Done.Before(was.Done)
 	}
-	if was.Verdict.Better(c.Verdict) || len(c.Due) < len(was.Due) && was.Verdict != NoGo { // a coat put off mends nothing
+	shorter := c.Verdict == was.Verdict && was.Window-c.Window >= longer && after.has(CodeWindowShort, CodeWindowWall) // what is short is shorter
+	if was.Verdict.Better(c.Verdict) || shorter || len(c.Due) < len(was.Due) && was.Verdict != NoGo { // a coat put off mends nothing
 		c.Helps = false
 	}
 	c.Effect = message.Join(says, "; ")

@@ -188,6 +188,9 @@ func (w *Wall) filmCells(solid float64) []float64 {
 // Time is the time the wall stands at, s.
 func (w *Wall) Time() float64 { return w.state.Time }
 
+// Late has the wall stand later by so many seconds than it did, or sooner, as it is: it was seen to come to its state then.
+func (w *Wall) Late(seconds float64) { w.state.Time += seconds }
+
 // FaceTemperature is that of the outermost cell, C.
 func (w *Wall) FaceTemperature() float64 { return w.state.Cells[0].Temperature }
 

@@ -95,6 +95,13 @@ func (c *Course) Hand(f coat.Factors) {
 // Time is the time that the slowest spot stands at, s.
 func (c *Course) Time() float64 { return c.walls[0].Time() }
 
+// Late has every spot stand later by so many seconds, or sooner, as it is; see [coat.Wall.Late].
+func (c *Course) Late(seconds float64) {
+	for _, w := range c.walls {
+		w.Late(seconds)
+	}
+}
+
 // To lets time pass up to t, s, past the looks on the way. A spot that stands later stays as it is.
 func (c *Course) To(t float64) error {
 	for i, w := range c.walls {

@@ -32,6 +32,14 @@ func contradictions(d view.Day) (out []string) {
 	if strings.Contains(lead, "better than the earliest") && slices.ContainsFunc(d.Changes, func(c view.Change) bool { return c.Code == "start" && !c.Helps }) {
 		bad("the start is better than the earliest, and no change for the better")
 	}
+	window := time.Duration(0)
+	for _, c := range d.Plan {
+		for i, s := range c.Then {
+			if s.Code == "gone" && i > 0 && c.Last {
+				window = s.At.At.Sub(c.Then[i-1].At.At)
+			}
+		}
+	}
 	// The changes among themselves, and beside what they are compared with.
 	for _, c := range d.Changes {
 		says := p.Text(c.Effect)
@@ -42,6 +50,8 @@ func contradictions(d view.Day) (out []string) {
 			bad("%s: it helps: %t, and %q", c.Code, c.Helps, says)
 		case !c.Helps && c.Verdict != "" && rank(c.Verdict) > rank(d.Verdict.Code):
 			bad("%s: %s would be %s, and it does not help", c.Code, d.Verdict.Code, c.Verdict)
+		case !c.Helps && c.Verdict == d.Verdict.Code && window > 3*time.Minute && c.Window > 2*window && !strings.Contains(says, "brings") && c.Verdict != "no-go":
+			bad("%s: it does not help, and makes the window %s of %s", c.Code, c.Window, window)
 		case c.Helps && rank(c.Verdict) < rank(d.Verdict.Code):
 			bad("%s: %s would be %s, and it helps", c.Code, d.Verdict.Code, c.Verdict)
 		}

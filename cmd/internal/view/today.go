@@ -188,7 +188,7 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 		add(false, "Nights", nightsOf(a.Exterior))
 	}
 	r := a.Job.Room
-	if a.Exterior == nil && !a.RoomCounted && (r.Volume == 0 || r.WetArea == 0) {
+	if a.Job.Outdoors == nil && !a.RoomCounted && (r.Volume == 0 || r.WetArea == 0) {
 		add(false, "Room", message.Words("what the wet wall gives the air is not counted: give the room's volume and the wall's height and width in a job"))
 	}
 	if a.Known.Credit != "" {
@@ -205,7 +205,7 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 	}
 	add(true, "On", message.Words(on))
 	switch {
-	case a.Exterior != nil:
+	case a.Job.Outdoors != nil:
 	case a.RoomCounted:
 		add(true, "Room", message.Say("what {} of wet wall gives {} of air is counted, at {} air changes an hour", message.Quantity{Kind: message.Whole, Value: r.WetArea},
 			message.Quantity{Kind: message.Volume, Value: r.Volume}, fmt.Sprintf("%g", r.AirChanges)))
