@@ -96,7 +96,7 @@ func sameMorning(r *rapid.T, eve, morning drying.Answer) {
 // answer, indoors by a forecast or a logger's replay and outdoors, on a bare wall and on one with coats of the day before on it.
 func TestEveningIsMorning(t *testing.T) {
 	said := map[drying.Verdict]int{}
-	fewer(t, 12, func(r *rapid.T) {
+	fewer(t, 20, func(r *rapid.T) {
 		j, q := aWall(t, r)
 		eve, morning := anEvening(t, r, &j)
 		tag := rapid.SampledFrom([]weather.Tag{weather.Measured, weather.Forecast}).Draw(r, "tag")

@@ -254,3 +254,25 @@ func TestLookHolds(t *testing.T) {
 		}
 	}
 }
+
+// TestLateBed: a coat seen to be dry later than the model has it leaves a bed as one does that dried then: the next coat dries about as slowly on it
+// as on one laid at once, and not as on a bed dry for hours. Told back, it stays so.
+func TestLateBed(t *testing.T) {
+	j, _ := hall(t)
+	laid := drying.Seen{Coat: 1, What: drying.SeenLaid, At: seven}
+	first := after(t, j, seven.Add(time.Minute), laid)
+	usual := first.Coats[1].Times.Dry
+	late := seven.Add(2 * first.Coats[0].Recoat.Sub(seven))
+	dry := drying.Seen{Coat: 1, What: drying.SeenDry, At: late}
+	a := after(t, j, late, laid, dry)
+	got := a.Coats[1]
+	old := after(t, j, late, laid).Coats[1].Times.Dry // a bed that has been dry for as long again
+	t.Logf("coat 2 dry after %.0f s on a bed just dry, %.0f on one seen so late, %.0f on one long dry", usual, got.Times.Dry, old)
+	if math.Abs(got.Times.Dry/usual-1) > 0.15 || !(got.Times.Dry > 1.2*old) {
+		t.Errorf("coat 2 dry after %.0f s, %.0f on a bed just dry, %.0f on one long dry", got.Times.Dry, usual, old)
+	}
+	told := after(t, j, got.Lay.Add(10*time.Minute), laid, dry, drying.Seen{Coat: 2, What: drying.SeenLaid, At: got.Lay})
+	if x := told.Coats[1].Times.Dry; math.Abs(x/got.Times.Dry-1) > 0.005 {
+		t.Errorf("told back, coat 2 is dry after %.0f s, planned after %.0f", x, got.Times.Dry)
+	}
+}
