@@ -296,8 +296,7 @@ func wake(job Job, ask Ask) (*morning, error) {
 	if ask.For, err = job.asked(ask, readings); err != nil {
 		return nil, err
 	}
-	if !ask.Start.IsZero() && on.IsZero() { // at that time of the day that is answered for
-		s := ask.Start.In(job.Zone)
+	if s := ask.Start.In(job.Zone); !ask.Start.IsZero() && on.IsZero() && midnight(s, 0).Equal(midnight(at, 0)) { // at that time of the day that is answered for
 		ask.Start = time.Date(ask.For.Year(), ask.For.Month(), ask.For.Day(), s.Hour(), s.Minute(), 0, 0, job.Zone)
 	}
 	from, to := job.Hours.On(ask.For)

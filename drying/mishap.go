@@ -91,7 +91,11 @@ func (a *Answer) mend() {
 	switch last.What {
 	case SeenMissed:
 		what = "Coat {} had gone by before it was closed."
-		do("Leave it matt: it is sound.")
+		if c.Coat.Finish.Polish {
+			do("Leave it matt: it is sound.")
+		} else {
+			do("Leave it rough: floated now, it dusts.")
+		}
 		a.further(last.Coat)
 	case SeenTorn:
 		what = "Coat {} tore under the blade: it was too wet."

@@ -132,7 +132,7 @@ func TestNoContradictions(t *testing.T) {
 	for i, air := range []string{"9C 60", "12C 85", "14C 65", "20C 45", "20C 85", "24C 38", "30C 40"} {
 		temp, rh, _ := strings.Cut(air, " ")
 		for k, job := range []string{hallJob, pale, dark, bathJob, renderJob} {
-			if (i+2*k)%7 != 0 && thinned > 1 {
+			if (i+2*k)%11 != 0 && thinned > 1 {
 				continue
 			}
 			for _, more := range []string{"06:30", "13:00", "17:20", "13:00 coat1=laid@09:00", "13:00 coat1=laid@2026-04-13T09:00,coat2=laid@08:30"} {
@@ -151,7 +151,7 @@ func TestNoContradictions(t *testing.T) {
 			}
 		}
 	}
-	for _, at := range []string{"2026-04-14T18:30", "2026-04-15T06:30", "2026-04-16T06:30", "2026-04-17T13:00", "2026-04-18T06:30"} {
+	for _, at := range []string{"2026-04-14T18:30", "2026-04-15T06:30", "2026-04-18T06:30"} {
 		days["gable "+at] = viewOf(t, "", 3, "--example", "gable", "--at", at)
 	}
 	mix := map[string]int{}
