@@ -43,7 +43,7 @@ type holder struct {
 	base  *course.Course // the wall now, or when damping begins; the next coat is to be laid on it
 	wet   *course.Course // the wall now, where the coat on it is not dry yet, and how that dries; else nil
 	dries coat.Times
-	first float64        // when work can begin, s
+	first float64 // when work can begin, s
 	to    time.Time
 	ref   Verdict // of the same coarse course in the air as it is
 }

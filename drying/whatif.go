@@ -344,7 +344,7 @@ func (c *Change) compare(was Change, before, after *Answer) {
 		c.Helps = c.Helps || good && c.Done.Before(was.Done)
 	}
 	shorter := c.Verdict == was.Verdict && was.Window-c.Window >= longer && after.has(CodeWindowShort, CodeWindowWall) // what is short is shorter
-	if was.Verdict.Better(c.Verdict) || shorter || len(c.Due) < len(was.Due) && was.Verdict != NoGo { // a coat put off mends nothing
+	if was.Verdict.Better(c.Verdict) || shorter || len(c.Due) < len(was.Due) && was.Verdict != NoGo {                  // a coat put off mends nothing
 		c.Helps = false
 	}
 	c.Effect = message.Join(says, "; ")

@@ -5,6 +5,8 @@ package learn
 import (
 	"math"
 
+	"limeday/drying/parallel"
+
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
@@ -26,7 +28,7 @@ func NewExact(b Board, n int, seed uint64) (*Exact, error) {
 	s := bed.subject()
 	z := Draws(n, int(unknowns)+Lays, seed)
 	x := &Exact{Theta: mat.DenseCopyOf(z.Slice(0, n, 0, int(unknowns))), expect: make([][]float64, n)}
-	return x, each(n, func(i int) (err error) {
+	return x, parallel.Each(n, func(i int) (err error) {
 		row := z.RawRowView(i)
 		x.expect[i], err = s.Expect(row[:unknowns], row[unknowns:])
 		return err
