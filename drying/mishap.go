@@ -124,7 +124,8 @@ func (a *Answer) mend() {
 		do("Then scratch and tap it: what powders, flakes or sounds hollow comes off down to sound lime.")
 		after("Lay nothing on it before that, nor with frost to come: the next coat")
 	}
-	a.add(Reason{Code: CodeMishap, Severity: Warns, Says: message.Say(what, n)})
+	says := append([]message.Text{message.Say(what, n)}, a.Mend.Do...)
+	a.add(Reason{Code: CodeMishap, Severity: Warns, Says: message.Join(says, " ")})
 	a.sortReasons()
 }
 

@@ -106,15 +106,15 @@ func contradictions(d view.Day) (out []string) {
 		if r.Label == "Nights" && strings.HasPrefix(all, "no frost;") && (code["frost"] == "no-go" || code["freezes"] != "") {
 			bad("%q beside a reason of frost", all)
 		}
-		if r.Label == "Mend" && strings.Contains(all, "matt") && strings.Contains(lead, "close coat") && !strings.Contains(lead, "close coat "+fmt.Sprint(len(d.Plan))) {
-			bad("%q beside %q", all, lead)
-		}
 		if r.Label == "Holds" && d.Verdict.Code == "no-go" {
 			bad("a no-go holds")
 		}
 	}
 	outdoors := slices.ContainsFunc(d.State, func(r view.Row) bool { return r.Label == "Nights" })
 	for _, r := range d.Reasons {
+		if says := p.Text(r.Says); r.Code == "mishap" && strings.Contains(says, "matt") && strings.Contains(lead, "close coat") && !strings.Contains(lead, "close coat "+fmt.Sprint(len(d.Plan))) {
+			bad("%q beside %q", says, lead)
+		}
 		if outdoors && strings.Contains(p.Text(r.Says), "room") {
 			bad("outdoors: %q", p.Text(r.Says))
 		}

@@ -171,9 +171,6 @@ func stateOf(a drying.Answer, assumed []message.Text) []Row {
 		}
 		add(false, "Seen", says...)
 	}
-	if a.Mend != nil {
-		add(false, "Mend", a.Mend.Do...)
-	}
 	add(false, "Air", message.Say("{}, {} humidity, dew point {}; wall {}{}, {} {}", message.Celsius(float64(a.Now.Temperature())), message.RH(float64(a.Now.RelativeHumidity())),
 		message.Celsius(float64(a.Now.DewPoint())), message.Celsius(a.WallTemp), how, message.Kelvins(margin), side))
 	add(false, "From", AirFrom(a.Known))
