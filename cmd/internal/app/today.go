@@ -310,7 +310,7 @@ func (q *todayQuestion) day(ctx context.Context, inv *invocation) (r *dayRead, a
 		}
 	}
 	day, err = inv.viewDay(r.job, r.head(), r.jobs[best], r.ask, answers, best, seen, r.Assumed)
-	day.WhatIf = view.Changes(what)
+	day.WhatIf = view.Changes(what, answers[best].Ahead())
 	return r, answer, day, err
 }
 

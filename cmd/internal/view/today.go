@@ -67,10 +67,7 @@ func NewDay(in Asked) Day {
 	}
 	d.Changes = Changes(slices.DeleteFunc(slices.Clone(a.Changes), func(c drying.Change) bool {
 		return slices.ContainsFunc(deeds, func(e drying.Deed) bool { return e.In == c.Code }) // it is among the deeds
-	}))
-	for i := range d.Changes {
-		d.Changes[i].Tomorrow = d.Changes[i].Tomorrow && !a.Ahead()
-	}
+	}), a.Ahead())
 	if n := len(a.Changes); n > 0 && a.Verdict != drying.Go && !slices.ContainsFunc(a.Changes, func(c drying.Change) bool { return c.Helps }) {
 		d.NoHelp = Plural(n, "change") + " tried, none helps"
 	}
@@ -99,11 +96,11 @@ func NewDay(in Asked) Day {
 	return d
 }
 
-// Changes are changes as they are told.
-func Changes(in []drying.Change) []Change {
+// Changes are changes as they are told; ahead tells that the answer is for a later day: what is done the day before is then done this evening.
+func Changes(in []drying.Change, ahead bool) []Change {
 	return each(in, func(c drying.Change) Change {
 		return Change{Code: string(c.Code), Codes: each(c.Codes, func(c drying.ChangeCode) string { return string(c) }), Says: c.Says, Effect: c.Effect, Moved: c.Moved, Helps: c.Helps,
-			Tomorrow: c.Tomorrow, Verdict: string(c.Verdict), Word: Word(c.Verdict), Lay: c.Lay, Due: c.Due, Window: c.Window, Done: c.Done, Gone: c.Gone}
+			Tomorrow: c.Tomorrow && !ahead, Verdict: string(c.Verdict), Word: Word(c.Verdict), Lay: c.Lay, Due: c.Due, Window: c.Window, Done: c.Done, Gone: c.Gone}
 	})
 }
 
