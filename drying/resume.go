@@ -338,6 +338,7 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 	for len(e.day.looks[i]) == 0 {
 		i--
 	}
+	var unseen coat.Times // of the likely course
 	at := func(share float64) (x *draw, untold, told float64, err error) {
 		x = e.taught(p, share)
 		runs, err := e.untold(x, []int{i})
@@ -345,6 +346,9 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 			return x, 0, 0, err
 		}
 		t := runs[i].times
+		if share == 0 {
+			unseen = t
+		}
 		return x, learn.LnTime(e.ends(i), t, follow), e.last(i, t), nil
 	}
 	none, was, low, err := at(0)
@@ -361,6 +365,12 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 	}
 	rank = min(max(rank, earliest), latest)
 	goal := was + learn.Quantile(rank, after.Expected, after.Weights) - learn.Quantile(rank, before, nil)
+	switch later, sooner := e.sides(i, unseen); { // few draws are no reason to go away from what was seen
+	case later && !sooner:
+		goal = max(goal, low)
+	case sooner && !later:
+		goal = min(goal, low)
+	}
 	mean, _, high, err := at(1)
 	switch {
 	case err != nil:
@@ -385,6 +395,16 @@ func (e *ensemble) middle(p learn.Posterior) (*draw, error) {
 		}
 	}
 	return x, nil
+}
+
+// sides tells whether coat i was seen to come to a state later, and sooner, than its times have it.
+func (e *ensemble) sides(i int, t coat.Times) (later, sooner bool) {
+	for _, x := range e.day.looks[i] {
+		at := x.State.Of(t)
+		later = later || x.After > at || reached(x.By) && x.By > at
+		sooner = sooner || x.By < at
+	}
+	return later, sooner
 }
 
 // taught is the draw so far on the way to the mean of a posterior: what it has of the air's error is learned.
