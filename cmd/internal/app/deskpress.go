@@ -154,9 +154,6 @@ func (d *desk) fits(j *deskJob, p page.Press, e *diary.Entry) error {
 	if !slices.Contains(drying.SeenStates(), drying.SeenState(p.What)) {
 		return fmt.Errorf("%q is nothing that is seen of a coat; load the page again", oneLine(p.What))
 	}
-	if p.Coat > len(job.Coats) {
-		return fmt.Errorf("the job has no coat %d; load the page again", p.Coat)
-	}
 	if err := diary.Check(*e); err != nil {
 		return pageError(err)
 	}

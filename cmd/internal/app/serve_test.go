@@ -295,6 +295,34 @@ func TestServeOverDays(t *testing.T) {
 	want(t, "another wall", status, body, 200, "Seen: coat 1 laid 06:50.", "Coat 1 dry")
 }
 
+// TestServeFurtherCoat: a last coat that was missed is answered on the page with a further one, which can be pressed as laid; one more than that
+// the job does not have.
+func TestServeFurtherCoat(t *testing.T) {
+	folder, path := stairsFolder(t)
+	s := serving(t, folder, path)
+	s.post("/job/1/reading", url.Values{"temp": {"16C"}, "rh": {"58"}})
+	book, err := diary.Open(filepath.Join(folder, "stairs.diary"), s.clock.Now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range []struct {
+		coat float64
+		what string
+	}{{1, "laid"}, {2, "laid"}, {2, "missed"}} {
+		s.clock.add(2 * time.Hour)
+		if _, err := book.Append(diary.Entry{Kind: diary.Event, At: s.clock.Now(), Data: map[string]any{"coat": e.coat, "what": e.what}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s.clock.add(time.Hour)
+	status, body := s.get("/job/1")
+	want(t, "missed", status, body, 200, "Leave it matt", "Coat 3 laid")
+	status, body = s.post("/job/1/press", url.Values{"id": {"aaaaaaaa1"}, "job": {"Back stairs"}, "coat": {"4"}, "what": {"laid"}})
+	want(t, "one too many", status, body, 422, "3 coats")
+	status, body = s.post("/job/1/press", url.Values{"id": {"aaaaaaaa2"}, "job": {"Back stairs"}, "coat": {"3"}, "what": {"laid"}})
+	want(t, "the further coat", status, body, 200, "coat 3 laid")
+}
+
 // TestServePressesAtOnce: many phones press the same at once, and one entry stands.
 func TestServePressesAtOnce(t *testing.T) {
 	folder, path := stairsFolder(t)
