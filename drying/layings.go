@@ -66,9 +66,10 @@ func NewLayings(job Job, ask Ask, set Bands) (*Layings, error) {
 		if !reached(last.next) {
 			return nil, &NeverDryError{Coat: len(s.runs)}
 		}
+		ready := d.moment(d.grained(last.next, len(s.runs)-1)) // by the grain of the coat that is laid
 		d.bare, d.job.Coats, d.job.Damped, d.laid = s.c, job.Coats, false, nil
-		if t := d.moment(d.grained(last.next, len(s.runs)-1)); t.After(m.first) {
-			m.first = t
+		if ready.After(m.first) {
+			m.first = ready
 		}
 	}
 	if err := d.bare.To(d.seconds(m.first) - d.job.dampedBefore()); err != nil { // the days before are waited for once

@@ -125,3 +125,39 @@ func TestMishapsTeachNothing(t *testing.T) {
 		}
 	}
 }
+
+// TestLayingsOfTheLastCoat: a wall with one coat left, the last or a further one over one that was missed, is planned from when that can be laid, and as
+// [drying.Check] has it.
+func TestLayingsOfTheLastCoat(t *testing.T) {
+	j, _ := hall(t)
+	air := foretold(t, april.AddDate(0, 0, -1), april.AddDate(0, 0, 8), 16, 60)
+	var seen []drying.Seen
+	for i := range 3 {
+		seen = append(seen, drying.Seen{Coat: i + 1, What: drying.SeenLaid, At: seven.Add(time.Duration(2*i) * time.Hour)})
+	}
+	for name, s := range map[string][]drying.Seen{"the last": seen[:2], "a further one": append(seen, drying.Seen{Coat: 3, What: drying.SeenMissed, At: seven.Add(5 * time.Hour)})} {
+		ask := drying.Ask{At: seven.Add(5 * time.Hour), Air: air, Seen: s}
+		day, err := drying.Check(j, ask)
+		if err != nil {
+			t.Fatal(err)
+		}
+		left := j.Left(s)
+		if len(left.Coats) != 1 {
+			t.Fatalf("%s: %d coats are left", name, len(left.Coats))
+		}
+		ask.For = ask.At
+		l, err := drying.NewLayings(left, ask, drying.Bands{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := day.Coats[len(day.Coats)-1]
+		got, err := l.Try(drying.Bare, []time.Time{want.Lay})
+		if err != nil {
+			t.Fatal(err)
+		}
+		// The wall's planner does not mist, and its walls are coarse.
+		if x, y := got[0].Times.Closes, want.Times.Closes; !want.Misted && math.Abs(x-y) > 0.03*y+5 || math.IsInf(x, 1) {
+			t.Errorf("%s: gone by %.0f s after laying, %.0f in the day's answer", name, x, y)
+		}
+	}
+}

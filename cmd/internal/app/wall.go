@@ -117,7 +117,12 @@ func (inv *invocation) planWall(ctx context.Context, r *dayRead, seed uint) (*wa
 	from := s.day[0].NextLay()
 	if len(r.ask.Seen) > 0 {
 		r.jobs = []drying.Job{r.jobs[0].Left(r.ask.Seen)}
-		if s.laid = len(r.job.Coats) - len(r.jobs[0].Coats); len(r.jobs[0].Coats) == 0 {
+		for _, x := range r.ask.Seen {
+			if x.What == drying.SeenLaid {
+				s.laid = max(s.laid, x.Coat)
+			}
+		}
+		if len(r.jobs[0].Coats) == 0 {
 			return nil, fault.List{{File: r.job.File, Message: "all coats are laid: there is none to plan", Expected: "a coat left to lay"}}
 		}
 	}
