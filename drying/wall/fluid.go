@@ -20,6 +20,8 @@ type fluidSegment struct {
 	psat  [4]float64
 	flow  [2]float64 // liquid mobility relative to 20 C
 	delta [2]float64 // vapour permeability of still air, kg/(m s Pa)
+	inv   float64    // 1/T at the start of the cell, 1/K
+	span  float64    // ln(rho_w R_v T) there
 }
 
 const (
@@ -58,7 +60,7 @@ func StandardFluid(pressure psychro.Pascal) FluidSpec {
 		Saturation: func(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) },
 		Mobility:   func(c float64) float64 { return mobility(c) / at20 },
 		Permeability: func(c float64) float64 {
-			return psychro.VapourDiffusivity(psychro.Celsius(c), pressure) / (rv * (c + 273.15))
+			return psychro.VapourDiffusivity(psychro.Celsius(c), pressure) / (rv * (c + zeroCelsius))
 		},
 		LatentHeat: psychro.LatentHeat(0), VapourHeat: psychro.HeatCapacityVapour, WaterHeat: psychro.HeatCapacityWater,
 		WaterDensity: 998.2, // kg/m3 at 20 C, IAPWS-95
@@ -79,18 +81,20 @@ func NewFluid(s FluidSpec) *Fluid {
 		g.psat = hermite(s.Saturation(a), s.Saturation(b), slope(a), slope(b))
 		g.flow = [2]float64{s.Mobility(a), s.Mobility(b) - s.Mobility(a)}
 		g.delta = [2]float64{s.Permeability(a), s.Permeability(b) - s.Permeability(a)}
+		g.inv, g.span = 1/(a+zeroCelsius), math.Log(f.kelvinSpan*(a+zeroCelsius))
 	}
 	return f
 }
 
 // wet holds a fluid's properties at one temperature.
 type wet struct {
-	kelvin      float64
 	ps, dps     float64 // Pa, Pa/K
 	flow, dflow float64
 	del, ddel   float64
-	perHk       float64 // 1/(rho_w R_v T), 1/Pa
+	span, inv   float64 // ln(rho_w R_v T), T in kelvin, and its derivative 1/T
 }
+
+const zeroCelsius = 273.15 // K
 
 func (f *Fluid) at(c float64, w *wet) {
 	x := (c - fluidMin) * (1 / fluidStep)
@@ -103,12 +107,13 @@ func (f *Fluid) at(c float64, w *wet) {
 	g := &f.seg[i]
 	x -= float64(i)
 	const per = 1 / fluidStep
-	w.kelvin = c + 273.15
 	w.ps = g.psat[0] + x*(g.psat[1]+x*(g.psat[2]+x*g.psat[3]))
 	w.dps = (g.psat[1] + x*(2*g.psat[2]+3*x*g.psat[3])) * per
 	w.flow, w.dflow = g.flow[0]+x*g.flow[1], g.flow[1]*per
 	w.del, w.ddel = g.delta[0]+x*g.delta[1], g.delta[1]*per
-	w.perHk = 1 / (f.kelvinSpan * w.kelvin)
+	d := x * fluidStep * g.inv // ln(1+d) and 1/(1+d), d being at most a thousandth
+	w.span = g.span + d*(1-d*(1.0/2-d*(1.0/3-d/4)))
+	w.inv = g.inv * (1 - d*(1-d*(1-d)))
 }
 
 // Saturation returns the tabulated saturation pressure in Pa at c degrees Celsius.
@@ -121,10 +126,10 @@ func (f *Fluid) Saturation(c float64) float64 {
 // Suction returns y = ln(suction) of pore water in equilibrium with air of relative humidity rh
 // (0 < rh < 1) at c degrees Celsius (Kelvin's equation).
 func (f *Fluid) Suction(rh, c float64) float64 {
-	return math.Log(-math.Log(rh) * f.kelvinSpan * (c + 273.15))
+	return math.Log(-math.Log(rh) * f.kelvinSpan * (c + zeroCelsius))
 }
 
 // Humidity returns the relative humidity of air in equilibrium with suction exp(y) at c degrees Celsius.
 func (f *Fluid) Humidity(y, c float64) float64 {
-	return math.Exp(-math.Exp(y) / (f.kelvinSpan * (c + 273.15)))
+	return math.Exp(-math.Exp(y) / (f.kelvinSpan * (c + zeroCelsius)))
 }

@@ -102,29 +102,43 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 	got := make([][]entry, n) // row i, column j: water by y, water by T, heat by y, heat by T
 	for i := range got {
 		got[i] = make([]entry, n)
-		set := func(j int, s float64, b []entry) {
-			if j < 0 || j >= n {
-				return
-			}
-			if cond {
-				got[i][j] = b[i]
-			} else {
-				got[i][j][0] = s
+		var lo, di, up entry
+		if cond {
+			b := &v.blocks[i]
+			lo, di, up = b.lo, b.di, b.up
+		} else {
+			r := &v.rows[i]
+			lo[0], di[0], up[0] = r.lo, r.di, r.up
+		}
+		for j, b := range map[int]entry{i - 1: lo, i: di, i + 1: up} {
+			if j >= 0 && j < n {
+				got[i][j] = b
 			}
 		}
-		set(i-1, v.lo[i], v.blo)
-		set(i, v.di[i], v.bdi)
-		set(i+1, v.up[i], v.bup)
 	}
 	var lump [3]float64 // heat balance of the faces, by y of the front, of the rear, by T
-	col := append([]float64(nil), v.col...)
+	residual := func() (water, heat []float64) {
+		water, heat = make([]float64, n), make([]float64, n)
+		for i := range n {
+			if cond {
+				water[i], heat[i] = v.blocks[i].res[0], v.blocks[i].res[1]
+			} else {
+				water[i] = v.rows[i].res
+			}
+		}
+		return
+	}
+	col := make([]float64, n)
+	for i := range v.rows {
+		col[i] = v.rows[i].col
+	}
 	for e := range v.ends {
 		if d := &v.ends[e]; d.b != nil {
 			lump[e] = d.heatY
 			lump[2] += d.heatT
 		}
 	}
-	water, heat := append([]float64(nil), v.res...), append([]float64(nil), v.resH...)
+	water, heat := residual()
 	balance := func() (s float64) {
 		for e := range v.ends {
 			if v.ends[e].b != nil {
@@ -140,14 +154,15 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 			x[i] = old[i] + eps
 		}
 		v.assemble(hd, false)
-		dw, dh = append([]float64(nil), v.res...), append([]float64(nil), v.resH...)
+		dw, dh = residual()
 		db = balance()
 		for i := range x {
 			x[i] = old[i] - eps
 		}
 		v.assemble(hd, false)
+		water, heat := residual()
 		for i := range n {
-			dw[i], dh[i] = (dw[i]-v.res[i])/(2*eps), (dh[i]-v.resH[i])/(2*eps)
+			dw[i], dh[i] = (dw[i]-water[i])/(2*eps), (dh[i]-heat[i])/(2*eps)
 		}
 		db = (db - balance()) / (2 * eps)
 		copy(x, old)

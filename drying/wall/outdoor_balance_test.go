@@ -34,7 +34,7 @@ func faceBalance(v *Solver, spec FaceSpec, a Air) (convection, longWave, sun, la
 	var th, tc wet
 	fluid.at(ts, &th)
 	fluid.at(v.temp[1], &tc)
-	pv := func(w wet, y float64) float64 { return w.ps * math.Exp(-math.Exp(y)*w.perHk) }
+	pv := func(w wet, y float64) float64 { return w.ps * math.Exp(-math.Exp(y-w.span)) }
 
 	rho := (pressure - (1-psychro.MolarRatio)*a.Vapour) / (psychro.GasConstantDryAir * k)
 	alpha := psychro.DryAirConductivity(c) / (rho * psychro.HeatCapacityDryAir)
@@ -58,7 +58,7 @@ func faceBalance(v *Solver, spec FaceSpec, a Air) (convection, longWave, sun, la
 	}
 
 	// Into the outermost cell, whose centre is half a cell away: what is conducted, and what moving water carries.
-	tab, inv, tm := v.stuff[1], v.inv[0], (ts+v.temp[1])/2
+	tab, inv, tm := v.stuff[1], v.links[0].inv, (ts+v.temp[1])/2
 	w, _ := v.storage(1)
 	outer, _ := tab.Potential(max(v.y[0], tableMin)) // water that stands before the face is not pushed in
 	inner, _ := tab.Potential(v.y[1])

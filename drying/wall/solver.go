@@ -78,8 +78,7 @@ type Solver struct {
 	size   []float64 // cell size at a node; 0 at a face or joint
 	stuff  []*Table  // of a cell node
 	cell   []int     // node of cell i
-	link   []*Table  // what link k (node k to k+1) runs through; nil for contact resistance
-	inv    []float64 // 1/distance, or 1/resistance
+	links  []link
 	full   []float64 // kg/m2 scale of water at a node, for error control
 	noHeat []bool    // stored water has no heat capacity
 
@@ -98,13 +97,9 @@ type Solver struct {
 	hPrev                          float64
 	rw, rh                         []float64 // right-hand sides
 	dw, wNow                       []float64
-	res, resH                      []float64
-	lo, di, up                     []float64 // scalar tridiagonal, then its factors
-	blo, bdi, bup                  [][4]float64
-	col                            []float64 // derivative by the one temperature of a Lumped wall
-	dy, dt, z, diag                []float64
-	fl, flL, flR, flTL, flTR       []float64
-	ql, qL, qR, qTL, qTR           []float64
+	rows                           []row   // of a wall of one temperature
+	blocks                         []block // of a Conducting one
+	dy, dt                         []float64
 	ends                           [2]ending
 
 	h     float64 // next step
@@ -164,7 +159,7 @@ func (v *Solver) network() {
 		v.noHeat = append(v.noHeat, t != nil && t.heat.WaterMissing)
 		return len(v.size) - 1
 	}
-	join := func(t *Table, inv float64) { v.link, v.inv = append(v.link, t), append(v.inv, inv) }
+	join := func(t *Table, inv float64) { v.links = append(v.links, link{stuff: t, inv: inv}) }
 	if !v.p.FaceAtCentre {
 		add(0, nil)
 	}
@@ -206,13 +201,13 @@ func (v *Solver) network() {
 
 func (v *Solver) allocate() {
 	for _, s := range []*[]float64{&v.y, &v.temp, &v.water, &v.hea, &v.f, &v.q, &v.eff, &v.base, &v.cons,
-		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.rw, &v.rh, &v.dw, &v.wNow,
-		&v.res, &v.resH, &v.lo, &v.di, &v.up, &v.col, &v.dy, &v.dt, &v.z, &v.diag,
-		&v.fl, &v.flL, &v.flR, &v.flTL, &v.flTR, &v.ql, &v.qL, &v.qR, &v.qTL, &v.qTR} {
+		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.rw, &v.rh, &v.dw, &v.wNow, &v.dy, &v.dt} {
 		*s = make([]float64, v.n)
 	}
 	if v.p.Thermal == Conducting {
-		v.blo, v.bdi, v.bup = make([][4]float64, v.n), make([][4]float64, v.n), make([][4]float64, v.n)
+		v.blocks = make([]block, v.n)
+	} else {
+		v.rows = make([]row, v.n)
 	}
 	v.step = Step{v: v}
 }

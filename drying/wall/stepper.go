@@ -290,26 +290,38 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 // filtered through the last stage's matrix so that stiff components that have died out do not count.
 func (v *Solver) errorNorm(h float64) float64 {
 	cond := v.p.Thermal == Conducting
-	for i := range v.n {
-		v.res[i], v.resH[i] = 0, 0
+	var a float64
+	var behind block
+	for i := v.n - 1; i >= 0; i-- {
+		water, heat := 0.0, 0.0
 		if v.size[i] > 0 {
-			v.res[i] = -h * (err0*v.f0[i] + err1*v.f1[i] + err2*v.f[i])
+			water = h * (err0*v.f0[i] + err1*v.f1[i] + err2*v.f[i])
 			if cond {
-				v.resH[i] = -h * (err0*v.q0[i] + err1*v.q1[i] + err2*v.q[i])
+				heat = h * (err0*v.q0[i] + err1*v.q1[i] + err2*v.q[i])
 			}
 		}
+		if cond {
+			b := &v.blocks[i]
+			b.reduce(water, heat, &behind)
+			behind.a = b.a
+		} else {
+			r := &v.rows[i]
+			a = (water - r.up*a) * r.inv
+			r.a = a
+		}
 	}
-	v.solve(v.res, v.resH, 0)
+	v.substitute(false)
 	sum, count := 0.0, 0
-	for i := range v.n {
-		if v.size[i] == 0 {
+	per, perTemp := 1/v.set.Tolerance, 1/v.set.TempTol
+	for i, size := range v.size {
+		if size == 0 {
 			continue
 		}
-		e := v.dw[i] * v.dy[i] * v.size[i] / (v.full[i] * v.set.Tolerance)
+		e := v.dw[i] * v.dy[i] * size / v.full[i] * per
 		sum += e * e
 		count++
 		if cond {
-			e = v.dt[i] / v.set.TempTol
+			e = v.dt[i] * perTemp
 			sum += e * e
 			count++
 		}

@@ -1,0 +1,49 @@
+package wall
+
+import "math"
+
+// Kelvin's equation makes the vapour over pore water p_sat(T) H(z) with H(z) = exp(-exp(z)) and z = y - ln(rho_w R_v T):
+// one function of one number for every material and temperature. It is tabulated as cubics over the range in which
+// it differs from 1 and 0 by more than rounding in a flux; their steps are so short that a face's balance knows
+// nothing of it (TestFaceBalanceOutdoors).
+const (
+	kelvinMin   = -20.0
+	kelvinMax   = 4.0
+	kelvinPer   = 80 // cells per unit of z
+	kelvinCells = (kelvinMax - kelvinMin) * kelvinPer
+)
+
+type kelvinTable [kelvinCells][4]float64
+
+// kelvins is never written to again.
+var kelvins = newKelvinTable()
+
+func newKelvinTable() *kelvinTable {
+	k := new(kelvinTable)
+	at := func(i int) (h, dh float64) {
+		a := math.Exp(kelvinMin + float64(i)/kelvinPer)
+		h = math.Exp(-a)
+		return h, -a * h / kelvinPer
+	}
+	for i := range k {
+		a, da := at(i)
+		b, db := at(i + 1)
+		k[i] = [4]float64{a, da, 3*(b-a) - 2*da - db, da + db - 2*(b-a)}
+	}
+	return k
+}
+
+// at returns H and dH/dz.
+func (k *kelvinTable) at(z float64) (h, dh float64) {
+	x := (z - kelvinMin) * kelvinPer
+	if x <= 0 {
+		return 1, 0
+	}
+	if !(x < kelvinCells) {
+		return 0, 0
+	}
+	i := int(x)
+	c := &k[i]
+	x -= float64(i)
+	return c[0] + x*(c[1]+x*(c[2]+x*c[3])), (c[1] + x*(2*c[2]+3*x*c[3])) * kelvinPer
+}
