@@ -22,12 +22,15 @@ type row struct {
 	inv, a, z, c         float64
 }
 
-// block is a row of a Conducting wall: water and heat by suction and temperature, {water by y, water by T, heat by y, heat by T}.
+// square is {water by y, water by T, heat by y, heat by T}.
+type square struct{ wy, wt, hy, ht float64 }
+
+// block is a row of a Conducting wall: water and heat by suction and temperature.
 type block struct {
-	res        [2]float64
-	lo, di, up [4]float64
-	inv, c     [4]float64
-	a          [2]float64
+	water, heat float64 // the residuals
+	lo, di, up  square
+	inv, c      square
+	ay, at      float64
 }
 
 // assemble evaluates, at the present unknowns, every flux with its derivatives and the residual and
@@ -142,10 +145,12 @@ func (v *Solver) assembleWater(hd float64, frozen bool) {
 		in, diY, up, col = -flux, -fluxL, -fluxR, -fluxT
 		store, storeY, cell = over, overY, tab != nil
 		phiR, dphR, gR, dgR, pvR, pvRY, pvRT = phiL, dphL, gL, dgL, pv, pvY, pvT
-		for e := range v.ends {
-			if d := &v.ends[e]; d.b != nil && i == e*(n-1) {
-				v.atEnd(e, i, pv, pvY, pvT)
-				in, diY, col = in-d.x.Water, diY-d.waterY, col-d.waterT
+		if i == 0 || i == n-1 {
+			for e := range v.ends {
+				if d := &v.ends[e]; d.b != nil && i == e*(n-1) {
+					v.atEnd(e, i, pv, pvY, pvT)
+					in, diY, col = in-d.x.Water, diY-d.waterY, col-d.waterT
+				}
 			}
 		}
 	}
@@ -154,29 +159,36 @@ func (v *Solver) assembleWater(hd float64, frozen bool) {
 // assembleHeat is assemble for a wall in which every node has its temperature.
 func (v *Solver) assembleHeat(hd float64, frozen bool) {
 	var (
-		fluid                    = v.p.Fluid
-		n                        = v.n
-		th, tr                   wet     // of the node and of the one on its right
-		phiR, dphR, gR, dgR      float64 // of the right node in the link to its left
-		pvR, pvRY, pvRT          float64
-		kR, kRY                  float64    // its thermal conductance, that of a cell
-		last                     block      // of the row eliminated last: c and a
-		next                     block      // the right node's row, without the link on its left: inflows
-		store, storeH            float64    // water and heat stored beyond what they should be
-		storeD                   [4]float64 // and their derivatives
-		cell                     bool       // whether the right node is one
-		ys, temps, sizes, stuff  = v.y[:n], v.temp[:n], v.size[:n], v.stuff[:n]
-		rw, rh, ws, dws          = v.rw[:n], v.rh[:n], v.wNow[:n], v.dw[:n]
-		blocks, links, waterHeat = v.blocks[:n], v.links, fluid.waterHeat
+		fluid                         = v.p.Fluid
+		waterHeat, latent, vapourHeat = fluid.waterHeat, fluid.latent, fluid.vapourHeat
+		n                             = v.n
+		wets                          [2]wet
+		th, tr                        = &wets[0], &wets[1] // of the node and of the one on its right
+		none                          link
+		phiR, dphR, gR, dgR           float64 // of the right node in the link to its left
+		pvR, pvRY, pvRT               float64
+		kR, kRY                       float64 // its thermal conductance, that of a cell
+		tempR                         float64
+		cell                          bool    // whether the right node is one
+		in, inH                       float64 // its row without the link on its left: what flows in
+		di, up                        square
+		store, storeH                 float64 // water and heat stored beyond what they should be, and their derivatives
+		storeD                        square
+		c                             square // of the row eliminated last
+		aY, aT                        float64
+		ys, temps, sizes, stuff       = v.y[:n], v.temp[:n], v.size[:n], v.stuff[:n]
+		rw, rh, ws, dws               = v.rw[:n], v.rh[:n], v.wNow[:n], v.dw[:n]
+		blocks, links                 = v.blocks[:n], v.links
 	)
 	for i := n - 1; i >= -1; i-- {
-		var f link // of the link between i and i+1
-		var phi, dph, g, dg, phiL, dphL, gL, dgL, pv, pvY, pvT, k, kY, over, overH float64
-		var overD [4]float64
+		l := &none // the link between i and i+1
+		var phi, dph, g, dg, phiL, dphL, gL, dgL, pv, pvY, pvT, k, kY, temp, over, overH float64
+		var overD square
 		var tab *Table
 		if i >= 0 {
-			fluid.at(temps[i], &th)
 			y := ys[i]
+			temp = temps[i]
+			fluid.at(temp, th)
 			h, dh := kelvins.at(y - th.span)
 			pv, pvY = th.ps*h, th.ps*dh
 			pvT = th.dps*h - pvY*th.inv
@@ -185,8 +197,8 @@ func (v *Solver) assembleHeat(hd float64, frozen bool) {
 				s, x := tab.locate(y)
 				if x >= 0 && x <= 1 {
 					const per = 1 / tableStep
-					c := &s.phi
-					phi, dph = c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*per
+					q := &s.phi
+					phi, dph = q[0]+x*(q[1]+x*(q[2]+x*q[3])), (q[1]+x*(2*q[2]+3*x*q[3]))*per
 					g = s.vap[0]
 					if !tab.flatVap {
 						g += x * s.vap[1]
@@ -199,22 +211,20 @@ func (v *Solver) assembleHeat(hd float64, frozen bool) {
 				var w, dw float64
 				if x >= 0 && x <= 1 && (!tab.play || y >= v.eff[i]+scanning*(y-v.base[i])) {
 					const per = 1 / tableStep
-					c := &s.w
-					w, dw = c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*per
+					q := &s.w
+					w, dw = q[0]+x*(q[1]+x*(q[2]+x*q[3])), (q[1]+x*(2*q[2]+3*x*q[3]))*per
 				} else {
 					w, dw = v.storage(i)
 				}
 				ws[i], dws[i] = w, dw
 				k, kY = tab.heat.Conductance+tab.heat.PerWater*w, tab.heat.PerWater*dw
-				size, t := sizes[i], temps[i]
-				c, cW := tab.heat.Capacity, 0.0
+				size, heat, byY := sizes[i], tab.heat.Capacity, 0.0
 				if !tab.heat.WaterMissing {
-					c, cW = c+waterHeat*w, waterHeat*dw*t*size
+					heat, byY = heat+waterHeat*w, waterHeat*dw*temp*size
 				}
-				over, overH = (w-rw[i])*size, c*t*size-rh[i]
-				overD = [4]float64{dw * size, 0, cW, c * size}
+				over, overH = (w-rw[i])*size, heat*temp*size-rh[i]
+				overD = square{dw * size, 0, byY, heat * size}
 			} else {
-				k = math.NaN()
 				if i < n-1 && links[i].stuff != nil {
 					phi, dph, g, dg = v.flowAt(i, links[i].stuff)
 				}
@@ -223,19 +233,22 @@ func (v *Solver) assembleHeat(hd float64, frozen bool) {
 				}
 			}
 			if i < n-1 {
-				l := &links[i]
+				l = &links[i]
 				if l.stuff == nil {
 					v.contact(i)
 				} else {
 					inv := l.inv
-					flow, del := (th.flow+tr.flow)/2, (th.del+tr.del)/2
+					flow, del := inv*(th.flow+tr.flow)/2, inv*(th.del+tr.del)/2
 					gm, dpv, dphi := (g+gR)/2, pv-pvR, phi-phiR
-					liq, vap := inv*flow*dphi, inv*del*gm*dpv
-					liqL, liqR := inv*flow*dph, -inv*flow*dphR
-					vapL := inv * del * (gm*pvY + dg/2*dpv)
-					vapR := inv * del * (dgR/2*dpv - gm*pvRY)
-					liqTL, liqTR := inv*th.dflow*dphi/2, inv*tr.dflow*dphi/2
-					vapTL, vapTR := inv*gm*(th.ddel*dpv/2+del*pvT), inv*gm*(tr.ddel*dpv/2-del*pvRT)
+					vg := del * gm
+					liq, vap := flow*dphi, vg*dpv
+					liqL, liqR := flow*dph, -flow*dphR
+					half := del * dpv / 2
+					vapL, vapR := vg*pvY+dg*half, dgR*half-vg*pvRY
+					half = inv * dphi / 2
+					liqTL, liqTR := th.dflow*half, tr.dflow*half
+					half = inv * gm * dpv / 2
+					vapTL, vapTR := th.ddel*half+vg*pvT, tr.ddel*half-vg*pvRT
 					l.water, l.waterL, l.waterR = liq+vap, liqL+vapL, liqR+vapR
 					l.waterTL, l.waterTR = liqTL+vapTL, liqTR+vapTR
 					km, kmL, kmR := (k+kR)/2, kY/2, kRY/2
@@ -244,83 +257,82 @@ func (v *Solver) assembleHeat(hd float64, frozen bool) {
 					} else if tab == nil {
 						km, kmL, kmR = kR, 0, kRY
 					}
-					tl, t := temps[i], temps[i+1]
-					tm := (tl + t) / 2
-					hl, hv := waterHeat*tm, fluid.latent+fluid.vapourHeat*tm
-					half := (liq*waterHeat + vap*fluid.vapourHeat) / 2
-					l.heat = inv*km*(tl-t) + liq*hl + vap*hv
-					l.heatL, l.heatR = liqL*hl+vapL*hv+inv*kmL*(tl-t), liqR*hl+vapR*hv+inv*kmR*(tl-t)
-					l.heatTL = inv*km + half + liqTL*hl + vapTL*hv
-					l.heatTR = -inv*km + half + liqTR*hl + vapTR*hv
+					km *= inv
+					dt, tm := inv*(temp-tempR), (temp+tempR)/2
+					hl, hv := waterHeat*tm, latent+vapourHeat*tm
+					half = (liq*waterHeat + vap*vapourHeat) / 2
+					l.heat = km*(temp-tempR) + liq*hl + vap*hv
+					l.heatL, l.heatR = liqL*hl+vapL*hv+kmL*dt, liqR*hl+vapR*hv+kmR*dt
+					l.heatTL = half + km + liqTL*hl + vapTL*hv
+					l.heatTR = half - km + liqTR*hl + vapTR*hv
 				}
-				f = *l
 			}
 		}
 		if i < n-1 { // the row of the right node is complete: eliminate it
-			b := &blocks[i+1]
-			b.res = [2]float64{-hd * (next.res[0] + f.water), -hd * (next.res[1] + f.heat)}
-			b.lo = [4]float64{-hd * f.waterL, -hd * f.waterTL, -hd * f.heatL, -hd * f.heatTL}
-			b.di = [4]float64{-hd * (next.di[0] + f.waterR), -hd * (next.di[1] + f.waterTR), -hd * (next.di[2] + f.heatR), -hd * (next.di[3] + f.heatTR)}
-			b.up = [4]float64{-hd * next.up[0], -hd * next.up[1], -hd * next.up[2], -hd * next.up[3]}
+			water, heat := -hd*(in+l.water), -hd*(inH+l.heat)
+			lo := square{-hd * l.waterL, -hd * l.waterTL, -hd * l.heatL, -hd * l.heatTL}
+			d := square{-hd * (di.wy + l.waterR), -hd * (di.wt + l.waterTR), -hd * (di.hy + l.heatR), -hd * (di.ht + l.heatTR)}
+			u := square{-hd * up.wy, -hd * up.wt, -hd * up.hy, -hd * up.ht}
 			switch {
 			case !cell:
-				if b.di[0] == 0 { // nothing reaches this face or joint: its suction stays
-					b.di[0] = 1
+				if d.wy == 0 { // nothing reaches this face or joint: its suction stays
+					d.wy = 1
 				}
 			case frozen:
-				*b = block{di: [4]float64{1, 0, 0, 1}}
+				water, heat, lo, d, u = 0, 0, square{}, square{wy: 1, ht: 1}, square{}
 			default:
-				b.res[0] += store
-				b.res[1] += storeH
-				b.di[0] += storeD[0]
-				b.di[2] += storeD[2]
-				b.di[3] += storeD[3]
+				water, heat = water+store, heat+storeH
+				d.wy, d.hy, d.ht = d.wy+storeD.wy, d.hy+storeD.hy, d.ht+storeD.ht
 			}
-			b.eliminate(&last)
-			last.c, last.a = b.c, b.a
+			b := &blocks[i+1]
+			b.water, b.heat, b.lo, b.di, b.up = water, heat, lo, d, u
+			d = d.minus(u.times(c)).inverse()
+			c = d.times(lo)
+			aY, aT = b.reduce(d, u, -water, -heat, aY, aT)
+			b.inv, b.c = d, c
 		}
 		if i < 0 {
 			break
 		}
-		next.res = [2]float64{-f.water, -f.heat}
-		next.di = [4]float64{-f.waterL, -f.waterTL, -f.heatL, -f.heatTL}
-		next.up = [4]float64{-f.waterR, -f.waterTR, -f.heatR, -f.heatTR}
+		in, inH = -l.water, -l.heat
+		di = square{-l.waterL, -l.waterTL, -l.heatL, -l.heatTL}
+		up = square{-l.waterR, -l.waterTR, -l.heatR, -l.heatTR}
 		store, storeH, storeD, cell = over, overH, overD, tab != nil
 		phiR, dphR, gR, dgR, pvR, pvRY, pvRT = phiL, dphL, gL, dgL, pv, pvY, pvT
-		kR, kRY, tr = k, kY, th
-		for e := range v.ends {
-			if d := &v.ends[e]; d.b != nil && i == e*(n-1) {
-				v.atEnd(e, i, pv, pvY, pvT)
-				next.res[0] -= d.x.Water
-				next.di[0] -= d.waterY
-				next.di[1] -= d.waterT
-				next.res[1] += d.heat
-				next.di[2] += d.heatY
-				next.di[3] += d.heatT
+		kR, kRY, tempR = k, kY, temp
+		th, tr = tr, th
+		if i == 0 || i == n-1 {
+			for e := range v.ends {
+				if d := &v.ends[e]; d.b != nil && i == e*(n-1) {
+					v.atEnd(e, i, pv, pvY, pvT)
+					in, inH = in-d.x.Water, inH+d.heat
+					di = square{di.wy - d.waterY, di.wt - d.waterT, di.hy + d.heatY, di.ht + d.heatT}
+				}
 			}
 		}
 	}
 }
 
-// eliminate takes the row behind, which has been eliminated, out of b.
-func (b *block) eliminate(behind *block) {
-	u, c := &b.up, &behind.c
-	d0, d1 := b.di[0]-u[0]*c[0]-u[1]*c[2], b.di[1]-u[0]*c[1]-u[1]*c[3]
-	d2, d3 := b.di[2]-u[2]*c[0]-u[3]*c[2], b.di[3]-u[2]*c[1]-u[3]*c[3]
-	per := 1 / (d0*d3 - d1*d2)
-	d0, d1, d2, d3 = d3*per, -d1*per, -d2*per, d0*per
-	b.inv = [4]float64{d0, d1, d2, d3}
-	l := &b.lo
-	b.c = [4]float64{d0*l[0] + d1*l[2], d0*l[1] + d1*l[3], d2*l[0] + d3*l[2], d2*l[1] + d3*l[3]}
-	b.reduce(-b.res[0], -b.res[1], behind)
+func (a square) minus(b square) square {
+	return square{a.wy - b.wy, a.wt - b.wt, a.hy - b.hy, a.ht - b.ht}
 }
 
-// reduce does the same to a right-hand side.
-func (b *block) reduce(water, heat float64, behind *block) {
-	u, d := &b.up, &b.inv
-	water -= u[0]*behind.a[0] + u[1]*behind.a[1]
-	heat -= u[2]*behind.a[0] + u[3]*behind.a[1]
-	b.a = [2]float64{d[0]*water + d[1]*heat, d[2]*water + d[3]*heat}
+func (a square) times(b square) square {
+	return square{a.wy*b.wy + a.wt*b.hy, a.wy*b.wt + a.wt*b.ht, a.hy*b.wy + a.ht*b.hy, a.hy*b.wt + a.ht*b.ht}
+}
+
+func (a square) inverse() square {
+	d := 1 / (a.wy*a.ht - a.wt*a.hy)
+	return square{a.ht * d, -a.wt * d, -a.hy * d, a.wy * d}
+}
+
+// reduce makes b.ay and b.at of a right-hand side and those of the row behind, with inv and up those of b.
+func (b *block) reduce(inv, up square, water, heat, ay, at float64) (float64, float64) {
+	water -= up.wy*ay + up.wt*at
+	heat -= up.hy*ay + up.ht*at
+	ay, at = inv.wy*water+inv.wt*heat, inv.hy*water+inv.ht*heat
+	b.ay, b.at = ay, at
+	return ay, at
 }
 
 // flowAt evaluates potential and vapour factor of a link's stuff at face or joint i.

@@ -105,7 +105,8 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 		var lo, di, up entry
 		if cond {
 			b := &v.blocks[i]
-			lo, di, up = b.lo, b.di, b.up
+			entries := func(s square) entry { return entry{s.wy, s.wt, s.hy, s.ht} }
+			lo, di, up = entries(b.lo), entries(b.di), entries(b.up)
 		} else {
 			r := &v.rows[i]
 			lo[0], di[0], up[0] = r.lo, r.di, r.up
@@ -121,7 +122,7 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 		water, heat = make([]float64, n), make([]float64, n)
 		for i := range n {
 			if cond {
-				water[i], heat[i] = v.blocks[i].res[0], v.blocks[i].res[1]
+				water[i], heat[i] = v.blocks[i].water, v.blocks[i].heat
 			} else {
 				water[i] = v.rows[i].res
 			}

@@ -56,7 +56,7 @@ func (v *Solver) substitute(open bool) {
 		var y, t float64
 		for i := range v.blocks[:n] {
 			b := &v.blocks[i]
-			y, t = b.a[0]-b.c[0]*y-b.c[1]*t, b.a[1]-b.c[2]*y-b.c[3]*t
+			y, t = b.ay-b.c.wy*y-b.c.wt*t, b.at-b.c.hy*y-b.c.ht*t
 			dy[i], dt[i] = y, t
 		}
 		return
@@ -129,7 +129,7 @@ func (v *Solver) change(clip float64) (worst float64, clipped bool) {
 		if one {
 			diag = v.rows[i].di
 		} else {
-			diag = v.blocks[i].di[0]
+			diag = v.blocks[i].di.wy
 		}
 		// What this iteration leaves over is about second order in the change it made.
 		if e := math.Abs(diag*d) * min(math.Abs(d), 1) / (full[i] * tol); e > worst {

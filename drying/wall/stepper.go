@@ -290,8 +290,7 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 // filtered through the last stage's matrix so that stiff components that have died out do not count.
 func (v *Solver) errorNorm(h float64) float64 {
 	cond := v.p.Thermal == Conducting
-	var a float64
-	var behind block
+	var y, t float64
 	for i := v.n - 1; i >= 0; i-- {
 		water, heat := 0.0, 0.0
 		if v.size[i] > 0 {
@@ -302,12 +301,11 @@ func (v *Solver) errorNorm(h float64) float64 {
 		}
 		if cond {
 			b := &v.blocks[i]
-			b.reduce(water, heat, &behind)
-			behind.a = b.a
+			y, t = b.reduce(b.inv, b.up, water, heat, y, t)
 		} else {
 			r := &v.rows[i]
-			a = (water - r.up*a) * r.inv
-			r.a = a
+			y = (water - r.up*y) * r.inv
+			r.a = y
 		}
 	}
 	v.substitute(false)
