@@ -13,6 +13,16 @@ const (
 	shortest    = 1e-3 // s: steps below are given as many iterations as a face that is solved for alone
 )
 
+// When a stage is solved. An iteration that changed a cell's y by d leaves about dW/dy d^2 of water over, which the next step makes
+// good, as water is carried by the fluxes: a step's own tolerance of that is enough. A face, joint or cell at a plateau of its curve
+// stores nothing, but passes a flux wrong by a share of d^2, of which leastShare of the cells' water passes in a step. That the
+// curves bend so little is then looked at: kinks and hysteresis do not.
+const (
+	leastShare = 0.05
+	unbent     = 0.3 // of the tolerance
+	heldShare  = 100 // where faces and joints alone are solved for, from which a course begins
+)
+
 // newton solves one stage by Newton's method from the present unknowns. On success the present unknowns
 // are the solution, f and q hold the net inflow at every node, linearised to it, so that faces and
 // joints balance to rounding, and ends[].now what passes the faces.
@@ -31,11 +41,14 @@ func (v *Solver) newton(hd float64, frozen bool) bool {
 		v.stats.Newton++
 		v.assemble(hd, frozen)
 		v.substitute(true)
-		worst, clipped := v.change(clip)
+		worst, clipped := v.change(clip, frozen)
 		if math.IsNaN(worst) {
 			return false
 		}
 		if worst <= 1 && !clipped {
+			if !frozen && !v.straight() {
+				continue
+			}
 			v.linearise()
 			return true
 		}
@@ -105,11 +118,14 @@ func (v *Solver) lumpedChange(open bool) float64 {
 
 // change adds the changes to the unknowns, none by more than clip, and returns the worst of them in units of what may be left
 // over; not a number where one is none.
-func (v *Solver) change(clip float64) (worst float64, clipped bool) {
+func (v *Solver) change(clip float64, frozen bool) (worst float64, clipped bool) {
 	n := v.n
-	tol := 0.05 * v.set.Tolerance
 	perTemp := 1 / (2 * v.set.TempTol)
-	one := v.p.Thermal != Conducting
+	perTol := 1 / v.set.Tolerance
+	least := leastShare
+	if frozen {
+		least = heldShare
+	}
 	ys, temps, dy, dt, full := v.y[:n], v.temp[:n], v.dy[:n], v.dt[:n], v.full[:n]
 	for i := range ys {
 		d := dy[i]
@@ -125,14 +141,13 @@ func (v *Solver) change(clip float64) (worst float64, clipped bool) {
 			d = min(max(y, yLow), yHigh) - ys[i]
 			clipped, v.bad = true, i
 		}
-		diag := 0.0
-		if one {
-			diag = v.rows[i].di
-		} else {
-			diag = v.blocks[i].di.wy
-		}
 		// What this iteration leaves over is about second order in the change it made.
-		if e := math.Abs(diag*d) * min(math.Abs(d), 1) / (full[i] * tol); e > worst {
+		d2 := math.Abs(d) * min(math.Abs(d), 1)
+		share := least
+		if v.stuff[i] != nil {
+			share = max(share, math.Abs(v.dw[i])*v.size[i]/full[i])
+		}
+		if e := share * d2 * perTol; e > worst {
 			worst, v.bad = e, i
 		}
 		ys[i] += d
@@ -196,4 +211,19 @@ func (v *Solver) linearise() {
 		f[i] -= d.now
 		q[i] += d.heatNow
 	}
+}
+
+// straight says whether every cell's water at the unknowns as changed is that of the linear solve.
+func (v *Solver) straight() bool {
+	for i, t := range v.stuff {
+		if t == nil {
+			continue
+		}
+		w, _ := v.storage(i)
+		if off := (w - v.wNow[i] - v.dw[i]*v.dy[i]) * v.size[i]; math.Abs(off) > unbent*v.set.Tolerance*v.full[i] {
+			v.bad = i
+			return false
+		}
+	}
+	return true
 }

@@ -10,7 +10,7 @@ type Settings struct {
 	Tolerance   float64 // local error of a step in W, as a share of Full; default 3e-4
 	TempTol     float64 // local error of a step in temperature, K; default 0.05
 	FirstStep   float64 // s; default 1e-3
-	MaxStep     float64 // s; default 3600
+	MaxStep     float64 // s; default none
 	MinStep     float64 // s; default 1e-9
 	MaxSteps    int     // steps of one Advance from one kink or jump of the conditions to the next; default 200 000
 	NewtonLimit int     // iterations of one stage; default 10
@@ -25,7 +25,7 @@ func (s Settings) defaults() Settings {
 	def(&s.Tolerance, 3e-4)
 	def(&s.TempTol, 0.05)
 	def(&s.FirstStep, 1e-3)
-	def(&s.MaxStep, 3600)
+	def(&s.MaxStep, math.Inf(1))
 	def(&s.MinStep, 1e-9)
 	if s.MaxSteps == 0 {
 		s.MaxSteps = 200000
@@ -94,6 +94,8 @@ type Solver struct {
 	// Work space of a step.
 	y0, t0, w0, h0, f0, q0, f1, q1 []float64
 	yPrev, tPrev                   []float64
+	yMid, tMid                     []float64
+	y1, t1                         []float64
 	hPrev                          float64
 	rw, rh                         []float64 // right-hand sides
 	dw, wNow                       []float64
@@ -201,7 +203,7 @@ func (v *Solver) network() {
 
 func (v *Solver) allocate() {
 	for _, s := range []*[]float64{&v.y, &v.temp, &v.water, &v.hea, &v.f, &v.q, &v.eff, &v.base, &v.cons,
-		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.rw, &v.rh, &v.dw, &v.wNow, &v.dy, &v.dt} {
+		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.yMid, &v.tMid, &v.y1, &v.t1, &v.rw, &v.rh, &v.dw, &v.wNow, &v.dy, &v.dt} {
 		*s = make([]float64, v.n)
 	}
 	if v.p.Thermal == Conducting {

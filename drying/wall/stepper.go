@@ -163,7 +163,7 @@ func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
 			o.Observe(&v.step)
 		}
 		if lands && stop < until {
-			v.fresh, steps = true, 0
+			steps = 0
 		}
 		if c != nil {
 			if c.Observe(&v.step); c.Found {
@@ -244,13 +244,10 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 	}
 	n, hd := v.n, diagRK*h
 
-	// Trapezoidal stage to gamma h, from a linear prediction.
+	// Trapezoidal stage to gamma h.
 	if v.hPrev > 0 {
-		r := gamma * h / v.hPrev
-		for i := range n {
-			v.y[i] += min(max(r*(v.y0[i]-v.yPrev[i]), -1), 1)
-			v.temp[i] += min(max(r*(v.t0[i]-v.tPrev[i]), -2), 2)
-		}
+		predict(v.y, v.y0, v.yPrev, v.yMid, gamma*h, v.hPrev, 1)
+		predict(v.temp, v.t0, v.tPrev, v.tMid, gamma*h, v.hPrev, 2)
 	}
 	for i := range n {
 		if v.size[i] > 0 {
@@ -265,14 +262,16 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 	}
 	copy(v.f1, v.f)
 	copy(v.q1, v.q)
+	copy(v.y1, v.y)
+	copy(v.t1, v.temp)
 	for e := range v.ends {
 		v.ends[e].mid, v.ends[e].heatMid = v.ends[e].now, v.ends[e].heatNow
 	}
 
 	// BDF2 stage to h.
+	v.onward(v.y, v.y0, v.yPrev, h, 2)
+	v.onward(v.temp, v.t0, v.tPrev, h, math.Inf(1))
 	for i := range n {
-		v.y[i] = v.y0[i] + min(max((v.y[i]-v.y0[i])/gamma, -2), 2)
-		v.temp[i] = v.t0[i] + (v.temp[i]-v.t0[i])/gamma
 		if v.size[i] > 0 {
 			v.rw[i] = v.w0[i] + outer*h*(v.f0[i]+v.f1[i])/v.size[i]
 			v.rh[i] = v.h0[i] + outer*h*(v.q0[i]+v.q1[i])
@@ -284,6 +283,40 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 		return 0, false
 	}
 	return v.errorNorm(h), true
+}
+
+// predict puts into x what it will be after h, from x0 now, mid and prev, which it was after the stage and at the start of a step of
+// length was: along the parabola through them where that leaves the line by less than the line goes, else along the line.
+func predict(x, x0, prev, mid []float64, h, was, most float64) {
+	a := (1 - gamma) * was // from mid to now
+	for i := range x {
+		s0 := (x0[i] - mid[i]) / a
+		s1 := (mid[i] - prev[i]) / (gamma * was)
+		line := h * (x0[i] - prev[i]) / was
+		bend := (s0 - s1) / was
+		par := h * (s0 + bend*(h+a))
+		if math.Abs(par-line) < math.Abs(line) {
+			line = par
+		}
+		x[i] = x0[i] + min(max(line, -most), most)
+	}
+}
+
+// onward takes x, predicted or solved at the stage, on to the end of the step of h.
+func (v *Solver) onward(x, x0, prev []float64, h, most float64) {
+	for i := range x {
+		line := (x[i] - x0[i]) / gamma
+		if v.hPrev > 0 {
+			s0 := (x[i] - x0[i]) / (gamma * h)
+			s1 := (x0[i] - prev[i]) / v.hPrev
+			bend := (s0 - s1) / (gamma*h + v.hPrev)
+			par := line + bend*h*(h-gamma*h)
+			if math.Abs(par-line) < math.Abs(line) {
+				line = par
+			}
+		}
+		x[i] = x0[i] + min(max(line, -most), most)
+	}
 }
 
 // errorNorm is the root mean square of the step's local error over the cells, in units of the tolerance,
@@ -392,6 +425,8 @@ func (v *Solver) accept(h float64) {
 	}
 	copy(v.yPrev, v.y0)
 	copy(v.tPrev, v.t0)
+	copy(v.yMid, v.y1)
+	copy(v.tMid, v.t1)
 	v.hPrev = h
 	v.time = v.step.To
 }
