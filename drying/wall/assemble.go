@@ -33,283 +33,250 @@ type block struct {
 	ay, at      float64
 }
 
+// side is the liquid potential and the vapour factor of a link's stuff at a node, with their derivatives by y.
+type side struct{ phi, phiY, g, gY float64 }
+
+// point is what the stuff and the fluid are at a node, at the present unknowns.
+type point struct {
+	pv, pvY, pvT float64 // vapour pressure
+	wet          wet     // of a Conducting wall
+	left, right  side    // in the link to its left and to its right
+	k, kY        float64 // thermal conductance of a cell
+}
+
 // assemble evaluates, at the present unknowns, every flux with its derivatives and the residual and
 // Jacobian of one implicit stage: W - rw - hd (inflow) = 0 at cells, inflow = 0 at faces and joints, and
 // likewise for heat; and eliminates on its way from the rear to the front. With frozen set, cells are held and only faces
 // and joints are solved for.
 func (v *Solver) assemble(hd float64, frozen bool) {
+	v.evaluate()
+	for e := range v.ends {
+		if v.ends[e].b != nil {
+			i := e * (v.n - 1)
+			p := &v.points[i]
+			v.atEnd(e, i, p.pv, p.pvY, p.pvT)
+		}
+	}
 	if v.p.Thermal == Conducting {
-		v.assembleHeat(hd, frozen)
+		v.eliminateHeat(hd, frozen)
 	} else {
-		v.assembleWater(hd, frozen)
+		v.eliminateWater(hd, frozen)
 	}
 }
 
-// assembleWater is assemble for a wall of one temperature.
-func (v *Solver) assembleWater(hd float64, frozen bool) {
-	var th wet
-	v.p.Fluid.at(v.temp[0], &th)
+// evaluate looks everything up that the nodes' unknowns decide.
+func (v *Solver) evaluate() {
 	var (
-		n                         = v.n
-		phiR, dphR, gR, dgR       float64 // of the right node in the link to its left
-		pvR, pvRY, pvRT           float64
-		in, diY, up, col          float64 // of the right node's row, without the link on its left
-		store, storeY             float64 // water stored beyond what it should be, and its derivative
-		cell                      bool
-		lastC, lastA, lastZ       float64 // of the row eliminated last
-		ys, sizes, stuff, ws, dws = v.y[:n], v.size[:n], v.stuff[:n], v.wNow[:n], v.dw[:n]
-		rw, rows, links           = v.rw[:n], v.rows[:n], v.links
+		n     = v.n
+		fluid = v.p.Fluid
+		cond  = v.p.Thermal == Conducting
+		ys    = v.y[:n]
+		temps = v.temp[:n]
+		stuff = v.stuff[:n]
+		pts   = v.points[:n]
+		th    = &pts[0].wet
 	)
-	for i := n - 1; i >= -1; i-- {
-		var flux, fluxL, fluxR, fluxT float64 // of the link between i and i+1
-		var phi, dph, g, dg, phiL, dphL, gL, dgL, pv, pvY, pvT, over, overY float64
-		var tab *Table
-		if i >= 0 {
-			y := ys[i]
-			h, dh := kelvins.at(y - th.span)
-			pv, pvY = th.ps*h, th.ps*dh
-			pvT = th.dps*h - pvY*th.inv
-			tab = stuff[i]
-			if tab != nil {
-				s, x := tab.locate(y)
-				if x >= 0 && x <= 1 {
-					const per = 1 / tableStep
-					c := &s.phi
-					phi, dph = c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*per
-					g = s.vap[0]
-					if !tab.flatVap {
-						g += x * s.vap[1]
-						dg = s.vap[1] * per
-					}
-				} else {
-					phi, dph, g, dg = tab.flow(y)
-				}
-				phiL, dphL, gL, dgL = phi, dph, g, dg
-				var w, dw float64
-				if x >= 0 && x <= 1 && (!tab.play || y >= v.eff[i]+scanning*(y-v.base[i])) {
-					const per = 1 / tableStep
-					c := &s.w
-					w, dw = c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*per
-				} else {
-					w, dw = v.storage(i)
-				}
-				ws[i], dws[i] = w, dw
-				over, overY = (w-rw[i])*sizes[i], dw*sizes[i]
-			} else {
-				if i < n-1 && links[i].stuff != nil {
-					phi, dph, g, dg = v.flowAt(i, links[i].stuff)
-				}
-				if i > 0 && links[i-1].stuff != nil {
-					phiL, dphL, gL, dgL = v.flowAt(i, links[i-1].stuff)
-				}
-			}
-			if i < n-1 {
-				l := &links[i]
-				if l.stuff == nil {
-					v.contact(i)
-					flux, fluxL, fluxR, fluxT = l.water, l.waterL, l.waterR, 0
-				} else {
-					flow, del := l.inv*th.flow, l.inv*th.del
-					gm, dpv, dphi := (g+gR)/2, pv-pvR, phi-phiR
-					flux = flow*dphi + del*gm*dpv
-					fluxL = flow*dph + del*(gm*pvY+dg/2*dpv)
-					fluxR = del*(dgR/2*dpv-gm*pvRY) - flow*dphR
-					fluxT = l.inv * (th.dflow*dphi + gm*(th.ddel*dpv+th.del*(pvT-pvRT)))
-					l.water, l.waterL, l.waterR, l.waterTL = flux, fluxL, fluxR, fluxT
-				}
-			}
+	const per = 1 / tableStep
+	if !cond {
+		fluid.at(temps[0], th)
+	}
+	for i, y := range ys {
+		p := &pts[i]
+		if cond {
+			th = &p.wet
+			fluid.at(temps[i], th)
 		}
-		if i < n-1 { // the row of the right node is complete: eliminate it
-			r := &rows[i+1]
-			r.up = -hd * up
-			switch {
-			case !cell:
-				r.res, r.lo, r.di, r.col = -hd*(in+flux), -hd*fluxL, -hd*(diY+fluxR), -hd*(col+fluxT)
-				if r.di == 0 { // nothing reaches this face or joint: its suction stays
-					r.di = 1
-				}
-			case frozen:
-				r.res, r.lo, r.di, r.up, r.col = 0, 0, 1, 0, 0
-			default:
-				r.res, r.lo, r.di, r.col = store-hd*(in+flux), -hd*fluxL, storeY-hd*(diY+fluxR), -hd*(col+fluxT)
+		h, dh := kelvins.at(y - th.span)
+		p.pv, p.pvY = th.ps*h, th.ps*dh
+		p.pvT = th.dps*h - p.pvY*th.inv
+		tab := stuff[i]
+		if tab == nil {
+			if i > 0 && v.links[i-1].stuff != nil {
+				p.left = v.flowAt(i, v.links[i-1].stuff)
 			}
-			r.inv = 1 / (r.di - r.up*lastC)
-			r.a = (-r.res - r.up*lastA) * r.inv
-			r.z = (r.col - r.up*lastZ) * r.inv
-			r.c = r.lo * r.inv
-			lastC, lastA, lastZ = r.c, r.a, r.z
-		}
-		if i < 0 {
-			break
-		}
-		in, diY, up, col = -flux, -fluxL, -fluxR, -fluxT
-		store, storeY, cell = over, overY, tab != nil
-		phiR, dphR, gR, dgR, pvR, pvRY, pvRT = phiL, dphL, gL, dgL, pv, pvY, pvT
-		if i == 0 || i == n-1 {
-			for e := range v.ends {
-				if d := &v.ends[e]; d.b != nil && i == e*(n-1) {
-					v.atEnd(e, i, pv, pvY, pvT)
-					in, diY, col = in-d.x.Water, diY-d.waterY, col-d.waterT
-				}
+			if i < n-1 && v.links[i].stuff != nil {
+				p.right = v.flowAt(i, v.links[i].stuff)
 			}
+			continue
 		}
+		s, x := tab.locate(y)
+		inside := x >= 0 && x <= 1
+		if inside {
+			c := &s.phi
+			q := side{phi: c[0] + x*(c[1]+x*(c[2]+x*c[3])), phiY: (c[1] + x*(2*c[2]+3*x*c[3])) * per, g: s.vap[0]}
+			if !tab.flatVap {
+				q.g += x * s.vap[1]
+				q.gY = s.vap[1] * per
+			}
+			p.left, p.right = q, q
+		} else {
+			p.left = tab.flow(y)
+			p.right = p.left
+		}
+		var w, dw float64
+		if inside && (!tab.play || y >= v.eff[i]+scanning*(y-v.base[i])) {
+			c := &s.w
+			w, dw = c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*per
+		} else {
+			w, dw = v.storage(i)
+		}
+		v.wNow[i], v.dw[i] = w, dw
+		p.k, p.kY = tab.heat.Conductance+tab.heat.PerWater*w, tab.heat.PerWater*dw
 	}
 }
 
-// assembleHeat is assemble for a wall in which every node has its temperature.
-func (v *Solver) assembleHeat(hd float64, frozen bool) {
+// eliminateWater makes the rows of a wall of one temperature.
+func (v *Solver) eliminateWater(hd float64, frozen bool) {
 	var (
-		fluid                         = v.p.Fluid
-		waterHeat, latent, vapourHeat = fluid.waterHeat, fluid.latent, fluid.vapourHeat
+		n            = v.n
+		pts, rows    = v.points[:n], v.rows[:n]
+		links        = v.links[:n-1]
+		sizes, stuff = v.size[:n], v.stuff[:n]
+		ws, dws, rw  = v.wNow[:n], v.dw[:n], v.rw[:n]
+		th           = &pts[0].wet
+		lastC        float64 // of the row eliminated last
+		lastA, lastZ float64
+		in, inY, inT float64 // what flows into the node from its right, with its derivatives by the node's unknowns
+		inR          float64 // and by those of the node on its right
+	)
+	for i := n - 1; i >= 0; i-- {
+		for e := range v.ends {
+			if d := &v.ends[e]; i == e*(n-1) && d.b != nil {
+				in, inY, inT = in-d.x.Water, inY-d.waterY, inT-d.waterT
+			}
+		}
+		var flux, fluxL, fluxR, fluxT float64 // of the link on the left
+		if i > 0 {
+			l := &links[i-1]
+			if l.stuff == nil {
+				v.contact(i - 1)
+			} else {
+				pL, p := &pts[i-1], &pts[i]
+				a, b := &pL.right, &p.left
+				flow, del := l.inv*th.flow, l.inv*th.del
+				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
+				l.water = flow*dphi + del*gm*dpv
+				l.waterL = flow*a.phiY + del*(gm*pL.pvY+a.gY/2*dpv)
+				l.waterR = del*(b.gY/2*dpv-gm*p.pvY) - flow*b.phiY
+				l.waterTL = l.inv * (th.dflow*dphi + gm*(th.ddel*dpv+th.del*(pL.pvT-p.pvT)))
+			}
+			flux, fluxL, fluxR, fluxT = l.water, l.waterL, l.waterR, l.waterTL
+		}
+		r := &rows[i]
+		res, lo, di, up, col := -hd*(in+flux), -hd*fluxL, -hd*(inY+fluxR), -hd*inR, -hd*(inT+fluxT)
+		switch {
+		case stuff[i] == nil:
+			if di == 0 { // nothing reaches this face or joint: its suction stays
+				di = 1
+			}
+		case frozen:
+			res, lo, di, up, col = 0, 0, 1, 0, 0
+		default:
+			res, di = res+(ws[i]-rw[i])*sizes[i], di+dws[i]*sizes[i]
+		}
+		r.res, r.lo, r.di, r.up, r.col = res, lo, di, up, col
+		inv := 1 / (di - up*lastC)
+		lastA = (-res - up*lastA) * inv
+		lastZ = (col - up*lastZ) * inv
+		lastC = lo * inv
+		r.inv, r.a, r.z, r.c = inv, lastA, lastZ, lastC
+		in, inY, inT, inR = -flux, -fluxL, -fluxT, -fluxR
+	}
+}
+
+// eliminateHeat makes the rows of a wall in which every node has its temperature.
+func (v *Solver) eliminateHeat(hd float64, frozen bool) {
+	var (
 		n                             = v.n
-		wets                          [2]wet
-		th, tr                        = &wets[0], &wets[1] // of the node and of the one on its right
-		none                          link
-		phiR, dphR, gR, dgR           float64 // of the right node in the link to its left
-		pvR, pvRY, pvRT               float64
-		kR, kRY                       float64 // its thermal conductance, that of a cell
-		tempR                         float64
-		cell                          bool    // whether the right node is one
-		in, inH                       float64 // its row without the link on its left: what flows in
-		di, up                        square
-		store, storeH                 float64 // water and heat stored beyond what they should be, and their derivatives
-		storeD                        square
+		waterHeat, latent, vapourHeat = v.p.Fluid.waterHeat, v.p.Fluid.latent, v.p.Fluid.vapourHeat
+		pts, blocks                   = v.points[:n], v.blocks[:n]
+		links                         = v.links[:n-1]
+		sizes, stuff, temps           = v.size[:n], v.stuff[:n], v.temp[:n]
+		ws, dws, rw, rh               = v.wNow[:n], v.dw[:n], v.rw[:n], v.rh[:n]
 		c                             square // of the row eliminated last
 		aY, aT                        float64
-		ys, temps, sizes, stuff       = v.y[:n], v.temp[:n], v.size[:n], v.stuff[:n]
-		rw, rh, ws, dws               = v.rw[:n], v.rh[:n], v.wNow[:n], v.dw[:n]
-		blocks, links                 = v.blocks[:n], v.links
+		none                          link
+		in, inH                       float64 // what flows into the node from its right
+		di, up                        square  // its derivatives by the node's unknowns, and by those of the node on its right
 	)
-	for i := n - 1; i >= -1; i-- {
-		l := &none // the link between i and i+1
-		var phi, dph, g, dg, phiL, dphL, gL, dgL, pv, pvY, pvT, k, kY, temp, over, overH float64
-		var overD square
-		var tab *Table
-		if i >= 0 {
-			y := ys[i]
-			temp = temps[i]
-			fluid.at(temp, th)
-			h, dh := kelvins.at(y - th.span)
-			pv, pvY = th.ps*h, th.ps*dh
-			pvT = th.dps*h - pvY*th.inv
-			tab = stuff[i]
-			if tab != nil {
-				s, x := tab.locate(y)
-				if x >= 0 && x <= 1 {
-					const per = 1 / tableStep
-					q := &s.phi
-					phi, dph = q[0]+x*(q[1]+x*(q[2]+x*q[3])), (q[1]+x*(2*q[2]+3*x*q[3]))*per
-					g = s.vap[0]
-					if !tab.flatVap {
-						g += x * s.vap[1]
-						dg = s.vap[1] * per
-					}
-				} else {
-					phi, dph, g, dg = tab.flow(y)
-				}
-				phiL, dphL, gL, dgL = phi, dph, g, dg
-				var w, dw float64
-				if x >= 0 && x <= 1 && (!tab.play || y >= v.eff[i]+scanning*(y-v.base[i])) {
-					const per = 1 / tableStep
-					q := &s.w
-					w, dw = q[0]+x*(q[1]+x*(q[2]+x*q[3])), (q[1]+x*(2*q[2]+3*x*q[3]))*per
-				} else {
-					w, dw = v.storage(i)
-				}
-				ws[i], dws[i] = w, dw
-				k, kY = tab.heat.Conductance+tab.heat.PerWater*w, tab.heat.PerWater*dw
-				size, heat, byY := sizes[i], tab.heat.Capacity, 0.0
-				if !tab.heat.WaterMissing {
-					heat, byY = heat+waterHeat*w, waterHeat*dw*temp*size
-				}
-				over, overH = (w-rw[i])*size, heat*temp*size-rh[i]
-				overD = square{dw * size, 0, byY, heat * size}
+	for i := n - 1; i >= 0; i-- {
+		for e := range v.ends {
+			if d := &v.ends[e]; i == e*(n-1) && d.b != nil {
+				in, inH = in-d.x.Water, inH+d.heat
+				di = square{di.wy - d.waterY, di.wt - d.waterT, di.hy + d.heatY, di.ht + d.heatT}
+			}
+		}
+		l := &none // on the left
+		if i > 0 {
+			l = &links[i-1]
+			if l.stuff == nil {
+				v.contact(i - 1)
 			} else {
-				if i < n-1 && links[i].stuff != nil {
-					phi, dph, g, dg = v.flowAt(i, links[i].stuff)
+				pL, p := &pts[i-1], &pts[i]
+				a, b := &pL.right, &p.left
+				inv := l.inv
+				flow, del := inv*(pL.wet.flow+p.wet.flow)/2, inv*(pL.wet.del+p.wet.del)/2
+				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
+				vg := del * gm
+				liq, vap := flow*dphi, vg*dpv
+				liqL, liqR := flow*a.phiY, -flow*b.phiY
+				half := del * dpv / 2
+				vapL, vapR := vg*pL.pvY+a.gY*half, b.gY*half-vg*p.pvY
+				half = inv * dphi / 2
+				liqTL, liqTR := pL.wet.dflow*half, p.wet.dflow*half
+				half = inv * gm * dpv / 2
+				vapTL, vapTR := pL.wet.ddel*half+vg*pL.pvT, p.wet.ddel*half-vg*p.pvT
+				l.water, l.waterL, l.waterR = liq+vap, liqL+vapL, liqR+vapR
+				l.waterTL, l.waterTR = liqTL+vapTL, liqTR+vapTR
+				km, kmL, kmR := (pL.k+p.k)/2, pL.kY/2, p.kY/2
+				if stuff[i] == nil { // the conductance is that of the cell at one end
+					km, kmL, kmR = pL.k, pL.kY, 0
+				} else if stuff[i-1] == nil {
+					km, kmL, kmR = p.k, 0, p.kY
 				}
-				if i > 0 && links[i-1].stuff != nil {
-					phiL, dphL, gL, dgL = v.flowAt(i, links[i-1].stuff)
-				}
-			}
-			if i < n-1 {
-				l = &links[i]
-				if l.stuff == nil {
-					v.contact(i)
-				} else {
-					inv := l.inv
-					flow, del := inv*(th.flow+tr.flow)/2, inv*(th.del+tr.del)/2
-					gm, dpv, dphi := (g+gR)/2, pv-pvR, phi-phiR
-					vg := del * gm
-					liq, vap := flow*dphi, vg*dpv
-					liqL, liqR := flow*dph, -flow*dphR
-					half := del * dpv / 2
-					vapL, vapR := vg*pvY+dg*half, dgR*half-vg*pvRY
-					half = inv * dphi / 2
-					liqTL, liqTR := th.dflow*half, tr.dflow*half
-					half = inv * gm * dpv / 2
-					vapTL, vapTR := th.ddel*half+vg*pvT, tr.ddel*half-vg*pvRT
-					l.water, l.waterL, l.waterR = liq+vap, liqL+vapL, liqR+vapR
-					l.waterTL, l.waterTR = liqTL+vapTL, liqTR+vapTR
-					km, kmL, kmR := (k+kR)/2, kY/2, kRY/2
-					if !cell { // the conductance is that of the cell at one end
-						km, kmL, kmR = k, kY, 0
-					} else if tab == nil {
-						km, kmL, kmR = kR, 0, kRY
-					}
-					km *= inv
-					dt, tm := inv*(temp-tempR), (temp+tempR)/2
-					hl, hv := waterHeat*tm, latent+vapourHeat*tm
-					half = (liq*waterHeat + vap*vapourHeat) / 2
-					l.heat = km*(temp-tempR) + liq*hl + vap*hv
-					l.heatL, l.heatR = liqL*hl+vapL*hv+kmL*dt, liqR*hl+vapR*hv+kmR*dt
-					l.heatTL = half + km + liqTL*hl + vapTL*hv
-					l.heatTR = half - km + liqTR*hl + vapTR*hv
-				}
+				km *= inv
+				dT, tm := temps[i-1]-temps[i], (temps[i-1]+temps[i])/2
+				hl, hv := waterHeat*tm, latent+vapourHeat*tm
+				l.heat = km*dT + liq*hl + vap*hv
+				dT *= inv
+				l.heatL, l.heatR = liqL*hl+vapL*hv+kmL*dT, liqR*hl+vapR*hv+kmR*dT
+				half = (liq*waterHeat + vap*vapourHeat) / 2
+				l.heatTL = half + km + liqTL*hl + vapTL*hv
+				l.heatTR = half - km + liqTR*hl + vapTR*hv
 			}
 		}
-		if i < n-1 { // the row of the right node is complete: eliminate it
-			water, heat := -hd*(in+l.water), -hd*(inH+l.heat)
-			lo := square{-hd * l.waterL, -hd * l.waterTL, -hd * l.heatL, -hd * l.heatTL}
-			d := square{-hd * (di.wy + l.waterR), -hd * (di.wt + l.waterTR), -hd * (di.hy + l.heatR), -hd * (di.ht + l.heatTR)}
-			u := square{-hd * up.wy, -hd * up.wt, -hd * up.hy, -hd * up.ht}
-			switch {
-			case !cell:
-				if d.wy == 0 { // nothing reaches this face or joint: its suction stays
-					d.wy = 1
-				}
-			case frozen:
-				water, heat, lo, d, u = 0, 0, square{}, square{wy: 1, ht: 1}, square{}
-			default:
-				water, heat = water+store, heat+storeH
-				d.wy, d.hy, d.ht = d.wy+storeD.wy, d.hy+storeD.hy, d.ht+storeD.ht
+		water, heat := -hd*(in+l.water), -hd*(inH+l.heat)
+		lo := square{-hd * l.waterL, -hd * l.waterTL, -hd * l.heatL, -hd * l.heatTL}
+		d := square{-hd * (di.wy + l.waterR), -hd * (di.wt + l.waterTR), -hd * (di.hy + l.heatR), -hd * (di.ht + l.heatTR)}
+		u := square{-hd * up.wy, -hd * up.wt, -hd * up.hy, -hd * up.ht}
+		tab := stuff[i]
+		switch {
+		case tab == nil:
+			if d.wy == 0 { // nothing reaches this face or joint: its suction stays
+				d.wy = 1
 			}
-			b := &blocks[i+1]
-			b.water, b.heat, b.lo, b.di, b.up = water, heat, lo, d, u
-			d = d.minus(u.times(c)).inverse()
-			c = d.times(lo)
-			aY, aT = b.reduce(d, u, -water, -heat, aY, aT)
-			b.inv, b.c = d, c
+		case frozen:
+			water, heat, lo, d, u = 0, 0, square{}, square{wy: 1, ht: 1}, square{}
+		default:
+			w, dw, size, temp := ws[i], dws[i], sizes[i], temps[i]
+			per := tab.heat.Capacity
+			if !tab.heat.WaterMissing {
+				per += waterHeat * w
+				d.hy += waterHeat * dw * temp * size
+			}
+			water, heat = water+(w-rw[i])*size, heat+per*temp*size-rh[i]
+			d.wy += dw * size
+			d.ht += per * size
 		}
-		if i < 0 {
-			break
-		}
+		b := &blocks[i]
+		b.water, b.heat, b.lo, b.di, b.up = water, heat, lo, d, u
+		d = d.minus(u.times(c)).inverse()
+		c = d.times(lo)
+		aY, aT = b.reduce(d, u, -water, -heat, aY, aT)
+		b.inv, b.c = d, c
 		in, inH = -l.water, -l.heat
 		di = square{-l.waterL, -l.waterTL, -l.heatL, -l.heatTL}
 		up = square{-l.waterR, -l.waterTR, -l.heatR, -l.heatTR}
-		store, storeH, storeD, cell = over, overH, overD, tab != nil
-		phiR, dphR, gR, dgR, pvR, pvRY, pvRT = phiL, dphL, gL, dgL, pv, pvY, pvT
-		kR, kRY, tempR = k, kY, temp
-		th, tr = tr, th
-		if i == 0 || i == n-1 {
-			for e := range v.ends {
-				if d := &v.ends[e]; d.b != nil && i == e*(n-1) {
-					v.atEnd(e, i, pv, pvY, pvT)
-					in, inH = in-d.x.Water, inH+d.heat
-					di = square{di.wy - d.waterY, di.wt - d.waterT, di.hy + d.heatY, di.ht + d.heatT}
-				}
-			}
-		}
 	}
 }
 
@@ -335,14 +302,14 @@ func (b *block) reduce(inv, up square, water, heat, ay, at float64) (float64, fl
 	return ay, at
 }
 
-// flowAt evaluates potential and vapour factor of a link's stuff at face or joint i.
-func (v *Solver) flowAt(i int, t *Table) (phi, dphi, g, dg float64) {
+// flowAt is the side of a link's stuff at face or joint i.
+func (v *Solver) flowAt(i int, t *Table) side {
 	y := v.y[i]
-	phi, dphi, g, dg = t.flow(y)
+	s := t.flow(y)
 	if y < tableMin && (i == 0 && v.ends[0].b != nil || i == v.n-1 && v.ends[1].b != nil) {
-		phi, dphi = t.seg[0].phi[0], 0 // a face runs off instead of pushing in
+		s.phi, s.phiY = t.seg[0].phi[0], 0 // a face runs off instead of pushing in
 	}
-	return
+	return s
 }
 
 // contact is a link of given resistance: water moves by the difference of suction, heat freely.
@@ -364,20 +331,20 @@ func (v *Solver) contact(k int) {
 }
 
 // flow evaluates potential and vapour factor together.
-func (t *Table) flow(y float64) (phi, dphi, g, dg float64) {
+func (t *Table) flow(y float64) (q side) {
 	s, x := t.locate(y)
 	if x < 0 {
-		phi, dphi = s.phi[0]+t.push*tableStep*x, t.push
+		q.phi, q.phiY = s.phi[0]+t.push*tableStep*x, t.push
 	} else {
-		phi, dphi = cubic(&s.phi, x)
+		q.phi, q.phiY = cubic(&s.phi, x)
 	}
-	g = s.vap[0]
+	q.g = s.vap[0]
 	if !t.flatVap {
 		x = min(max(x, 0), 1)
-		g += x * s.vap[1]
-		dg = s.vap[1] * (1 / tableStep)
+		q.g += x * s.vap[1]
+		q.gY = s.vap[1] * (1 / tableStep)
 	}
-	return
+	return q
 }
 
 // storage is the water of cell node i at the present y, on the curve its history allows.

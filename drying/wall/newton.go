@@ -219,6 +219,9 @@ func (v *Solver) straight() bool {
 		if t == nil {
 			continue
 		}
+		if math.Abs(v.dy[i]) < unbent*v.set.Tolerance {
+			continue
+		}
 		w, _ := v.storage(i)
 		if off := (w - v.wNow[i] - v.dw[i]*v.dy[i]) * v.size[i]; math.Abs(off) > unbent*v.set.Tolerance*v.full[i] {
 			v.bad = i

@@ -63,8 +63,7 @@ func faceBalance(v *Solver, spec FaceSpec, a Air) (convection, longWave, sun, la
 	outer, _ := tab.Potential(max(v.y[0], tableMin)) // water that stands before the face is not pushed in
 	inner, _ := tab.Potential(v.y[1])
 	liquid := inv * (th.flow + tc.flow) / 2 * (outer - inner)
-	_, _, g0, _ := tab.flow(v.y[0])
-	_, _, g1, _ := tab.flow(v.y[1])
+	g0, g1 := tab.flow(v.y[0]).g, tab.flow(v.y[1]).g
 	vapour := inv * (th.del + tc.del) / 2 * (g0 + g1) / 2 * (pv(th, v.y[0]) - pv(tc, v.y[1]))
 	conduction = inv*(tab.heat.Conductance+tab.heat.PerWater*w)*(ts-v.temp[1]) +
 		liquid*fluid.waterHeat*tm + vapour*(fluid.latent+fluid.vapourHeat*tm)

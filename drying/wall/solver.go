@@ -99,6 +99,7 @@ type Solver struct {
 	hPrev                          float64
 	rw, rh                         []float64 // right-hand sides
 	dw, wNow                       []float64
+	points                         []point
 	rows                           []row   // of a wall of one temperature
 	blocks                         []block // of a Conducting one
 	dy, dt                         []float64
@@ -206,6 +207,7 @@ func (v *Solver) allocate() {
 		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.yMid, &v.tMid, &v.y1, &v.t1, &v.rw, &v.rh, &v.dw, &v.wNow, &v.dy, &v.dt} {
 		*s = make([]float64, v.n)
 	}
+	v.points = make([]point, v.n)
 	if v.p.Thermal == Conducting {
 		v.blocks = make([]block, v.n)
 	} else {
