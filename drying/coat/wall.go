@@ -71,6 +71,10 @@ const driest, wettest = 0.02, 0.985
 // mostSteps is many times what any wall takes from one record of the air to the next: what needs more is no wall.
 const mostSteps = 5000
 
+// longestStep, s: a coat that has dried changes little, and a step held by the tolerance alone would be longer; but how dry it is moves
+// the times of the coat that is laid on it, by 1 % more than this (TestTight).
+const longestStep = 3600.0
+
 // Stand sets up a bare background, in moisture equilibrium with the air at time start (s).
 func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 	fluid := wall.NewFluid(wall.StandardFluid(s.Face.Pressure))
@@ -78,9 +82,9 @@ func Stand(b material.Background, s Setting, start float64) (*Wall, error) {
 	air := face.At(start)
 	rh := min(max(air.Vapour/fluid.Saturation(s.WallTemp), driest), wettest)
 	w := &Wall{setting: s, factors: Neutral(), tables: newTables(), problem: &wall.Problem{Front: face, Fluid: fluid, Thermal: wall.Conducting}}
-	w.set = wall.Settings{MaxSteps: mostSteps}
+	w.set = wall.Settings{MaxSteps: mostSteps, MaxStep: longestStep}
 	if s.Coarse {
-		w.set = wall.Settings{Tolerance: 2e-3, TempTol: 0.1, FirstStep: 2e-3, MaxSteps: mostSteps}
+		w.set = wall.Settings{Tolerance: 2e-3, TempTol: 0.1, FirstStep: 2e-3, MaxSteps: mostSteps, MaxStep: longestStep}
 	}
 	if s.Room != nil {
 		w.room = wall.NewRoom(*s.Room, wall.NewFace(s.Face, s.Air), start)

@@ -17,6 +17,10 @@ type Keeper interface {
 	Settle(water float64, s *Surface)
 	// Accept carries the state over the step.
 	Accept(h float64)
+	// Keep remembers what the step tried last is made of, for Recall.
+	Keep()
+	// Recall makes it the step tried last again.
+	Recall()
 	// Error is the local error of the step tried, in units of its tolerance.
 	Error(h float64) float64
 }
@@ -70,6 +74,7 @@ type Room struct {
 	p, t, h        float64 // of the last Exchange
 	stage          Stage
 	f, q, v, c, b  [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed, stored
+	kept           [5][3]float64
 	saturationOver func(c float64) float64
 }
 
@@ -290,6 +295,16 @@ func (r *Room) Accept(h float64) {
 	r.store += sum(&r.b)
 	for _, a := range [...]*[3]float64{&r.f, &r.q, &r.v, &r.c, &r.b} {
 		a[0] = a[2]
+	}
+}
+
+// Keep implements Keeper.
+func (r *Room) Keep() { r.kept = [...][3]float64{r.f, r.v, r.c, r.b, r.q} }
+
+// Recall implements Keeper.
+func (r *Room) Recall() {
+	for i, a := range [...]*[3]float64{&r.f, &r.v, &r.c, &r.b, &r.q} {
+		*a = r.kept[i]
 	}
 }
 

@@ -104,6 +104,11 @@ type Solver struct {
 	blocks                         []block // of a Conducting one
 	dy, dt                         []float64
 	ends                           [2]ending
+	kept                           struct { // a step, while others are tried in its place
+		values []float64
+		ends   [2]ending
+		to     float64
+	}
 
 	h     float64 // next step
 	stats Stats

@@ -48,12 +48,12 @@ const (
 
 // probe notes the crossings that lie further than late before the end of the step of h just carried. Where a thin film
 // dries evenly steps are long, and what is interpolated within one is worth less than its end: so shorter steps are
-// tried that end near the crossing. They are not kept, and the step is tried again as it was: what is noted moves
-// nothing. False where that fails.
-func (v *Solver) probe(h float64, lands bool, stop float64, obs []Observer, late float64) bool {
+// tried that end near the crossing. They are not taken, and the step is as it was in the end: what is noted moves nothing.
+func (v *Solver) probe(h float64, obs []Observer, late float64) {
 	if h <= late {
-		return true
+		return
 	}
+	probed := false
 	for _, o := range obs {
 		c, is := o.(*Crossing)
 		if !is || c.Found {
@@ -65,6 +65,10 @@ func (v *Solver) probe(h float64, lands bool, stop float64, obs []Observer, late
 			continue
 		}
 		beyond := c.above(&v.step)
+		if !probed {
+			v.keep()
+			probed = true
+		}
 		for range maxProbes {
 			v.restore()
 			short := at + 0.3*late - v.time
@@ -85,13 +89,41 @@ func (v *Solver) probe(h float64, lands bool, stop float64, obs []Observer, late
 			}
 		}
 		c.Found, c.At = true, at
-		v.restore()
-		if _, ok := v.try(h); !ok {
-			return false
-		}
-		v.carry(h, lands, stop)
+		v.recall()
 	}
-	return true
+}
+
+// solved are the slices that a step is made of once it has been tried and carried.
+func (v *Solver) solved() [10][]float64 {
+	return [...][]float64{v.y, v.temp, v.water, v.hea, v.f, v.q, v.f1, v.q1, v.y1, v.t1}
+}
+
+// keep remembers the step tried and carried last, for recall.
+func (v *Solver) keep() {
+	v.kept.values = v.kept.values[:0]
+	for _, s := range v.solved() {
+		v.kept.values = append(v.kept.values, s...)
+	}
+	v.kept.ends, v.kept.to = v.ends, v.step.To
+	for e := range v.ends {
+		if k := v.ends[e].keeper; k != nil {
+			k.Keep()
+		}
+	}
+}
+
+// recall makes it the step tried last again.
+func (v *Solver) recall() {
+	rest := v.kept.values
+	for _, s := range v.solved() {
+		rest = rest[copy(s, rest):]
+	}
+	v.ends, v.step.To = v.kept.ends, v.kept.to
+	for e := range v.ends {
+		if k := v.ends[e].keeper; k != nil {
+			k.Recall()
+		}
+	}
 }
 
 func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
@@ -145,11 +177,7 @@ func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
 				continue
 			}
 		}
-		if !v.probe(h, lands, stop, obs, max(landTime, nearShare*(v.step.To-start))) {
-			v.restore()
-			v.h = h / 5
-			continue
-		}
+		v.probe(h, obs, max(landTime, nearShare*(v.step.To-start)))
 		v.stats.Steps++
 		v.accept(h)
 		grow := min(5, 0.9/math.Cbrt(max(norm, 1e-6)))
