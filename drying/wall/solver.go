@@ -162,6 +162,9 @@ func NewSolver(p *Problem, s State, set Settings) (*Solver, error) {
 }
 
 func (v *Solver) network() {
+	most := v.p.Cells() + 2*len(v.p.Layers) + 1
+	v.size, v.stuff, v.cell = make([]float64, 0, most), make([]*Table, 0, most), make([]int, 0, most)
+	v.noHeat, v.links = make([]bool, 0, most), make([]link, 0, most)
 	add := func(size float64, t *Table) int {
 		v.size, v.stuff = append(v.size, size), append(v.stuff, t)
 		v.noHeat = append(v.noHeat, t != nil && t.heat.WaterMissing)
@@ -208,9 +211,11 @@ func (v *Solver) network() {
 }
 
 func (v *Solver) allocate() {
-	for _, s := range []*[]float64{&v.y, &v.temp, &v.water, &v.hea, &v.f, &v.q, &v.eff, &v.base, &v.cons,
-		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.yMid, &v.tMid, &v.y1, &v.t1, &v.rw, &v.rh, &v.dw, &v.wNow, &v.dy, &v.dt} {
-		*s = make([]float64, v.n)
+	slices := [...]*[]float64{&v.y, &v.temp, &v.water, &v.hea, &v.f, &v.q, &v.eff, &v.base, &v.cons,
+		&v.y0, &v.t0, &v.w0, &v.h0, &v.f0, &v.q0, &v.f1, &v.q1, &v.yPrev, &v.tPrev, &v.yMid, &v.tMid, &v.y1, &v.t1, &v.rw, &v.rh, &v.dw, &v.wNow, &v.dy, &v.dt}
+	all := make([]float64, len(slices)*v.n)
+	for i, s := range slices {
+		*s = all[i*v.n : (i+1)*v.n : (i+1)*v.n]
 	}
 	v.points = make([]point, v.n)
 	if v.p.Thermal == Conducting {
