@@ -16,11 +16,12 @@ const (
 // When a stage is solved. An iteration that changed a cell's y by d leaves about dW/dy d^2 of water over, which the next step makes
 // good, as water is carried by the fluxes: a step's own tolerance of that is enough. A face, joint or cell at a plateau of its curve
 // stores nothing, but passes a flux wrong by a share of d^2, of which leastShare of the cells' water passes in a step. That the
-// curves bend so little is then looked at: kinks and hysteresis do not.
+// curves bend so little is then looked at, as kinks and hysteresis do not: see straight.
 const (
 	leastShare = 0.05
-	unbent     = 0.3 // of the tolerance
-	heldShare  = 100 // where faces and joints alone are solved for, from which a course begins
+	heldShare  = 100  // where faces and joints alone are solved for, from which a course begins
+	unbent     = 0.3  // of the tolerance
+	unmoved    = 0.01 // of ln(suction): what a cell that stores little, full or between two curves, may have to move to make it good
 )
 
 // newton solves one stage by Newton's method from the present unknowns. On success the present unknowns
@@ -219,11 +220,8 @@ func (v *Solver) straight() bool {
 		if t == nil {
 			continue
 		}
-		if math.Abs(v.dy[i]) < unbent*v.set.Tolerance {
-			continue
-		}
-		w, _ := v.storage(i)
-		if off := (w - v.wNow[i] - v.dw[i]*v.dy[i]) * v.size[i]; math.Abs(off) > unbent*v.set.Tolerance*v.full[i] {
+		w, dw := v.storage(i)
+		if off := math.Abs(w - v.wNow[i] - v.dw[i]*v.dy[i]); off > unmoved*math.Abs(dw) || off*v.size[i] > unbent*v.set.Tolerance*v.full[i] {
 			v.bad = i
 			return false
 		}
