@@ -214,9 +214,14 @@ func (v *Solver) linearise() {
 	}
 }
 
-// straight says whether every cell's water at the unknowns as changed is that of the linear solve.
+// straight says whether every cell's water at the unknowns as changed is that of the linear solve, and none has come to be over
+// full, or ceased to: from there on it pushes.
 func (v *Solver) straight() bool {
 	for i, t := range v.stuff {
+		if over := v.y[i] < tableMin; over != (v.y[i]-v.dy[i] < tableMin) {
+			v.bad = i
+			return false
+		}
 		if t == nil {
 			continue
 		}

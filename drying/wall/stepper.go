@@ -159,6 +159,7 @@ func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
 			} else {
 				v.stats.Failed++
 				v.h = h / 5
+				v.hPrev = 0 // what was predicted may be to blame
 			}
 			v.restore()
 			if v.h < v.set.MinStep {
@@ -274,8 +275,8 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 
 	// Trapezoidal stage to gamma h.
 	if v.hPrev > 0 {
-		predict(v.y, v.y0, v.yPrev, v.yMid, gamma*h, v.hPrev, 1)
-		predict(v.temp, v.t0, v.tPrev, v.tMid, gamma*h, v.hPrev, 2)
+		predict(v.y, v.y0, v.yPrev, v.yMid, gamma*h, v.hPrev, 1, wetEnd)
+		predict(v.temp, v.t0, v.tPrev, v.tMid, gamma*h, v.hPrev, 2, math.Inf(-1))
 	}
 	for i := range n {
 		if v.size[i] > 0 {
@@ -297,8 +298,8 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 	}
 
 	// BDF2 stage to h.
-	v.onward(v.y, v.y0, v.yPrev, h, 2)
-	v.onward(v.temp, v.t0, v.tPrev, h, math.Inf(1))
+	v.onward(v.y, v.y0, v.yPrev, h, 2, wetEnd)
+	v.onward(v.temp, v.t0, v.tPrev, h, math.Inf(1), math.Inf(-1))
 	for i := range n {
 		if v.size[i] > 0 {
 			v.rw[i] = v.w0[i] + outer*h*(v.f0[i]+v.f1[i])/v.size[i]
@@ -313,34 +314,30 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 	return v.errorNorm(h), true
 }
 
-// predict puts into x what it will be after h, from x0 now, mid and prev, which it was after the stage and at the start of a step of
-// length was: along the parabola through them where that leaves the line by less than the line goes, else along the line.
-func predict(x, x0, prev, mid []float64, h, was, most float64) {
-	a := (1 - gamma) * was // from mid to now
+// predict puts into x what it will be after h, from x0 now, mid and prev, which it was at the stage and the start of a step of
+// length was: along the parabola through them where that leaves the line by less than the line goes, else along the line, and by
+// no more than most. What is below curved, as the suction of a full cell, has no parabola: it goes by jumps.
+func predict(x, x0, prev, mid []float64, h, was, most, curved float64) {
 	for i := range x {
-		s0 := (x0[i] - mid[i]) / a
-		s1 := (mid[i] - prev[i]) / (gamma * was)
 		line := h * (x0[i] - prev[i]) / was
-		bend := (s0 - s1) / was
-		par := h * (s0 + bend*(h+a))
-		if math.Abs(par-line) < math.Abs(line) {
-			line = par
+		s0, s1 := (x0[i]-mid[i])/((1-gamma)*was), (mid[i]-prev[i])/(gamma*was)
+		bent := h * (s0 + (s0-s1)/was*(h+(1-gamma)*was))
+		if math.Abs(bent-line) < math.Abs(line) && x0[i] > curved {
+			line = bent
 		}
 		x[i] = x0[i] + min(max(line, -most), most)
 	}
 }
 
-// onward takes x, predicted or solved at the stage, on to the end of the step of h.
-func (v *Solver) onward(x, x0, prev []float64, h, most float64) {
+// onward takes x, solved for at the stage, on to the end of the step of h in the same way.
+func (v *Solver) onward(x, x0, prev []float64, h, most, curved float64) {
 	for i := range x {
 		line := (x[i] - x0[i]) / gamma
-		if v.hPrev > 0 {
-			s0 := (x[i] - x0[i]) / (gamma * h)
-			s1 := (x0[i] - prev[i]) / v.hPrev
-			bend := (s0 - s1) / (gamma*h + v.hPrev)
-			par := line + bend*h*(h-gamma*h)
-			if math.Abs(par-line) < math.Abs(line) {
-				line = par
+		if v.hPrev > 0 && x0[i] > curved {
+			s0, s1 := line/h, (x0[i]-prev[i])/v.hPrev
+			bent := line + (s0-s1)/(gamma*h+v.hPrev)*h*h*(1-gamma)
+			if math.Abs(bent-line) < math.Abs(line) {
+				line = bent
 			}
 		}
 		x[i] = x0[i] + min(max(line, -most), most)
