@@ -127,7 +127,7 @@ func (v *Solver) change(clip float64, frozen bool) (worst float64, clipped bool)
 	if frozen {
 		least = heldShare
 	}
-	ys, temps, dy, dt, full := v.y[:n], v.temp[:n], v.dy[:n], v.dt[:n], v.full[:n]
+	ys, temps, dy, dt, dws, part := v.y[:n], v.temps(v.temp), v.dy[:n], v.dt[:n], v.dw[:n], v.part[:n]
 	for i := range ys {
 		d := dy[i]
 		if !(math.Abs(d) <= clip) {
@@ -144,11 +144,7 @@ func (v *Solver) change(clip float64, frozen bool) (worst float64, clipped bool)
 		}
 		// What this iteration leaves over is about second order in the change it made.
 		d2 := math.Abs(d) * min(math.Abs(d), 1)
-		share := least
-		if v.stuff[i] != nil {
-			share = max(share, math.Abs(v.dw[i])*v.size[i]/full[i])
-		}
-		if e := share * d2 * perTol; e > worst {
+		if e := max(least, -dws[i]*part[i]) * d2 * perTol; e > worst {
 			worst, v.bad = e, i
 		}
 		ys[i] += d
@@ -226,7 +222,7 @@ func (v *Solver) straight() bool {
 			continue
 		}
 		w, dw := v.storage(i)
-		if off := math.Abs(w - v.wNow[i] - v.dw[i]*v.dy[i]); off > unmoved*math.Abs(dw) || off*v.size[i] > unbent*v.set.Tolerance*v.full[i] {
+		if off := math.Abs(w - v.wNow[i] - v.dw[i]*v.dy[i]); off > unmoved*math.Abs(dw) || off*v.part[i] > unbent*v.set.Tolerance {
 			v.bad = i
 			return false
 		}

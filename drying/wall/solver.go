@@ -79,7 +79,7 @@ type Solver struct {
 	stuff  []*Table  // of a cell node
 	cell   []int     // node of cell i
 	links  []link
-	full   []float64 // kg/m2 scale of water at a node, for error control
+	part   []float64 // cell size over the water that fills it, m2/kg; 0 at a face or joint
 	noHeat []bool    // stored water has no heat capacity
 
 	// The unknowns, and what is carried.
@@ -194,19 +194,11 @@ func (v *Solver) network() {
 		}
 	}
 	v.n = len(v.size)
-	v.full = make([]float64, v.n)
-	for i := range v.full {
-		k := i
-		if v.stuff[k] == nil { // judge a joint by the smaller of its neighbours
-			k = max(i-1, 0)
-			if v.stuff[k] == nil || i+1 < v.n && v.stuff[i+1] != nil && v.size[i+1]*v.stuff[i+1].full < v.size[k]*v.stuff[k].full {
-				k = min(i+1, v.n-1)
-			}
-			if v.stuff[k] == nil {
-				k = v.cell[0]
-			}
+	v.part = make([]float64, v.n)
+	for i, t := range v.stuff {
+		if t != nil {
+			v.part[i] = 1 / t.full
 		}
-		v.full[i] = v.size[k] * v.stuff[k].full
 	}
 }
 
@@ -224,6 +216,14 @@ func (v *Solver) allocate() {
 		v.rows = make([]row, v.n)
 	}
 	v.step = Step{v: v}
+}
+
+// temps is the part of a slice of temperatures that counts: the first alone where a wall has one.
+func (v *Solver) temps(t []float64) []float64 {
+	if v.p.Thermal == Conducting {
+		return t
+	}
+	return t[:1]
 }
 
 // enthalpy of a cell node from its carried water and temperature, J/m2 above 0 C.

@@ -276,7 +276,7 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 	// Trapezoidal stage to gamma h.
 	if v.hPrev > 0 {
 		predict(v.y, v.y0, v.yPrev, v.yMid, gamma*h, v.hPrev, 1, wetEnd)
-		predict(v.temp, v.t0, v.tPrev, v.tMid, gamma*h, v.hPrev, 2, math.Inf(-1))
+		predict(v.temps(v.temp), v.temps(v.t0), v.tPrev, v.tMid, gamma*h, v.hPrev, 2, math.Inf(-1))
 	}
 	for i := range n {
 		if v.size[i] > 0 {
@@ -298,8 +298,8 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 	}
 
 	// BDF2 stage to h.
-	v.onward(v.y, v.y0, v.yPrev, h, 2, wetEnd)
-	v.onward(v.temp, v.t0, v.tPrev, h, math.Inf(1), math.Inf(-1))
+	onward(v.y, v.y0, v.yPrev, h, v.hPrev, 2, wetEnd)
+	onward(v.temps(v.temp), v.temps(v.t0), v.tPrev, h, v.hPrev, math.Inf(1), math.Inf(-1))
 	for i := range n {
 		if v.size[i] > 0 {
 			v.rw[i] = v.w0[i] + outer*h*(v.f0[i]+v.f1[i])/v.size[i]
@@ -318,29 +318,33 @@ func (v *Solver) try(h float64) (norm float64, ok bool) {
 // length was: along the parabola through them where that leaves the line by less than the line goes, else along the line, and by
 // no more than most. What is below curved, as the suction of a full cell, has no parabola: it goes by jumps.
 func predict(x, x0, prev, mid []float64, h, was, most, curved float64) {
-	for i := range x {
-		line := h * (x0[i] - prev[i]) / was
-		s0, s1 := (x0[i]-mid[i])/((1-gamma)*was), (mid[i]-prev[i])/(gamma*was)
-		bent := h * (s0 + (s0-s1)/was*(h+(1-gamma)*was))
-		if math.Abs(bent-line) < math.Abs(line) && x0[i] > curved {
+	late := (1 - gamma) * was // since the stage
+	turn := h * (h + late) / was
+	straight, recent, before := h/was, (h+turn)/late, turn/(gamma*was)
+	for i, now := range x0 {
+		line := straight * (now - prev[i])
+		bent := recent*(now-mid[i]) - before*(mid[i]-prev[i])
+		if math.Abs(bent-line) < math.Abs(line) && now > curved {
 			line = bent
 		}
-		x[i] = x0[i] + min(max(line, -most), most)
+		x[i] = now + min(max(line, -most), most)
 	}
 }
 
-// onward takes x, solved for at the stage, on to the end of the step of h in the same way.
-func (v *Solver) onward(x, x0, prev []float64, h, most, curved float64) {
-	for i := range x {
-		line := (x[i] - x0[i]) / gamma
-		if v.hPrev > 0 && x0[i] > curved {
-			s0, s1 := line/h, (x0[i]-prev[i])/v.hPrev
-			bent := line + (s0-s1)/(gamma*h+v.hPrev)*h*h*(1-gamma)
-			if math.Abs(bent-line) < math.Abs(line) {
-				line = bent
-			}
+// onward takes x, solved for at the stage, on to the end of the step of h in the same way; was is 0 without a step before it.
+func onward(x, x0, prev []float64, h, was, most, curved float64) {
+	turn, before := 0.0, 0.0
+	if was > 0 {
+		turn = h * (1 - gamma) / (gamma*h + was)
+		before = h / was
+	}
+	for i, from := range x0 {
+		line := (x[i] - from) / gamma
+		bend := turn * (line - before*(from-prev[i]))
+		if math.Abs(bend) < math.Abs(line) && from > curved {
+			line += bend
 		}
-		x[i] = x0[i] + min(max(line, -most), most)
+		x[i] = from + min(max(line, -most), most)
 	}
 }
 
@@ -373,7 +377,7 @@ func (v *Solver) errorNorm(h float64) float64 {
 		if size == 0 {
 			continue
 		}
-		e := v.dw[i] * v.dy[i] * size / v.full[i] * per
+		e := v.dw[i] * v.dy[i] * v.part[i] * per
 		sum += e * e
 		count++
 		if cond {
