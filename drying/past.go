@@ -19,14 +19,25 @@ func (j Job) dampedBefore() float64 {
 
 // standing is the bare wall at a time, s, damped if the job says so. Times must be asked for in order.
 func (d *day) standing(at float64) (*course.Course, error) {
+	stand, err := d.toStand(at)
+	if err != nil {
+		return nil, err
+	}
+	return stand()
+}
+
+// toStand is standing in two parts: what it gives damps the wall, for every start anew, and may be called on any core.
+func (d *day) toStand(at float64) (func() (*course.Course, error), error) {
 	if err := d.bare.To(at - d.job.dampedBefore()); err != nil {
 		return nil, err
 	}
-	c := d.bare.Branch()
-	if d.job.Damped { // for every start anew
-		return c, c.Damp(at)
-	}
-	return c, nil
+	c, damped := d.bare.Branch(), d.job.Damped
+	return func() (*course.Course, error) {
+		if damped {
+			return c, c.Damp(at)
+		}
+		return c, nil
+	}, nil
 }
 
 // under is a course under a draw; nil: as it is.

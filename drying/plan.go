@@ -15,10 +15,11 @@ import (
 type trial struct {
 	start   float64 // s
 	c       *course.Course
-	from    int           // the first coat to be laid
-	mist    bool          // its bed is misted before
-	stop    int           // how many coats are on the wall when the work stops; 0: as many as fit
-	samples []coat.Sample // of the slowest spot from the start on
+	bare    func() (*course.Course, error) // where not nil, the bare wall that c is still to be made of
+	from    int                            // the first coat to be laid
+	mist    bool                           // its bed is misted before
+	stop    int                            // how many coats are on the wall when the work stops; 0: as many as fit
+	samples []coat.Sample                  // of the slowest spot from the start on
 }
 
 // longStood is how long a bed stands dry, s, before it is misted where the finish may be: overnight (common practice, no source).

@@ -2,6 +2,7 @@ package drying
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -230,6 +231,9 @@ func (m *morning) try(vs []Variant, best *Answer, was Change) (Change, error) {
 		return c, err
 	}
 	n.day.also = n.day.seconds(best.Start)
+	if vs[0].bare {
+		n.day.stands = maps.Clone(m.day.stands)
+	}
 	b, _, err := n.best(s, weighStride)
 	if err != nil {
 		return c, err
