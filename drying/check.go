@@ -416,19 +416,19 @@ func (d *day) trials(s state, first, to float64, stride time.Duration, start tim
 	return out, nil
 }
 
-// stood is the bare wall at a time, s, to be branched; it is made once it is wanted. Times must be asked for in order.
-func (d *day) stood(at float64) (func() (*course.Course, error), error) {
-	if stand := d.stands[at]; stand != nil {
-		return stand, nil
+// stood is the bare wall at a start, s, to be branched. Times must be asked for in order.
+func (d *day) stood(at float64) (stand, error) {
+	if known := d.stands[at]; known != nil {
+		return known, nil
 	}
-	stand, err := d.toStand(at)
+	first, err := d.toStand(at)
 	if err != nil {
 		return nil, err
 	}
 	if d.stands == nil {
-		d.stands = map[float64]func() (*course.Course, error){}
+		d.stands = map[float64]stand{}
 	}
-	d.stands[at] = sync.OnceValues(stand)
+	d.stands[at] = sync.OnceValues(first)
 	return d.stands[at], nil
 }
 
@@ -490,7 +490,7 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 	}
 	good, err := parallel.First(len(tries), func(i int) (bool, error) { // no later start can be better than one that is good throughout
 		b, err := tries[i]()
-		return b.Verdict == Go && len(b.Coats) == len(d.job.Coats), err
+		return b.Verdict != NoGo && b.without(ofAnyStart) == Go && len(b.Coats) == len(d.job.Coats), err
 	})
 	if err != nil {
 		return a, nil, err

@@ -26,8 +26,11 @@ func (d *day) standing(at float64) (*course.Course, error) {
 	return stand()
 }
 
-// toStand is standing in two parts: what it gives damps the wall, for every start anew, and may be called on any core.
-func (d *day) toStand(at float64) (func() (*course.Course, error), error) {
+// stand makes a wall once it is wanted, on any core.
+type stand func() (*course.Course, error)
+
+// toStand is standing that damps the wall, for every start anew, only once it is wanted.
+func (d *day) toStand(at float64) (stand, error) {
 	if err := d.bare.To(at - d.job.dampedBefore()); err != nil {
 		return nil, err
 	}
