@@ -287,12 +287,10 @@ func (a *Answer) spread(d *day, members [][]coatRun, weights []float64, to time.
 
 // judgeBands adds what the bands say against the verdict of the likely times.
 func (a *Answer) judgeBands(to time.Time) {
-	last := a.Coats[a.due[1]-1]
-	if !last.Last || last.Done || last.Burnish.IsZero() || last.Burnish.After(to) {
-		return // it is not likely today to begin with
+	if !a.likelyClosed(to) {
+		return
 	}
-	l := last.Latest
-	switch {
+	switch l := a.Coats[a.due[1]-1].Latest; {
 	case l.Lay.IsZero() || l.Burnish.IsZero() || l.Burnish.After(to):
 		a.add(Reason{Code: CodeLatest, Severity: Warns, Says: message.Words("Likely in time; but the latest, one day in ten, is that the last coat is not ready to burnish within the working hours.")})
 		for i := range a.Changes { // they have no bands of their own: what is late here is late there
@@ -304,6 +302,15 @@ func (a *Answer) judgeBands(to time.Time) {
 		a.add(Reason{Code: CodeLatest, Severity: Notes, Says: message.Words("At the latest, one day in ten, the last coat has gone by only after the working hours.")})
 	}
 	a.sortReasons()
+}
+
+// likelyClosed tells whether the last coat is likely to be laid and burnished on the day whose hours end at to.
+func (a *Answer) likelyClosed(to time.Time) bool {
+	if a.due[1] == 0 {
+		return false
+	}
+	last := a.Coats[a.due[1]-1]
+	return last.Last && !last.Done && !last.Burnish.IsZero() && !last.Burnish.After(to)
 }
 
 // BandPoint is the earliest or the latest point of the values of the draws.

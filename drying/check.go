@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"limeday/drying/coat"
@@ -403,9 +404,7 @@ func (d *day) trials(s state, first, to float64, stride time.Duration, start tim
 		}
 		var err error
 		if s.c == nil {
-			if x.c, err = d.standing(stands); err == nil {
-				x.c = d.under(x.c, d.middle)
-			}
+			x.bare, err = d.stood(stands)
 		} else {
 			x.c, err = s.at(stands)
 		}
@@ -415,6 +414,22 @@ func (d *day) trials(s state, first, to float64, stride time.Duration, start tim
 		out = append(out, x)
 	}
 	return out, nil
+}
+
+// stood is the bare wall at a start, s, to be branched. Times must be asked for in order.
+func (d *day) stood(at float64) (stand, error) {
+	if known := d.stands[at]; known != nil {
+		return known, nil
+	}
+	first, err := d.toStand(at)
+	if err != nil {
+		return nil, err
+	}
+	if d.stands == nil {
+		d.stands = map[float64]stand{}
+	}
+	d.stands[at] = sync.OnceValues(first)
+	return d.stands[at], nil
 }
 
 // choose is the answer for the best start of a day, with its trial: of a wall that is bare the best of all, of one with coats on it the first that
@@ -435,10 +450,20 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 			return a, nil, &StartError{Start: a.start, From: from, Reason: "its bed is misted before"}
 		}
 	}
-	try := func(i int) (Answer, error) {
-		b := a
-		b.Start, b.soonest = d.moment(trials[i].start), soonest
-		return b.with(d, trials[i], s.runs, end)
+	tries := make([]func() (Answer, error), len(trials))
+	for i, t := range trials {
+		tries[i] = sync.OnceValues(func() (Answer, error) {
+			if t.bare != nil {
+				c, err := t.bare()
+				if err != nil {
+					return a, err
+				}
+				t.c = d.under(c.Branch(), d.middle)
+			}
+			b := a
+			b.Start, b.soonest = d.moment(t.start), soonest
+			return b.with(d, t, s.runs, end)
+		})
 	}
 	whole := func(b Answer, i int) (Answer, *trial, error) { // with what the weather does to it
 		if d.job.Outdoors == nil {
@@ -450,7 +475,7 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 	if len(s.runs) > 0 {
 		var atFirst Answer
 		for i := range trials {
-			b, err := try(i)
+			b, err := tries[i]()
 			if err != nil {
 				return b, nil, err
 			}
@@ -463,25 +488,18 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 		}
 		return whole(atFirst, 0)
 	}
-	answers, errs := make([]Answer, len(trials)), make([]error, len(trials))
-	tried := 0
-	if d.quick { // no later start can be better than one that is good throughout
-		if answers[0], errs[0] = try(0); errs[0] == nil && answers[0].Verdict == Go && len(answers[0].Coats) == len(d.job.Coats) {
-			return whole(answers[0], 0)
-		}
-		tried = 1
-	}
-	_ = parallel.Each(len(trials)-tried, func(i int) error { // the errors are in errs, in their order
-		i += tried
-		answers[i], errs[i] = try(i)
-		return nil
+	good, err := parallel.First(len(tries), func(i int) (bool, error) { // no later start can be better than one that is good throughout
+		b, err := tries[i]()
+		return b.Verdict != NoGo && b.without(ofAnyStart) == Go && len(b.Coats) == len(d.job.Coats), err
 	})
+	if err != nil {
+		return a, nil, err
+	}
 	k := 0
-	for i, err := range errs {
-		if err != nil {
-			return a, nil, err
-		}
-		if answers[i].better(&answers[k]) {
+	var answers []Answer
+	for i, try := range tries[:min(good+1, len(tries))] {
+		b, _ := try()
+		if answers = append(answers, b); b.better(&answers[k]) {
 			k = i
 		}
 	}
@@ -489,13 +507,26 @@ func (d *day) choose(a Answer, s state, first, to float64, stride time.Duration)
 	if !a.start.IsZero() {
 		return whole(b, k)
 	}
+	serves := func(x *Answer) bool { return x.Verdict != NoGo && x.due == b.due }
 	soon := k // the first that serves
 	for i, x := range answers {
-		if x.Verdict != NoGo && x.due == b.due {
+		if serves(&x) {
 			if b.Earliest.IsZero() {
 				b.Earliest, soon = x.Start, i
 			}
 			b.Latest = x.Start
+		}
+	}
+	if left := len(tries) - len(answers); left > 0 && !d.quick {
+		last, err := parallel.First(left, func(i int) (bool, error) {
+			x, err := tries[len(tries)-1-i]()
+			return serves(&x), err
+		})
+		if err != nil {
+			return a, nil, err
+		}
+		if last < left {
+			b.Latest = d.moment(trials[len(tries)-1-last].start)
 		}
 	}
 	best, chosen, err = whole(b, k)

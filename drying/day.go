@@ -38,9 +38,10 @@ type day struct {
 	rained   [][]float64    // when they were rained on, s
 	looks    [][]learn.Seen // what else was seen of them, in the order of the states
 	coarse   bool
-	before   Room    // of the job as it was up to now
-	also     float64 // a start tried besides, s
-	quick    bool    // of a bare wall's starts those after one that is good throughout are not tried
+	before   Room              // of the job as it was up to now
+	also     float64           // a start tried besides, s
+	quick    bool              // until when a bare wall can be begun is not wanted
+	stands   map[float64]stand // the bare wall at the starts tried, to be branched
 }
 
 // newDay sets the bare wall up in the air before the first thing known of it. A coarse day is for ensembles.

@@ -53,6 +53,7 @@ func Next(job Job, ask Ask) (NextDay, error) {
 		if err != nil {
 			return next, err
 		}
+		m.day.quick = true
 		a, _, err := m.best(state{}, nextStride)
 		if err != nil {
 			return next, err

@@ -19,14 +19,28 @@ func (j Job) dampedBefore() float64 {
 
 // standing is the bare wall at a time, s, damped if the job says so. Times must be asked for in order.
 func (d *day) standing(at float64) (*course.Course, error) {
+	stand, err := d.toStand(at)
+	if err != nil {
+		return nil, err
+	}
+	return stand()
+}
+
+// stand makes a wall once it is wanted, on any core.
+type stand func() (*course.Course, error)
+
+// toStand is standing that damps the wall, for every start anew, only once it is wanted.
+func (d *day) toStand(at float64) (stand, error) {
 	if err := d.bare.To(at - d.job.dampedBefore()); err != nil {
 		return nil, err
 	}
-	c := d.bare.Branch()
-	if d.job.Damped { // for every start anew
-		return c, c.Damp(at)
-	}
-	return c, nil
+	c, damped := d.bare.Branch(), d.job.Damped
+	return func() (*course.Course, error) {
+		if damped {
+			return c, c.Damp(at)
+		}
+		return c, nil
+	}, nil
 }
 
 // under is a course under a draw; nil: as it is.

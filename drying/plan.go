@@ -15,6 +15,7 @@ import (
 type trial struct {
 	start   float64 // s
 	c       *course.Course
+	bare    stand         // where not nil, the bare wall that c is still to be made of
 	from    int           // the first coat to be laid
 	mist    bool          // its bed is misted before
 	stop    int           // how many coats are on the wall when the work stops; 0: as many as fit
@@ -215,7 +216,8 @@ func (a *Answer) better(b *Answer) bool {
 // later plans the coats that are left, each on the first working day on which it serves, as far as the air is known: up to until. After that
 // a coat is not before. The trial's wall is as the last coat left it, done are the runs up to there, and from is when work can go on.
 func (a *Answer) later(m *morning, t *trial, runs []coatRun, from time.Time) error {
-	d := m.day
+	d := *m.day
+	d.quick = true
 	until := d.seconds(m.until)
 	after := d.seconds(from)
 	var last *Reason // that the day tried last was lost to

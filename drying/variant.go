@@ -51,6 +51,7 @@ type Variant struct {
 	Code     ChangeCode
 	Says     message.Text
 	Tomorrow bool // it must be done the day before
+	bare     bool // it does nothing to a wall without coats
 	Apply    func(*Job, *Ask)
 }
 
@@ -88,7 +89,7 @@ func (j Job) Variant(w Wish, s Standing) (v Variant, err error) {
 	}
 	switch w.Name {
 	case "thin":
-		v.Code, v.Says = ChangeThinner, message.Words("Lay the fill coats at the thin end of their range")
+		v.Code, v.bare, v.Says = ChangeThinner, true, message.Words("Lay the fill coats at the thin end of their range")
 		low := func(j *Job, i int) float64 { return j.Coats[i].Finish.Coats[coat.Place(i, n)].Low }
 		fits := false
 		for i := s.Laid; i < n-1; i++ {
@@ -103,7 +104,7 @@ func (j Job) Variant(w Wish, s Standing) (v Variant, err error) {
 			}
 		}
 	case "thick":
-		v.Code, v.Says = ChangeThicker, message.Words("Lay the last coat at the thick end of its range")
+		v.Code, v.bare, v.Says = ChangeThicker, true, message.Words("Lay the last coat at the thick end of its range")
 		if n == 0 {
 			return no("there is no coat")
 		}
@@ -125,7 +126,7 @@ func (j Job) Variant(w Wish, s Standing) (v Variant, err error) {
 		}
 		v.Apply = func(j *Job, _ *Ask) { j.Damped = true }
 	case "mist":
-		v.Code = ChangeMist
+		v.Code, v.bare = ChangeMist, true
 		i := n - 1 // the last coat's window gains most by it
 		for i >= s.Laid && (!j.Mistable(i) || j.Coats[i].Mist) {
 			i--
@@ -201,7 +202,7 @@ func (j Job) Variant(w Wish, s Standing) (v Variant, err error) {
 		if j.Room.WetArea <= 1 {
 			return no("the wall's size is not given: give its height and width in a job")
 		}
-		v.Code, v.Says = ChangeSections, message.Words("Lay half the wall today")
+		v.Code, v.bare, v.Says = ChangeSections, !s.Counted, message.Words("Lay half the wall today")
 		v.Apply = func(j *Job, _ *Ask) { j.Room.WetArea /= 2 }
 		if w.Name == "hand" {
 			v.Code, v.Says = ChangeHand, message.Words("One more pair of hands")

@@ -477,6 +477,11 @@ func (a *Answer) NextLay() time.Time {
 	return time.Time{}
 }
 
+// ofAnyStart tells that every start of a bare wall has the reason.
+func ofAnyStart(r Reason) bool {
+	return slices.Contains([]Code{CodeAirOld, CodeAirFar, CodeAirHeld, CodeBackground, CodeThickForCoat}, r.Code)
+}
+
 // judgeLeft says why the coats after the last of the day are another day's.
 func (a *Answer) judgeLeft(last CoatPlan, to time.Time) {
 	n := message.Number(last.Number)

@@ -2,6 +2,7 @@ package drying
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -139,29 +140,27 @@ func (q question) wake() (*morning, error) {
 	return m, err
 }
 
-// whole is the answer with its later days and its bands, under what is known of a wall that has begun.
+// whole is the answer with its later days, and with its bands where those may say something against it, under what is known of a wall that has begun.
 func (q question) whole(p *learn.Posterior, set Bands) (Answer, error) {
 	m, err := q.wake()
 	if err != nil {
 		return Answer{}, err
 	}
+	var e *ensemble
 	if p != nil {
-		e, err := m.ensemble(set)
-		if err != nil {
+		if e, err = m.ensemble(set); err != nil {
 			return m.Answer, err
 		}
 		if err := m.likely(e, *p); err != nil {
 			return m.Answer, err
 		}
-		a, _, err := m.answer()
-		if err != nil {
-			return a, err
-		}
-		return a, m.begun(&a, e, *p)
 	}
 	a, _, err := m.answer()
-	if err != nil {
+	switch {
+	case err != nil || !a.likelyClosed(m.to):
 		return a, err
+	case p != nil:
+		return a, m.begun(&a, e, *p)
 	}
 	_, _, err = a.banded(q.ask, set)
 	return a, err
@@ -230,6 +229,9 @@ func (m *morning) try(vs []Variant, best *Answer, was Change) (Change, error) {
 		return c, err
 	}
 	n.day.also = n.day.seconds(best.Start)
+	if vs[0].bare {
+		n.day.stands = maps.Clone(m.day.stands)
+	}
 	b, _, err := n.best(s, weighStride)
 	if err != nil {
 		return c, err

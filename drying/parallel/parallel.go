@@ -66,6 +66,33 @@ func place() string {
 	return ""
 }
 
+// First calls f for 0 to n-1 until it holds for one, and returns the first that it holds for; n for none. 0 is asked by itself, as it is
+// often enough; then, on all the cores there are, perhaps some more than needed. The error is that of the first i that
+// has one, where it holds for none before.
+func First(n int, f func(i int) (bool, error)) (int, error) {
+	var mu sync.Mutex
+	first, failed := n, error(nil)
+	ask := func(i int) {
+		mu.Lock()
+		late := i > first
+		mu.Unlock()
+		if late {
+			return
+		}
+		ok, err := f(i)
+		mu.Lock()
+		defer mu.Unlock()
+		if (ok || err != nil) && i < first {
+			first, failed = i, err
+		}
+	}
+	if n > 0 {
+		ask(0)
+	}
+	_ = Each(n-1, func(i int) error { ask(i + 1); return nil })
+	return first, failed
+}
+
 // Each calls f for 0 to n-1 on all the cores there are, and returns the first error by time. It panics with the first
 // [Panic] of an f, once all are done.
 func Each(n int, f func(i int) error) error {

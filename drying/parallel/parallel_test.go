@@ -48,3 +48,27 @@ func TestEachPanicsWhereItWasAsked(t *testing.T) {
 		t.Error(p)
 	}
 }
+
+// The first that holds is found whatever runs beside it, and an error counts only where nothing holds before it.
+func TestFirst(t *testing.T) {
+	boom := errors.New("boom")
+	for _, c := range []struct {
+		n, holds, fails, want int
+		err                   error
+	}{{0, 9, 9, 0, nil}, {5, 9, 9, 5, nil}, {50, 0, 1, 0, nil}, {50, 20, 21, 20, nil}, {50, 20, 19, 19, boom}, {1, 9, 0, 0, boom}} {
+		var asked atomic.Int64
+		got, err := First(c.n, func(i int) (bool, error) {
+			asked.Add(1)
+			if i == c.fails {
+				return false, boom
+			}
+			return i >= c.holds, nil
+		})
+		if got != c.want || err != c.err {
+			t.Errorf("%+v: %d, %v", c, got, err)
+		}
+		if c.holds == 0 && asked.Load() != 1 {
+			t.Errorf("%+v: asked %d times", c, asked.Load())
+		}
+	}
+}
