@@ -77,18 +77,25 @@ func (v *Solver) evaluate() {
 		th    = &pts[0].wet
 	)
 	const per = 1 / tableStep
-	if !cond {
+	// In three loops: the nodes of a short one are worked out side by side.
+	if cond {
+		for i, t := range temps {
+			fluid.at(t, &pts[i].wet)
+		}
+	} else {
 		fluid.at(temps[0], th)
 	}
 	for i, y := range ys {
 		p := &pts[i]
 		if cond {
 			th = &p.wet
-			fluid.at(temps[i], th)
 		}
 		h, dh := kelvins.at(y - th.span)
 		p.pv, p.pvY = th.ps*h, th.ps*dh
 		p.pvT = th.dps*h - p.pvY*th.inv
+	}
+	for i, y := range ys {
+		p := &pts[i]
 		tab := stuff[i]
 		if tab == nil {
 			if i > 0 && v.links[i-1].stuff != nil {
