@@ -90,7 +90,8 @@ func (v *Solver) evaluate() {
 		if cond {
 			th = &p.wet
 		}
-		h, dh := kelvins.at(y - th.span)
+		c, x := kelvins.cell(y - th.span)
+		h, dh := c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*kelvinPer
 		p.pv, p.pvY = th.ps*h, th.ps*dh
 		p.pvT = th.dps*h - p.pvY*th.inv
 	}

@@ -7,7 +7,7 @@ import "math"
 // it differs from 1 and 0 by more than rounding in a flux; their steps are so short that a face's balance knows
 // nothing of it (TestFaceBalanceOutdoors).
 const (
-	kelvinMin   = -20.0
+	kelvinMin   = -28.0
 	kelvinMax   = 4.0
 	kelvinPer   = 80 // cells per unit of z
 	kelvinCells = (kelvinMax - kelvinMin) * kelvinPer
@@ -33,17 +33,14 @@ func newKelvinTable() *kelvinTable {
 	return k
 }
 
-// at returns H and dH/dz.
-func (k *kelvinTable) at(z float64) (h, dh float64) {
-	x := (z - kelvinMin) * kelvinPer
-	if x <= 0 {
-		return 1, 0
+// cell returns the cubic for z and the place in it; beyond its ends the table stays as it is there, 1 and 0 but for rounding.
+func (k *kelvinTable) cell(z float64) (c *[4]float64, x float64) {
+	x = (z - kelvinMin) * kelvinPer
+	i := 0
+	if !(x > 0) {
+		x = 0
+	} else if i = int(x); i >= kelvinCells {
+		i, x = kelvinCells-1, kelvinCells
 	}
-	if !(x < kelvinCells) {
-		return 0, 0
-	}
-	i := int(x)
-	c := &k[i]
-	x -= float64(i)
-	return c[0] + x*(c[1]+x*(c[2]+x*c[3])), (c[1] + x*(2*c[2]+3*x*c[3])) * kelvinPer
+	return &k[i], x - float64(i)
 }
