@@ -169,23 +169,22 @@ func (s *sampler) fill(seg []segment, i int, left, right *point) {
 		s.fill(seg[n/2:], i+n/2, &mid, right)
 		return
 	}
-	// The vapour factor is a parabola.
+	// The vapour factor is a parabola over the block.
 	dv := 4*(mid.vap-left.vap) - (right.vap - left.vap)
 	ddv := right.vap - left.vap - dv
-	vap := left.vap
-	w, phi = s.join(i, n/2, left, &mid)
-	h, x := 2/float64(n), 0.0
-	for j := range seg {
-		if j == n/2 {
-			w, phi = s.join(i+j, n/2, &mid, right)
-			x = 0
+	vap, per := left.vap, 1/float64(n)
+	for k, ends := range [2][2]*point{{left, &mid}, {&mid, right}} {
+		half := seg[k*n/2:][:n/2]
+		w, phi := s.join(i+k*n/2, n/2, ends[0], ends[1])
+		finer(&w, 2*per)
+		finer(&phi, 2*per)
+		for j := range half {
+			g, z := &half[j], float64(k*n/2+j+1)*per
+			g.w, g.phi = part(&w, float64(j)), part(&phi, float64(j))
+			next := left.vap + z*(dv+z*ddv)
+			g.vap = [2]float64{vap, next - vap}
+			vap = next
 		}
-		g, z := &seg[j], float64(j+1)/float64(n)
-		g.w, g.phi = part(&w, x, h), part(&phi, x, h)
-		next := left.vap + z*(dv+z*ddv)
-		g.vap = [2]float64{vap, next - vap}
-		vap = next
-		x += h
 	}
 }
 
@@ -194,9 +193,15 @@ func meets(c *[4]float64, v, dv, tol float64) bool {
 	return math.Abs(c[0]+c[1]/2+c[2]/4+c[3]/8-v) <= tol && math.Abs(c[1]+c[2]+0.75*c[3]-dv) <= tol
 }
 
-// part is the cubic c from x to x+h as one over its own [0,1].
-func part(c *[4]float64, x, h float64) [4]float64 {
-	return [4]float64{c[0] + x*(c[1]+x*(c[2]+x*c[3])), h * (c[1] + x*(2*c[2]+3*x*c[3])), h * h * (c[2] + 3*x*c[3]), h * h * h * c[3]}
+// finer makes c a cubic in cells, h of its range each.
+func finer(c *[4]float64, h float64) {
+	c[1], c[2], c[3] = c[1]*h, c[2]*(h*h), c[3]*(h*h*h)
+}
+
+// part is the cubic c from x to x+1 as one over its own [0,1].
+func part(c *[4]float64, x float64) [4]float64 {
+	a, b := c[3]*x, c[2]+c[3]*x
+	return [4]float64{c[0] + x*(c[1]+x*b), c[1] + x*(2*b+a), b + 2*a, c[3]}
 }
 
 // Conducting is the same material with a liquid conductivity k times as great, as of a layer whose sorptivity is
