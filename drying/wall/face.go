@@ -24,7 +24,7 @@ type FaceSpec struct {
 	Height     float64             // of the wall, m: the length convection acts over
 	Emissivity float64             // long wave
 	Pressure   psychro.Pascal      // of the air
-	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K); it does not look at the time
+	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K); it must not depend on the time
 	Transfer   float64             // factor on the coefficients of heat and vapour by convection; 0 counts as 1
 	// Absorptance is the share of Sun that a dry face takes up, and WetAbsorptance that of a wet one; both
 	// zero: all of it.
@@ -65,17 +65,20 @@ func NewFace(spec FaceSpec, air []Air) *Face {
 	return &Face{spec: spec, air: air, had: Air{Temperature: math.NaN()}, lightness: (1 - psychro.MolarRatio) / float64(spec.Pressure)}
 }
 
-// before counts the records up to time t: from where it last was, time goes on.
+// before counts the records up to time t. It is mostly as many as last time, or one more.
 func (f *Face) before(t float64) int {
-	for f.last < len(f.air) && f.air[f.last].Time <= t {
-		if f.last++; f.last < len(f.air) && f.air[f.last].Time <= t { // further on than one
-			f.last += sort.Search(len(f.air)-f.last, func(i int) bool { return f.air[f.last+i].Time > t })
+	for i := f.last; i <= min(f.last+1, len(f.air)); i++ {
+		if (i == 0 || f.air[i-1].Time <= t) && (i == len(f.air) || f.air[i].Time > t) {
+			f.last = i
+			return i
 		}
 	}
-	if f.last > 0 && f.air[f.last-1].Time > t {
-		f.last = sort.Search(f.last, func(i int) bool { return f.air[i].Time > t })
-	}
+	f.last = f.search(t)
 	return f.last
+}
+
+func (f *Face) search(t float64) int {
+	return sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t })
 }
 
 // Next implements Boundary: records are kinks.
@@ -89,7 +92,7 @@ func (f *Face) Next(t float64) float64 {
 
 // At is the air at time t.
 func (f *Face) At(t float64) Air {
-	return f.between(sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t }), t)
+	return f.between(f.search(t), t)
 }
 
 // between is the air at time t, which i records come before.
