@@ -24,7 +24,7 @@ type FaceSpec struct {
 	Height     float64             // of the wall, m: the length convection acts over
 	Emissivity float64             // long wave
 	Pressure   psychro.Pascal      // of the air
-	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K); it must not depend on the time
+	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K); no function of a.Time
 	Transfer   float64             // factor on the coefficients of heat and vapour by convection; 0 counts as 1
 	// Absorptance is the share of Sun that a dry face takes up, and WetAbsorptance that of a wet one; both
 	// zero: all of it.

@@ -61,16 +61,16 @@ type Room struct {
 	condensed  float64 // kg
 	vented     float64 // kg
 
-	hd               float64
-	rhsM, rhsH       float64
-	rhsB             float64
-	soak, hold       float64 // kg/(s Pa) to the dry surfaces; kg/Pa they hold
-	area, cHeat      float64
-	pOut, tOut       float64
-	p, t, h          float64 // of the last Exchange
-	stage            Stage
-	f, q, v, c, b    [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed, stored
-	sat, satT, satAt float64    // saturation at the start of the stage, Pa, its slope and the temperature, C
+	hd             float64
+	rhsM, rhsH     float64
+	rhsB           float64
+	soak, hold     float64 // kg/(s Pa) to the dry surfaces; kg/Pa they hold
+	area, cHeat    float64
+	pOut, tOut     float64
+	p, t, h        float64 // of the last Exchange
+	stage          Stage
+	f, q, v, c, b  [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed, stored
+	sat, rise, ref float64    // saturation at the start of the stage, Pa, its slope and the temperature, C
 }
 
 func saturationOver(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) }
@@ -199,13 +199,13 @@ func (r *Room) Stage(s Stage, h float64) {
 		r.rhsB = r.store + outer*h*(r.b[0]+r.b[1])
 	}
 	r.t, r.p = r.Inside()
-	r.sat, r.satT, r.satAt = saturationOver(r.t), psychro.SaturationWaterSlope(psychro.Celsius(r.t)), r.t
+	r.sat, r.rise, r.ref = saturationOver(r.t), psychro.SaturationWaterSlope(psychro.Celsius(r.t)), r.t
 }
 
 // most is the lesser of the vapour pressure p and saturation at t, C, and whether it is saturation. That curves upwards, so
 // what lies below its tangent need not be compared with it.
 func (r *Room) most(p, t float64) (float64, bool) {
-	if p <= r.sat+r.satT*(t-r.satAt) {
+	if p <= r.sat+r.rise*(t-r.ref) {
 		return p, false
 	}
 	top := saturationOver(t)
