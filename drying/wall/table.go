@@ -48,13 +48,13 @@ type Together interface {
 	Together(y float64) (w, dw, phi, dphi, vapour float64)
 }
 
-// A material is sampled at the ends and in the middle of blocks of cells. Where the cubic over a block misses it there by no
+// A material is sampled at the ends and in the middle of stretches of cells. Where the cubic over one misses it there by no
 // more than smooth, as a share of the full water content or of the potential's range, those over the halves, some 16 times
-// as near, are cut into cells; if not, each half is a block. Where these come to an odd number of cells, as at a kink, every
+// as near, are cut into cells; if not, each half is a stretch. Where these come to an odd number of cells, as at a kink, every
 // node is sampled.
 const (
-	block  = 20
-	smooth = 1e-5
+	stretch = 20
+	smooth  = 1e-5
 )
 
 // point is a material at a node.
@@ -131,9 +131,9 @@ func Tabulate(m Material) (*Table, error) {
 	s.together, _ = m.(Together)
 	left, last := s.at(0), s.at(tableCells)
 	s.span = left.phi - last.phi
-	for i := 0; i < tableCells && s.err == nil; i += block {
-		right := s.at(i + block)
-		s.fill(t.seg[i:i+block], i, &left, &right)
+	for i := 0; i < tableCells && s.err == nil; i += stretch {
+		right := s.at(i + stretch)
+		s.fill(t.seg[i:i+stretch], i, &left, &right)
 		left = right
 	}
 	if s.err != nil {
@@ -146,7 +146,7 @@ func Tabulate(m Material) (*Table, error) {
 	return t, nil
 }
 
-// fill makes the block of cells that begins at node i.
+// fill makes the stretch of cells that begins at node i.
 func (s *sampler) fill(seg []segment, i int, left, right *point) {
 	n := len(seg)
 	if n%2 == 1 {
@@ -169,7 +169,7 @@ func (s *sampler) fill(seg []segment, i int, left, right *point) {
 		s.fill(seg[n/2:], i+n/2, &mid, right)
 		return
 	}
-	// The vapour factor is a parabola over the block.
+	// The vapour factor is a parabola over the stretch.
 	dv := 4*(mid.vap-left.vap) - (right.vap - left.vap)
 	ddv := right.vap - left.vap - dv
 	vap, per := left.vap, 1/float64(n)
