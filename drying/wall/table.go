@@ -57,8 +57,8 @@ const (
 	smooth  = 1e-5
 )
 
-// point is a material at a node.
-type point struct{ w, dw, phi, dphi, vap float64 }
+// sampled is a material at a node.
+type sampled struct{ w, dw, phi, dphi, vap float64 }
 
 // sampler samples a material at the nodes of a table, and keeps the first thing that is wrong with it.
 type sampler struct {
@@ -78,7 +78,7 @@ func (s *sampler) fail(reason string, i int, value float64) {
 }
 
 // at samples node i.
-func (s *sampler) at(i int) (q point) {
+func (s *sampler) at(i int) (q sampled) {
 	y := nodeAt(i)
 	if s.together != nil {
 		q.w, q.dw, q.phi, q.dphi, q.vap = s.together.Together(y)
@@ -105,7 +105,7 @@ func (s *sampler) at(i int) (q point) {
 }
 
 // join gives the cubics from a, at node i, to b, n cells on.
-func (s *sampler) join(i, n int, a, b *point) (w, phi [4]float64) {
+func (s *sampler) join(i, n int, a, b *sampled) (w, phi [4]float64) {
 	if b.w > a.w {
 		s.fail("holds more water at higher suction", i, b.w)
 	}
@@ -147,7 +147,7 @@ func Tabulate(m Material) (*Table, error) {
 }
 
 // fill makes the stretch of cells that begins at node i.
-func (s *sampler) fill(seg []segment, i int, left, right *point) {
+func (s *sampler) fill(seg []segment, i int, left, right *sampled) {
 	n := len(seg)
 	if n%2 == 1 {
 		a := *left
@@ -173,7 +173,7 @@ func (s *sampler) fill(seg []segment, i int, left, right *point) {
 	dv := 4*(mid.vap-left.vap) - (right.vap - left.vap)
 	ddv := right.vap - left.vap - dv
 	vap, per := left.vap, 1/float64(n)
-	for k, ends := range [2][2]*point{{left, &mid}, {&mid, right}} {
+	for k, ends := range [2][2]*sampled{{left, &mid}, {&mid, right}} {
 		half := seg[k*n/2:][:n/2]
 		w, phi := s.join(i+k*n/2, n/2, ends[0], ends[1])
 		finer(&w, 2*per)
