@@ -172,20 +172,21 @@ func (f Finish) film() (film, error) {
 	}
 	rs := f.DriedDensity()
 	s80 := f.W80.Value / (rs * f.ShrinkageLimit.Value)
+	beyond := math.Log(suction80/f.AirEntry.Value) - ln3
 	n, err := solveRising(func(n float64) float64 {
-		return (1 - 1/n) * math.Log1p(math.Pow(suction80/(3*f.AirEntry.Value), n))
+		return (1 - 1/n) * math.Log1p(math.Exp(n*beyond))
 	}, -math.Log(s80), 1.01, 12)
 	if err != nil {
 		return film{}, &FinishError{Name: f.Name, Reason: fmt.Sprintf("no retention curve from air entry at %g Pa holds %g kg/m3 at 80 %% RH", f.AirEntry.Value, f.W80.Value)}
 	}
 	m := film{
-		ush: f.ShrinkageLimit.Value, pae: f.AirEntry.Value, p0: f.FreshSuction.Value,
+		ush: f.ShrinkageLimit.Value, fresh: f.FreshY(), entry: math.Log(f.AirEntry.Value),
 		line: (f.WaterRatio.Value - f.ShrinkageLimit.Value) / math.Log(f.AirEntry.Value/f.FreshSuction.Value),
 		n:    n, m: 1 - 1/n, perSolid: 1 / f.SolidDensity.Value, rs: rs, mu: f.Mu.Value, d: 1,
 		heat:   wall.Heat{Conductance: f.Conductivity.Value * rs, Capacity: f.HeatCapacity.Value},
 		offset: -math.Log(f.Wetting.Value), full: f.WaterRatio.Value,
 	}
-	m.shrunk, err = solveRising(func(y float64) float64 { u, _ := m.Water(y); return -u }, -m.ush, math.Log(m.p0), math.Log(3*m.pae))
+	m.shrunk, err = solveRising(func(y float64) float64 { u, _ := m.Water(y); return -u }, -m.ush, m.fresh, m.entry)
 	if err != nil {
 		return film{}, &FinishError{Name: f.Name, Reason: "it never reaches its shrinkage limit"}
 	}
@@ -196,26 +197,31 @@ func (f Finish) film() (film, error) {
 
 // film implements wall.Material in solid mass.
 type film struct {
-	ush, pae, p0, line, n, m float64
-	perSolid, rs, mu, d      float64
-	heat                     wall.Heat
-	offset, shrunk, full     float64
+	ush, fresh, entry, line, n, m float64 // fresh and entry are y as laid and at air entry
+	perSolid, rs, mu, d           float64
+	heat                          wall.Heat
+	offset, shrunk, full          float64
 }
 
+const (
+	ln3 = 1.0986122886681098 // the retention curve's 1/alpha is three times air entry
+	// wetter is how far, in ln(suction), the consolidation line goes on beyond fresh: further than a cell of a table,
+	// whose cubics round the kink at its end, so that a coat as laid stands on the line.
+	wetter = 0.1
+)
+
 // Water is the consolidation line down to air entry plus the retention curve. Wetter than fresh the line
-// goes on at a hundredth of its slope: a small specific storage.
+// goes on, after a tenth of the suction at a hundredth of its slope: a small specific storage.
 func (f film) Water(y float64) (u, du float64) {
-	p := math.Exp(y)
-	b := math.Pow(p/(3*f.pae), f.n)
-	s := math.Pow(1+b, -f.m)
+	b := math.Exp(f.n * (y - f.entry - ln3))
+	s := math.Exp(-f.m * math.Log1p(b))
 	u, du = f.ush*s, -f.ush*f.m*f.n*b/(1+b)*s
-	top, low := math.Log(f.pae), math.Log(f.p0)
-	switch {
-	case y >= top:
+	switch low := f.fresh - wetter; {
+	case y >= f.entry:
 	case y >= low:
-		u, du = u+f.line*(top-y), du-f.line
+		u, du = u+f.line*(f.entry-y), du-f.line
 	default:
-		u, du = u+f.line*(top-low+0.01*(low-y)), du-0.01*f.line
+		u, du = u+f.line*(f.entry-low+0.01*(low-y)), du-0.01*f.line
 	}
 	return u, du
 }
@@ -232,19 +238,26 @@ func (f film) conductance(u float64) float64 {
 }
 
 func (f film) Potential(y float64) (phi, dphi float64) {
-	u, du := f.Water(y)
-	k := f.conductance(u)
-	// The integral of the conductance over u: of exp(-4(1-u/ush)) below the shrinkage limit, of the
-	// squared bulk density (whose inverse is linear in u) above it.
-	if u < f.ush {
-		return k * f.ush / 4, k * du
-	}
-	return f.d*f.rs*f.rs*f.ush/4 + 1000*f.d*(f.rs-f.bulk(u)), k * du
+	_, _, phi, dphi, _ = f.Together(y)
+	return phi, dphi
 }
 
 func (f film) Vapour(y float64) float64 {
 	u, _ := f.Water(y)
 	return f.bulk(u) / f.mu
+}
+
+// Together implements wall.Together.
+func (f film) Together(y float64) (u, du, phi, dphi, vapour float64) {
+	u, du = f.Water(y)
+	k, bulk := f.conductance(u), f.bulk(u)
+	// The integral of the conductance over u: of exp(-4(1-u/ush)) below the shrinkage limit, of the
+	// squared bulk density (whose inverse is linear in u) above it.
+	phi = k * f.ush / 4
+	if u >= f.ush {
+		phi = f.d*f.rs*f.rs*f.ush/4 + 1000*f.d*(f.rs-bulk)
+	}
+	return u, du, phi, k * du, bulk / f.mu
 }
 
 func (f film) Heat() wall.Heat { return f.heat }
@@ -255,7 +268,7 @@ func (f film) Wetting() (offset, shrunk float64) {
 
 // desorptivity is the film's at suction exp(y) over a deep fresh film, m/s^0.5.
 func (f film) desorptivity(y float64) float64 {
-	u0, _ := f.Water(math.Log(f.p0))
+	u0, _ := f.Water(f.fresh)
 	u1, _ := f.Water(y)
 	return sorptivity(func(c float64) float64 { return f.conductance(u0 - c*(u0-u1)) }) * (u0 - u1) / 1000
 }

@@ -33,16 +33,17 @@ func (r Rigid) Retention() (alpha, n float64, err error) {
 	if !(r.MeanSuction.Value > 0 && r.MeanSuction.Value < p80/2) {
 		return 0, 0, fmt.Errorf("material: %s: mean suction %g Pa must be positive and below that of 80 %% RH", r.Name, r.MeanSuction.Value)
 	}
-	half := func(n float64) float64 { // alpha p50
-		return math.Pow(math.Pow(2, n/(n-1))-1, 1/n)
+	logHalf := func(n float64) float64 { // ln(alpha p50)
+		return math.Log(math.Expm1(n/(n-1)*math.Ln2)) / n
 	}
+	span := math.Log(p80 / r.MeanSuction.Value)
 	n, err = solveRising(func(n float64) float64 {
-		return (1 - 1/n) * math.Log1p(math.Pow(half(n)*p80/r.MeanSuction.Value, n))
+		return (1 - 1/n) * math.Log1p(math.Exp(n*(logHalf(n)+span)))
 	}, -math.Log(s80), 1.01, 8)
 	if err != nil {
 		return 0, 0, fmt.Errorf("material: %s: no retention curve holds half at %g Pa and %g kg/m3 at 80 %% RH", r.Name, r.MeanSuction.Value, r.W80.Value)
 	}
-	return half(n) / r.MeanSuction.Value, n, nil
+	return math.Exp(logHalf(n)) / r.MeanSuction.Value, n, nil
 }
 
 // suction80 is the suction of pore water at 80 % RH and 20 C (Kelvin's equation), Pa.
@@ -51,29 +52,53 @@ var suction80 = -math.Log(0.8) * 998.2 * psychro.GasConstantVapour * (20 + psych
 // suction50 is the same at 50 % RH.
 var suction50 = -math.Log(0.5) * 998.2 * psychro.GasConstantVapour * (20 + psychro.ZeroCelsius)
 
-// solveRising finds x in [lo, hi] with f(x) = target, f rising.
+// solveRising finds x in [lo, hi] with f(x) = target, f rising, by Ridders' method (1979, IEEE Trans. Circuits
+// Syst. 26, 979-980, from memory): false position, after an exponential factor has put the ends and the middle on a line.
 func solveRising(f func(float64) float64, target, lo, hi float64) (float64, error) {
-	if !(f(lo) <= target && target <= f(hi)) {
+	a, b := f(lo)-target, f(hi)-target
+	if !(a <= 0 && 0 <= b) {
 		return 0, fmt.Errorf("material: no solution")
 	}
+	x := lo
 	for range 60 {
-		if mid := (lo + hi) / 2; f(mid) < target {
-			lo = mid
-		} else {
-			hi = mid
+		mid := (lo + hi) / 2
+		m := f(mid) - target
+		root := math.Sqrt(m*m - a*b)
+		if root == 0 {
+			return mid, nil
+		}
+		last := x
+		x = mid - (mid-lo)*m/root
+		if math.Abs(x-last) <= 1e-14*math.Abs(x) {
+			break
+		}
+		for _, p := range [2][2]float64{{mid, m}, {x, f(x) - target}} {
+			if at, v := p[0], p[1]; v < 0 && at >= lo {
+				lo, a = at, v
+			} else if v >= 0 && at <= hi {
+				hi, b = at, v
+			}
 		}
 	}
-	return (lo + hi) / 2, nil
+	return x, nil
 }
 
 // Table gives the layer's properties to the solver; its measure is depth in metres.
 func (r Rigid) Table() (*wall.Table, error) {
-	alpha, n, err := r.Retention()
+	m, err := r.curves()
 	if err != nil {
 		return nil, err
 	}
+	return wall.Tabulate(m)
+}
+
+func (r Rigid) curves() (rigid, error) {
+	alpha, n, err := r.Retention()
+	if err != nil {
+		return rigid{}, err
+	}
 	m := rigid{
-		alpha: alpha, n: n, m: 1 - 1/n, wcap: r.Capillary.Value, perMu: 1 / r.Mu.Value,
+		logAlpha: math.Log(alpha), n: n, m: 1 - 1/n, wcap: r.Capillary.Value, perMu: 1 / r.Mu.Value,
 		heat:   wall.Heat{Conductance: r.Conductivity.Value, PerWater: waterConducts, Capacity: r.Density.Value * r.HeatCapacity.Value},
 		offset: -math.Log(r.Wetting.Value),
 	}
@@ -83,15 +108,10 @@ func (r Rigid) Table() (*wall.Table, error) {
 	// while the potential is a function of suction alone.
 	m.d0 = 1
 	s0, _ := m.saturation(math.Log(suction50))
-	unit := sorptivity(func(c float64) float64 {
-		y := m.suction(s0 + c*(1-s0))
-		_, ds := m.saturation(y)
-		_, dphi := m.Potential(y - m.offset)
-		return dphi / (m.wcap * ds)
-	}) * (1 - s0) * m.wcap
+	unit := sorptivity(func(c float64) float64 { return m.drinking(s0 + c*(1-s0)) }) * (1 - s0) * m.wcap
 	d := r.Absorption.Value / unit
 	m.d0 = d * d
-	return wall.Tabulate(m)
+	return m, nil
 }
 
 // waterConducts is the rise of a layer's conductivity with its water, W/(m K) per kg/m3: the conductivity
@@ -100,20 +120,23 @@ const waterConducts = 0.6e-3
 
 // rigid implements wall.Material.
 type rigid struct {
-	alpha, n, m, wcap, d0, perMu float64
-	heat                         wall.Heat
-	offset                       float64
+	logAlpha, n, m, wcap, d0, perMu float64
+	heat                            wall.Heat
+	offset                          float64
 }
 
 func (r rigid) saturation(y float64) (s, ds float64) {
-	b := math.Pow(r.alpha*math.Exp(y), r.n)
-	s = math.Pow(1+b, -r.m)
+	b := math.Exp(r.n * (y + r.logAlpha))
+	s = math.Exp(-r.m * math.Log1p(b))
 	return s, -r.m * r.n * b / (1 + b) * s
 }
 
-// suction is y at saturation s on the draining curve.
-func (r rigid) suction(s float64) float64 {
-	return math.Log(math.Pow(math.Pow(s, -1/r.m)-1, 1/r.n) / r.alpha)
+// drinking is the diffusivity along the wetting curve at saturation s, below 1.
+func (r rigid) drinking(s float64) float64 {
+	b := math.Expm1(-math.Log(s) / r.m) // (alpha p)^n at s in draining
+	wet := b * math.Exp(-r.n*r.offset)
+	sWet := math.Exp(-r.m * math.Log1p(wet))
+	return r.d0 * math.Exp(ln1000*(sWet-1)) * wet / (1 + wet) * sWet * (1 + b) / (b * s)
 }
 
 func (r rigid) Water(y float64) (w, dw float64) {
@@ -122,10 +145,18 @@ func (r rigid) Water(y float64) (w, dw float64) {
 }
 
 func (r rigid) Potential(y float64) (phi, dphi float64) {
-	s, ds := r.saturation(y)
-	d := r.d0 * math.Pow(1000, s-1)
-	return r.wcap * d / math.Log(1000), r.wcap * d * ds
+	_, _, phi, dphi, _ = r.Together(y)
+	return phi, dphi
 }
+
+// Together implements wall.Together.
+func (r rigid) Together(y float64) (w, dw, phi, dphi, vapour float64) {
+	s, ds := r.saturation(y)
+	d := r.wcap * r.d0 * math.Exp(ln1000*(s-1))
+	return r.wcap * s, r.wcap * ds, d / ln1000, d * ds, r.perMu
+}
+
+const ln1000 = 3 * math.Ln10
 
 func (r rigid) Vapour(float64) float64 { return r.perMu }
 func (r rigid) Heat() wall.Heat        { return r.heat }

@@ -56,6 +56,40 @@ func BenchmarkTabulate(b *testing.B) {
 	}
 }
 
+// BenchmarkNewFluid is what a fluid costs once.
+func BenchmarkNewFluid(b *testing.B) {
+	for b.Loop() {
+		NewFluid(StandardFluid(101325))
+	}
+}
+
+// BenchmarkExchange is a face in air that changes from hour to hour and a room about it: what a stage asks of them first, and
+// what every iteration asks.
+func BenchmarkExchange(b *testing.B) {
+	face := standardFace(hourly(24))
+	room := NewRoom(RoomSpec{Volume: 50, AirChanges: 1, Area: 20, Rest: 80, Buffer: 1e-4}, standardFace(hourly(24)), 0)
+	room.Prepare(0)
+	room.Stage(Trapezoid, 60)
+	for name, f := range map[string]Boundary{"face": face, "room": room} {
+		b.Run(name+"/prepare", func(b *testing.B) {
+			t := 0.0
+			for b.Loop() {
+				f.Prepare(t)
+				t = math.Mod(t+60, 86400)
+			}
+		})
+		b.Run(name+"/exchange", func(b *testing.B) {
+			f.Prepare(0)
+			var x Exchange
+			s := Surface{Y: 10, Pressure: 1500, Temperature: 12}
+			for b.Loop() {
+				f.Exchange(&s, &x)
+				s.Temperature = 24 - s.Temperature + 1e-3
+			}
+		})
+	}
+}
+
 // TestSpeedProblemSettings: the very settings of the benchmarks give events within 0.5 % of the
 // grid-converged values: those printed with the reference for one temperature (COMPUTED with SUNDIALS
 // CVODE), and an eight times finer run of our own for heat cells.

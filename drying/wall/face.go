@@ -24,7 +24,7 @@ type FaceSpec struct {
 	Height     float64             // of the wall, m: the length convection acts over
 	Emissivity float64             // long wave
 	Pressure   psychro.Pascal      // of the air
-	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K)
+	Convection func(a Air) float64 // replaces the forced part of the heat transfer coefficient where set, W/(m2 K); no function of a.Time
 	Transfer   float64             // factor on the coefficients of heat and vapour by convection; 0 counts as 1
 	// Absorptance is the share of Sun that a dry face takes up, and WetAbsorptance that of a wet one; both
 	// zero: all of it.
@@ -39,11 +39,14 @@ type Face struct {
 	spec FaceSpec
 	air  []Air
 	now  Air
+	last int // records before the time prepared for last
+	had  Air // what the coefficients below are of
 
 	// At the present air: Ra = rayleigh |Tv difference|, Nu, and what turns h into beta.
-	rayleigh, prandtl float64 // Pr here is the factor of Churchill and Chu
-	conduct, forced   float64
+	rayleigh, nusselt float64 // nusselt is the factor of Ra^(1/6), by Churchill and Chu
+	perLength, forced float64 // conductivity over height, W/(m2 K)
 	virtual, lewis    float64
+	lightness         float64 // of vapour, 1/Pa; see virtual
 }
 
 // NewFace makes a face in the given air, whose records must be in order of time.
@@ -59,12 +62,28 @@ func NewFace(spec FaceSpec, air []Air) *Face {
 	if spec.Transfer == 0 {
 		spec.Transfer = 1
 	}
-	return &Face{spec: spec, air: air}
+	return &Face{spec: spec, air: air, had: Air{Temperature: math.NaN()}, lightness: (1 - psychro.MolarRatio) / float64(spec.Pressure)}
+}
+
+// before counts the records up to time t. It is mostly as many as last time, or one more.
+func (f *Face) before(t float64) int {
+	for i := f.last; i <= min(f.last+1, len(f.air)); i++ {
+		if (i == 0 || f.air[i-1].Time <= t) && (i == len(f.air) || f.air[i].Time > t) {
+			f.last = i
+			return i
+		}
+	}
+	f.last = f.search(t)
+	return f.last
+}
+
+func (f *Face) search(t float64) int {
+	return sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t })
 }
 
 // Next implements Boundary: records are kinks.
 func (f *Face) Next(t float64) float64 {
-	i := sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t+1e-6 })
+	i := f.before(t + 1e-6)
 	if i == len(f.air) || len(f.air) == 1 {
 		return math.Inf(1)
 	}
@@ -73,7 +92,11 @@ func (f *Face) Next(t float64) float64 {
 
 // At is the air at time t.
 func (f *Face) At(t float64) Air {
-	i := sort.Search(len(f.air), func(i int) bool { return f.air[i].Time > t })
+	return f.between(f.search(t), t)
+}
+
+// between is the air at time t, which i records come before.
+func (f *Face) between(i int, t float64) Air {
 	switch {
 	case i == 0:
 		a := f.air[0]
@@ -84,7 +107,7 @@ func (f *Face) At(t float64) Air {
 		a.Time = t
 		return a
 	}
-	a, b := f.air[i-1], f.air[i]
+	a, b := &f.air[i-1], &f.air[i]
 	x := (t - a.Time) / (b.Time - a.Time)
 	mix := func(p, q float64) float64 { return p + x*(q-p) }
 	return Air{t, mix(a.Temperature, b.Temperature), mix(a.Vapour, b.Vapour), mix(a.Speed, b.Speed), mix(a.Radiant, b.Radiant), mix(a.Sun, b.Sun), mix(a.Rain, b.Rain)}
@@ -93,48 +116,56 @@ func (f *Face) At(t float64) Air {
 // Prepare implements Boundary. Properties of the air are taken at its own temperature; the face is
 // within a few kelvin of it.
 func (f *Face) Prepare(t float64) {
-	a := f.At(t)
+	a := f.between(f.before(t), t)
 	f.now = a
-	c := psychro.Celsius(a.Temperature)
 	k := a.Temperature + psychro.ZeroCelsius
+	f.virtual, _, _ = virtual(k, a.Vapour, f.lightness)
+	f.had.Time = t
+	if a == f.had {
+		return
+	}
+	f.had = a
+	c := psychro.Celsius(a.Temperature)
 	p := float64(f.spec.Pressure)
 	rho := (p - (1-psychro.MolarRatio)*a.Vapour) / (psychro.GasConstantDryAir * k)
 	const cp = psychro.HeatCapacityDryAir // the vapour's part is below 1 %
-	f.conduct = psychro.DryAirConductivity(c)
+	conduct := psychro.DryAirConductivity(c)
 	nu := psychro.DryAirViscosity(c) / rho
-	alpha := f.conduct / (rho * cp)
+	alpha := conduct / (rho * cp)
 	f.rayleigh = 9.80665 / k * f.spec.Height * f.spec.Height * f.spec.Height / (nu * alpha)
-	f.prandtl = prandtlFactor(nu / alpha)
-	f.virtual, _, _ = virtual(k, a.Vapour, p)
+	f.nusselt = 0.387 / prandtlFactor(nu/alpha)
+	f.perLength = conduct / f.spec.Height
 	if f.spec.Convection != nil {
 		f.forced = f.spec.Convection(a)
 	} else {
-		f.forced = ForcedConvection(a.Speed, f.spec.Height, f.conduct, nu, nu/alpha)
+		f.forced = ForcedConvection(a.Speed, f.spec.Height, conduct, nu, nu/alpha)
 	}
-	le := alpha / psychro.VapourDiffusivity(c, f.spec.Pressure)
-	f.lewis = 1 / (rho * cp * math.Pow(le, 2.0/3)) / (psychro.GasConstantVapour * k)
+	le := math.Cbrt(alpha / psychro.VapourDiffusivity(c, f.spec.Pressure))
+	f.lewis = 1 / (rho * cp * le * le) / (psychro.GasConstantVapour * k)
 }
 
-// virtual is the virtual temperature, K, of air at k kelvin with vapour pressure e at pressure p, and its
-// derivatives by k and e.
-func virtual(k, e, p float64) (v, byK, byE float64) {
-	byK = 1 / (1 - (1-psychro.MolarRatio)*e/p)
+// virtual is the virtual temperature, K, of air at k kelvin with vapour pressure e, and its derivatives by k and e; lightness is
+// what vapour lacks in weight beside air, over the air's pressure, 1/Pa.
+func virtual(k, e, lightness float64) (v, byK, byE float64) {
+	byK = 1 / (1 - lightness*e)
 	v = k * byK
-	return v, byK, v * byK * (1 - psychro.MolarRatio) / p
+	return v, byK, v * byK * lightness
 }
 
-// prandtlFactor is the denominator of Churchill and Chu's equation.
+// prandtlFactor is the denominator of Churchill and Chu's equation, (1 + (0.492/Pr)^(9/16))^(8/27).
 func prandtlFactor(pr float64) float64 {
-	return math.Pow(1+math.Pow(0.492/pr, 9.0/16), 8.0/27)
+	return math.Exp(8.0 / 27 * math.Log1p(math.Exp(9.0/16*math.Log(0.492/pr))))
 }
 
 // NaturalNusselt is the mean Nusselt number of a vertical plate of uniform temperature in still fluid at
 // Rayleigh number ra and Prandtl number pr (Churchill & Chu 1975, Int. J. Heat Mass Transfer 18,
 // 1323-1329, eq. 9; all ra up to 1e12).
 func NaturalNusselt(ra, pr float64) float64 {
-	n := 0.825 + 0.387*math.Pow(ra, 1.0/6)/prandtlFactor(pr)
+	n := 0.825 + 0.387*sixthRoot(ra)/prandtlFactor(pr)
 	return n * n
 }
+
+func sixthRoot(x float64) float64 { return math.Cbrt(math.Sqrt(x)) }
 
 // ForcedConvection is the heat transfer coefficient, W/(m2 K), of air moving at speed m/s along length
 // m of wall: the mean over a plate whose boundary layer is turbulent from its edge, Nu = 0.037 Re^0.8
@@ -144,7 +175,7 @@ func ForcedConvection(speed, length, k, nu, pr float64) float64 {
 	if speed <= 0 {
 		return 0
 	}
-	return 0.037 * math.Pow(speed*length/nu, 0.8) * math.Cbrt(pr) * k / length
+	return 0.037 * math.Exp(0.8*math.Log(speed*length/nu)) * math.Cbrt(pr) * k / length
 }
 
 // stir is a difference of virtual temperature, K, below which natural convection hardly weakens further:
@@ -160,13 +191,13 @@ const stir = 1.0
 // 23, 10-16, from memory); natural flow is driven by virtual temperature, so that the lightness of moist
 // air counts.
 func (f *Face) coefficient(s *Surface) (h, byT, byP float64) {
-	v, vT, vP := virtual(s.Temperature+psychro.ZeroCelsius, s.Pressure, float64(f.spec.Pressure))
+	v, vT, vP := virtual(s.Temperature+psychro.ZeroCelsius, s.Pressure, f.lightness)
 	d := v - f.virtual
-	size := math.Sqrt(d*d + stir*stir)
-	r := math.Pow(f.rayleigh*size, 1.0/6)
-	n := 0.825 + 0.387*r/f.prandtl
-	h = n * n * f.conduct / f.spec.Height
-	dh := 2 * n * 0.387 * r / (6 * f.prandtl) * d / (size * size) * f.conduct / f.spec.Height
+	size := d*d + stir*stir
+	rise := f.nusselt * sixthRoot(f.rayleigh*math.Sqrt(size))
+	n := 0.825 + rise
+	h = n * n * f.perLength
+	dh := n * rise * f.perLength * d / (3 * size)
 	if f.forced != 0 {
 		hn := h
 		h = math.Cbrt(hn*hn*hn + f.forced*f.forced*f.forced)

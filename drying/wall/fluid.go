@@ -18,7 +18,7 @@ type Fluid struct {
 
 type fluidSegment struct {
 	psat  [4]float64
-	flow  [2]float64 // liquid mobility relative to 20 C
+	flow  [3]float64 // liquid mobility relative to 20 C
 	delta [2]float64 // vapour permeability of still air, kg/(m s Pa)
 	inv   float64    // 1/T at the start of the cell, 1/K
 	span  float64    // ln(rho_w R_v T) there
@@ -26,8 +26,8 @@ type fluidSegment struct {
 
 const (
 	fluidMin   = -45.0
-	fluidCells = 560
-	fluidStep  = 0.25
+	fluidCells = 140
+	fluidStep  = 1.0
 )
 
 // FluidSpec says how a Fluid is made. Functions take degrees Celsius.
@@ -51,8 +51,8 @@ func StandardFluid(pressure psychro.Pascal) FluidSpec {
 	mobility := func(c float64) float64 {
 		k := max(c, 0) + psychro.ZeroCelsius
 		tau := 1 - k/647.096
-		sigma := 0.2358 * math.Pow(tau, 1.256) * (1 - 0.625*tau)
-		eta := 2.414e-5 * math.Pow(10, 247.8/(k-140))
+		sigma := 0.2358 * math.Exp(1.256*math.Log(tau)) * (1 - 0.625*tau)
+		eta := 2.414e-5 * math.Exp(math.Ln10*247.8/(k-140))
 		return sigma / eta
 	}
 	at20 := mobility(20)
@@ -71,17 +71,27 @@ func StandardFluid(pressure psychro.Pascal) FluidSpec {
 // NewFluid tabulates a specification.
 func NewFluid(s FluidSpec) *Fluid {
 	f := &Fluid{latent: s.LatentHeat, vapourHeat: s.VapourHeat, waterHeat: s.WaterHeat, kelvinSpan: s.WaterDensity * s.GasConstant}
-	slope := func(c float64) float64 { // exact enough for a cubic: p_sat is smooth on this scale
-		const e = 1e-2
-		return (s.Saturation(c+e) - s.Saturation(c-e)) / (2 * e) * fluidStep
+	node := func(i int) float64 { return fluidMin + float64(i)*fluidStep }
+	var ps [fluidCells + 5]float64 // from two nodes before the first to two after the last
+	for i := range ps {
+		ps[i] = s.Saturation(node(i - 2))
 	}
+	slope := func(i int) float64 { // of the fourth order
+		p := ps[i:]
+		return (8*(p[3]-p[1]) - (p[4] - p[0])) / 12
+	}
+	flow, delta := s.Mobility(fluidMin), s.Permeability(fluidMin)
 	for i := range f.seg {
-		a, b := fluidMin+float64(i)*fluidStep, fluidMin+float64(i+1)*fluidStep
 		g := &f.seg[i]
-		g.psat = hermite(s.Saturation(a), s.Saturation(b), slope(a), slope(b))
-		g.flow = [2]float64{s.Mobility(a), s.Mobility(b) - s.Mobility(a)}
-		g.delta = [2]float64{s.Permeability(a), s.Permeability(b) - s.Permeability(a)}
-		g.inv, g.span = 1/(a+zeroCelsius), math.Log(f.kelvinSpan*(a+zeroCelsius))
+		g.psat = hermite(ps[i+2], ps[i+3], slope(i), slope(i+1))
+		mid, next := s.Mobility(node(i)+fluidStep/2), s.Mobility(node(i+1))
+		g.flow = [3]float64{flow, 4*mid - 3*flow - next, 2 * (flow + next - 2*mid)}
+		flow = next
+		end := s.Permeability(node(i + 1))
+		g.delta = [2]float64{delta, end - delta}
+		delta = end
+		g.inv = 1 / (node(i) + zeroCelsius)
+		g.span = math.Log(f.kelvinSpan / g.inv)
 	}
 	return f
 }
@@ -109,9 +119,9 @@ func (f *Fluid) at(c float64, w *wet) {
 	const per = 1 / fluidStep
 	w.ps = g.psat[0] + x*(g.psat[1]+x*(g.psat[2]+x*g.psat[3]))
 	w.dps = (g.psat[1] + x*(2*g.psat[2]+3*x*g.psat[3])) * per
-	w.flow, w.dflow = g.flow[0]+x*g.flow[1], g.flow[1]*per
+	w.flow, w.dflow = g.flow[0]+x*(g.flow[1]+x*g.flow[2]), (g.flow[1]+2*x*g.flow[2])*per
 	w.del, w.ddel = g.delta[0]+x*g.delta[1], g.delta[1]*per
-	d := x * fluidStep * g.inv // ln(1+d) and 1/(1+d), d being at most a thousandth
+	d := x * fluidStep * g.inv // ln(1+d) and 1/(1+d), d being at most 0.0044
 	w.span = g.span + d*(1-d*(1.0/2-d*(1.0/3-d/4)))
 	w.inv = g.inv * (1 - d*(1-d*(1-d)))
 }

@@ -74,17 +74,18 @@ type Room struct {
 	p, t, h        float64 // of the last Exchange
 	stage          Stage
 	f, q, v, c, b  [3]float64 // rates at the start and the two stages: vapour, heat, vented, condensed, stored
+	sat, rise, ref float64    // saturation at the start of the stage, Pa, its slope and the temperature, C
 	kept           [5][3]float64
-	saturationOver func(c float64) float64
 }
+
+func saturationOver(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) }
 
 // NewRoom makes a room whose air is, at time start (s), that of the face.
 func NewRoom(spec RoomSpec, face *Face, start float64) *Room {
 	if !(spec.Volume > 0 && spec.AirChanges >= 0 && spec.Area >= 0 && spec.LayTime >= 0 && spec.Rest >= 0 && spec.Buffer >= 0) {
 		panic("wall: a room needs a volume, and no negative numbers")
 	}
-	r := &Room{Face: face, spec: spec, begin: start,
-		saturationOver: func(c float64) float64 { return float64(psychro.SaturationWater(psychro.Celsius(c))) }}
+	r := &Room{Face: face, spec: spec, begin: start}
 	a := face.At(start)
 	r.cHeat = spec.Volume * float64(face.spec.Pressure) / (psychro.GasConstantDryAir * (a.Temperature + psychro.ZeroCelsius)) * psychro.HeatCapacityDryAir
 	r.heat = r.cHeat * a.Temperature
@@ -127,7 +128,7 @@ func (r *Room) SetInside(temperature, vapour float64) {
 		panic("wall: a room's air must have a temperature and a vapour pressure")
 	}
 	t, was := r.Inside()
-	vapour = min(vapour, r.saturationOver(temperature))
+	vapour = min(vapour, saturationOver(temperature))
 	if temperature == t && vapour == was {
 		return
 	}
@@ -203,6 +204,17 @@ func (r *Room) Stage(s Stage, h float64) {
 		r.rhsB = r.store + outer*h*(r.b[0]+r.b[1])
 	}
 	r.t, r.p = r.Inside()
+	r.sat, r.rise, r.ref = saturationOver(r.t), psychro.SaturationWaterSlope(psychro.Celsius(r.t)), r.t
+}
+
+// most is the lesser of the vapour pressure p and saturation at t, C, and whether it is saturation. That curves upwards, so
+// what lies below its tangent need not be compared with it.
+func (r *Room) most(p, t float64) (float64, bool) {
+	if p <= r.sat+r.rise*(t-r.ref) {
+		return p, false
+	}
+	top := saturationOver(t)
+	return min(p, top), p > top
 }
 
 // changes is the air change rate in 1/s.
@@ -229,18 +241,23 @@ func (r *Room) soaked() (a, s float64) {
 // that wall and room are implicit together.
 func (r *Room) Exchange(s *Surface, x *Exchange) {
 	n := r.changes()
+	sa, ss := r.soaked()
 	var dt, dp, beta, byT, byP float64
 	for range 3 { // the coefficient depends weakly on the room's own air
 		r.setNow()
+		wasT, wasP := r.t, r.p
 		r.h, byT, byP = r.coefficient(s)
 		r.t, dt = r.warm(s.Temperature, r.h)
 		beta = r.h * r.lewis
 		k := r.perPascal(r.t)
-		sa, ss := r.soaked()
 		den := k*(1+r.hd*n) + r.hd*(r.area*beta+ss)
 		r.p, dp = (r.rhsM+r.hd*(r.area*beta*s.Pressure+n*k*r.pOut-sa))/den, r.hd*r.area*beta/den
-		if top := r.saturationOver(r.t); r.p > top {
-			r.p, dp = top, 0
+		full := false
+		if r.p, full = r.most(r.p, r.t); full {
+			dp = 0
+		}
+		if math.Abs(r.t-wasT) < sameTemp && math.Abs(r.p-wasP) < samePressure {
+			break
 		}
 	}
 	r.setNow()
@@ -255,10 +272,13 @@ func (r *Room) Exchange(s *Surface, x *Exchange) {
 	}
 }
 
+// A room's air that moved less in the last round would hardly move in the next: by a hundredth of that, C and Pa.
+const sameTemp, samePressure = 1e-6, 1e-4
+
 // setNow makes the room's air the air before the face.
 func (r *Room) setNow() {
 	r.now.Temperature, r.now.Vapour = r.t, r.p
-	r.virtual, _, _ = virtual(r.t+psychro.ZeroCelsius, r.p, float64(r.Face.spec.Pressure))
+	r.virtual, _, _ = virtual(r.t+psychro.ZeroCelsius, r.p, r.lightness)
 }
 
 // Settle implements Keeper.
@@ -269,9 +289,7 @@ func (r *Room) Settle(water float64, s *Surface) {
 	in := r.area * water
 	sa, ss := r.soaked()
 	p := (r.rhsM + r.hd*(in+n*k*r.pOut-sa)) / (k*(1+r.hd*n) + r.hd*ss)
-	top := r.saturationOver(t)
-	full := p > top
-	p = min(p, top)
+	p, full := r.most(p, t)
 	vent, soak, cond := n*k*(p-r.pOut), sa+ss*p, 0.0
 	if full {
 		if r.hd > 0 {
@@ -323,5 +341,5 @@ func (r *Room) Error(h float64) float64 {
 	k := r.perPascal(r.t)
 	damp := 1 + r.hd*(n+r.area*r.h*r.lewis/k)
 	dampT := 1 + r.hd*(r.area*r.h/r.cHeat+n+r.spec.Rest*restCoefficient/r.cHeat)
-	return max(est(&r.f)/damp/(roomTolerance*k*r.saturationOver(r.t)), est(&r.q)/dampT/(roomTempTol*r.cHeat))
+	return max(est(&r.f)/damp/(roomTolerance*k*saturationOver(r.t)), est(&r.q)/dampT/(roomTempTol*r.cHeat))
 }

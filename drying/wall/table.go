@@ -43,6 +43,79 @@ type segment struct {
 	vap    [2]float64
 }
 
+// Together is implemented by a Material that gives all its properties at one y for little more than one of them.
+type Together interface {
+	Together(y float64) (w, dw, phi, dphi, vapour float64)
+}
+
+// A material is sampled at the ends and in the middle of stretches of cells. Where the cubic over one misses it there by no
+// more than smooth, as a share of the full water content or of the potential's range, those over the halves, some 16 times
+// as near, are cut into cells; if not, each half is a stretch. Where these come to an odd number of cells, as at a kink, every
+// node is sampled.
+const (
+	stretch = 20
+	smooth  = 1e-5
+)
+
+// sampled is a material at a node.
+type sampled struct{ w, dw, phi, dphi, vap float64 }
+
+// sampler samples a material at the nodes of a table, and keeps the first thing that is wrong with it.
+type sampler struct {
+	m        Material
+	together Together // m, or nil
+	full     float64
+	span     float64 // range of the potential
+	err      error
+}
+
+func nodeAt(i int) float64 { return tableMin + float64(i)*tableStep }
+
+func (s *sampler) fail(reason string, i int, value float64) {
+	if s.err == nil {
+		s.err = &MaterialError{Reason: reason, Suction: math.Exp(nodeAt(i)), Value: value}
+	}
+}
+
+// at samples node i.
+func (s *sampler) at(i int) (q sampled) {
+	y := nodeAt(i)
+	if s.together != nil {
+		q.w, q.dw, q.phi, q.dphi, q.vap = s.together.Together(y)
+	} else {
+		q.w, q.dw = s.m.Water(y)
+		q.phi, q.dphi = s.m.Potential(y)
+		q.vap = s.m.Vapour(y)
+	}
+	for _, v := range [...]float64{q.w, q.dw, q.phi, q.dphi, q.vap} {
+		if v-v != 0 { // NaN or infinite
+			s.fail("property is not a finite number", i, v)
+		}
+	}
+	if q.dw > 0 || q.dphi > 0 {
+		s.fail("holds or conducts more at higher suction", i, max(q.dw, q.dphi))
+	}
+	q.w -= storageFloor * s.full * y
+	q.dw -= storageFloor * s.full
+	if y < wetEnd {
+		q.w += wetStorage * s.full * (wetEnd - y)
+		q.dw -= wetStorage * s.full
+	}
+	return q
+}
+
+// join gives the cubics from a, at node i, to b, n cells on.
+func (s *sampler) join(i, n int, a, b *sampled) (w, phi [4]float64) {
+	if b.w > a.w {
+		s.fail("holds more water at higher suction", i, b.w)
+	}
+	if b.phi > a.phi+1e-12*(math.Abs(a.phi)+math.Abs(b.phi)) { // rounding apart
+		s.fail("has a potential that rises with suction", i, b.phi)
+	}
+	h := float64(n) * tableStep
+	return hermite(a.w, b.w, a.dw*h, b.dw*h), hermite(a.phi, b.phi, a.dphi*h, b.dphi*h)
+}
+
 // Tabulate samples m. It returns an error naming the place when m gives a value that is not finite, or
 // holds more water at higher suction.
 func Tabulate(m Material) (*Table, error) {
@@ -54,51 +127,81 @@ func Tabulate(m Material) (*Table, error) {
 		t.offset, t.shrunk = h.Wetting()
 		t.play = t.offset > 0 || !math.IsInf(t.shrunk, -1)
 	}
-	floor := storageFloor * t.full
-	type point struct{ w, dw, phi, dphi, vap float64 }
-	at := func(y float64) (point, error) {
-		w, dw := m.Water(y)
-		phi, dphi := m.Potential(y)
-		q := point{w - floor*y, dw - floor, phi, dphi, m.Vapour(y)}
-		if y < wetEnd {
-			q.w += wetStorage * t.full * (wetEnd - y)
-			q.dw -= wetStorage * t.full
-		}
-		for _, v := range [...]float64{q.w, q.dw, q.phi, q.dphi, q.vap} {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return q, &MaterialError{Reason: "property is not a finite number", Suction: math.Exp(y), Value: v}
-			}
-		}
-		if dw > 0 || dphi > 0 {
-			return q, &MaterialError{Reason: "holds or conducts more at higher suction", Suction: math.Exp(y), Value: max(dw, dphi)}
-		}
-		return q, nil
-	}
-	left, err := at(tableMin)
-	if err != nil {
-		return nil, err
-	}
-	for i := range t.seg {
-		right, err := at(tableMin + float64(i+1)*tableStep)
-		if err != nil {
-			return nil, err
-		}
-		if right.w > left.w {
-			return nil, &MaterialError{Reason: "holds more water at higher suction", Suction: math.Exp(tableMin + float64(i)*tableStep), Value: right.w}
-		}
-		if right.phi > left.phi+1e-12*(math.Abs(left.phi)+math.Abs(right.phi)) { // rounding apart
-			return nil, &MaterialError{Reason: "has a potential that rises with suction", Suction: math.Exp(tableMin + float64(i)*tableStep), Value: right.phi}
-		}
-		t.seg[i].w = hermite(left.w, right.w, left.dw*tableStep, right.dw*tableStep)
-		t.seg[i].phi = hermite(left.phi, right.phi, left.dphi*tableStep, right.dphi*tableStep)
-		t.seg[i].vap = [2]float64{left.vap, right.vap - left.vap}
-		if right.vap != left.vap {
-			t.flatVap = false
-		}
+	s := sampler{m: m, full: t.full}
+	s.together, _ = m.(Together)
+	left, last := s.at(0), s.at(tableCells)
+	s.span = left.phi - last.phi
+	for i := 0; i < tableCells && s.err == nil; i += stretch {
+		right := s.at(i + stretch)
+		s.fill(t.seg[i:i+stretch], i, &left, &right)
 		left = right
 	}
-	t.push = min(t.seg[0].phi[1]/tableStep, push*(left.phi-t.seg[0].phi[0]))
+	if s.err != nil {
+		return nil, s.err
+	}
+	for i := range t.seg {
+		t.flatVap = t.flatVap && t.seg[i].vap[1] == 0
+	}
+	t.push = min(t.seg[0].phi[1]/tableStep, push*(last.phi-t.seg[0].phi[0]))
 	return t, nil
+}
+
+// fill makes the stretch of cells that begins at node i.
+func (s *sampler) fill(seg []segment, i int, left, right *sampled) {
+	n := len(seg)
+	if n%2 == 1 {
+		a := *left
+		for j := range seg {
+			b, g := *right, &seg[j]
+			if j < n-1 {
+				b = s.at(i + j + 1)
+			}
+			g.w, g.phi = s.join(i+j, 1, &a, &b)
+			g.vap = [2]float64{a.vap, b.vap - a.vap}
+			a = b
+		}
+		return
+	}
+	mid := s.at(i + n/2)
+	w, phi := s.join(i, n, left, right)
+	if h := float64(n) * tableStep; !meets(&w, mid.w, mid.dw*h, smooth*s.full) || !meets(&phi, mid.phi, mid.dphi*h, smooth*s.span) {
+		s.fill(seg[:n/2], i, left, &mid)
+		s.fill(seg[n/2:], i+n/2, &mid, right)
+		return
+	}
+	// The vapour factor is a parabola over the stretch.
+	dv := 4*(mid.vap-left.vap) - (right.vap - left.vap)
+	ddv := right.vap - left.vap - dv
+	vap, per := left.vap, 1/float64(n)
+	for k, ends := range [2][2]*sampled{{left, &mid}, {&mid, right}} {
+		half := seg[k*n/2:][:n/2]
+		w, phi := s.join(i+k*n/2, n/2, ends[0], ends[1])
+		finer(&w, 2*per)
+		finer(&phi, 2*per)
+		for j := range half {
+			g, z := &half[j], float64(k*n/2+j+1)*per
+			g.w, g.phi = part(&w, float64(j)), part(&phi, float64(j))
+			next := left.vap + z*(dv+z*ddv)
+			g.vap = [2]float64{vap, next - vap}
+			vap = next
+		}
+	}
+}
+
+// meets tells whether the cubic has value v and slope dv in the middle, to within tol.
+func meets(c *[4]float64, v, dv, tol float64) bool {
+	return math.Abs(c[0]+c[1]/2+c[2]/4+c[3]/8-v) <= tol && math.Abs(c[1]+c[2]+0.75*c[3]-dv) <= tol
+}
+
+// finer makes c a cubic in cells, h of its range each.
+func finer(c *[4]float64, h float64) {
+	c[1], c[2], c[3] = c[1]*h, c[2]*(h*h), c[3]*(h*h*h)
+}
+
+// part is the cubic c from x to x+1 as one over its own [0,1].
+func part(c *[4]float64, x float64) [4]float64 {
+	a, b := c[3]*x, c[2]+c[3]*x
+	return [4]float64{c[0] + x*(c[1]+x*b), c[1] + x*(2*b+a), b + 2*a, c[3]}
 }
 
 // Conducting is the same material with a liquid conductivity k times as great, as of a layer whose sorptivity is
@@ -125,8 +228,9 @@ func hermite(a, b, da, db float64) [4]float64 {
 		da, db = 0, 0
 	} else {
 		al, be := max(da/s, 0), max(db/s, 0)
-		if r := math.Hypot(al, be); r > 3 {
-			al, be = 3*al/r, 3*be/r
+		if r := al*al + be*be; r > 9 {
+			r = 3 / math.Sqrt(r)
+			al, be = al*r, be*r
 		}
 		da, db = al*s, be*s
 	}
