@@ -40,12 +40,12 @@ type side struct{ phi, phiY, g, gY float64 }
 type point struct {
 	pv, pvY, pvT float64 // vapour pressure
 	wet          wet     // of a Conducting wall
-	left, right  side    // in the link to its left and to its right
+	left, right  side    // in the link to its left and to its right; a cell's are the same, and the first alone is set
 	k, kY        float64 // thermal conductance of a cell
 }
 
 // assemble evaluates, at the present unknowns, every flux with its derivatives and the residual and
-// Jacobian of one implicit stage: W - rw - hd (inflow) = 0 at cells, inflow = 0 at faces and joints, and
+// Jacobian of one implicit stage: inflow - (W - rw)/hd = 0 at cells, inflow = 0 at faces and joints, and
 // likewise for heat; and eliminates on its way from the rear to the front. With frozen set, cells are held and only faces
 // and joints are solved for.
 func (v *Solver) assemble(hd float64, frozen bool) {
@@ -76,7 +76,6 @@ func (v *Solver) evaluate() {
 		pts   = v.points[:n]
 		th    = &pts[0].wet
 	)
-	const per = 1 / tableStep
 	// In three loops: the nodes of a short one are worked out side by side.
 	if cond {
 		for i, t := range temps {
@@ -91,7 +90,7 @@ func (v *Solver) evaluate() {
 			th = &p.wet
 		}
 		c, x := kelvins.cell(y - th.span)
-		h, dh := c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*kelvinPer
+		h, dh := value(c, x), (c[1]+x*(2*c[2]+3*x*c[3]))*kelvinPer
 		p.pv, p.pvY = th.ps*h, th.ps*dh
 		p.pvT = th.dps*h - p.pvY*th.inv
 	}
@@ -110,21 +109,24 @@ func (v *Solver) evaluate() {
 		s, x := tab.locate(y)
 		inside := x >= 0 && x <= 1
 		if inside {
-			c := &s.phi
-			q := side{phi: c[0] + x*(c[1]+x*(c[2]+x*c[3])), phiY: (c[1] + x*(2*c[2]+3*x*c[3])) * per, g: s.vap[0]}
+			q := side{phi: value(&s.phi, x), phiY: slope(&s.phi, x), g: s.vap[0]}
 			if !tab.flatVap {
 				q.g += x * s.vap[1]
-				q.gY = s.vap[1] * per
+				q.gY = s.vap[1] * (1 / tableStep)
 			}
-			p.left, p.right = q, q
+			p.left = q
 		} else {
 			p.left = tab.flow(y)
-			p.right = p.left
+		}
+		along := 1.0
+		if tab.play && y < v.eff[i]+scanning*(y-v.base[i]) {
+			y, along = v.drained(i)
+			s, x = tab.locate(y)
+			inside = x >= 0 && x <= 1
 		}
 		var w, dw float64
-		if inside && (!tab.play || y >= v.eff[i]+scanning*(y-v.base[i])) {
-			c := &s.w
-			w, dw = c[0]+x*(c[1]+x*(c[2]+x*c[3])), (c[1]+x*(2*c[2]+3*x*c[3]))*per
+		if inside {
+			w, dw = value(&s.w, x), slope(&s.w, x)*along
 		} else {
 			w, dw = v.storage(i)
 		}
@@ -141,6 +143,7 @@ func (v *Solver) eliminateWater(hd float64, frozen bool) {
 		links        = v.links[:n-1]
 		sizes, stuff = v.size[:n], v.stuff[:n]
 		ws, dws, rw  = v.wNow[:n], v.dw[:n], v.rw[:n]
+		rate         = 1 / hd
 		th           = &pts[0].wet
 		lastC        float64 // of the row eliminated last
 		lastA, lastZ float64
@@ -160,7 +163,10 @@ func (v *Solver) eliminateWater(hd float64, frozen bool) {
 				v.contact(i - 1)
 			} else {
 				pL, p := &pts[i-1], &pts[i]
-				a, b := &pL.right, &p.left
+				a, b := &pL.left, &p.left
+				if stuff[i-1] == nil {
+					a = &pL.right
+				}
 				flow, del := l.inv*th.flow, l.inv*th.del
 				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
 				l.water = flow*dphi + del*gm*dpv
@@ -171,7 +177,7 @@ func (v *Solver) eliminateWater(hd float64, frozen bool) {
 			flux, fluxL, fluxR, fluxT = l.water, l.waterL, l.waterR, l.waterTL
 		}
 		r := &rows[i]
-		res, lo, di, up, col := -hd*(in+flux), -hd*fluxL, -hd*(inY+fluxR), -hd*inR, -hd*(inT+fluxT)
+		res, lo, di, up, col := in+flux, fluxL, inY+fluxR, inR, inT+fluxT
 		switch {
 		case stuff[i] == nil:
 			if di == 0 { // nothing reaches this face or joint: its suction stays
@@ -180,7 +186,8 @@ func (v *Solver) eliminateWater(hd float64, frozen bool) {
 		case frozen:
 			res, lo, di, up, col = 0, 0, 1, 0, 0
 		default:
-			res, di = res+(ws[i]-rw[i])*sizes[i], di+dws[i]*sizes[i]
+			size := sizes[i] * rate
+			res, di = res-(ws[i]-rw[i])*size, di-dws[i]*size
 		}
 		r.res, r.lo, r.di, r.up, r.col = res, lo, di, up, col
 		inv := 1 / (di - up*lastC)
@@ -201,6 +208,7 @@ func (v *Solver) eliminateHeat(hd float64, frozen bool) {
 		links                         = v.links[:n-1]
 		sizes, stuff, temps           = v.size[:n], v.stuff[:n], v.temp[:n]
 		ws, dws, rw, rh               = v.wNow[:n], v.dw[:n], v.rw[:n], v.rh[:n]
+		rate                          = 1 / hd
 		c                             square // of the row eliminated last
 		aY, aT                        float64
 		none                          link
@@ -221,7 +229,10 @@ func (v *Solver) eliminateHeat(hd float64, frozen bool) {
 				v.contact(i - 1)
 			} else {
 				pL, p := &pts[i-1], &pts[i]
-				a, b := &pL.right, &p.left
+				a, b := &pL.left, &p.left
+				if stuff[i-1] == nil {
+					a = &pL.right
+				}
 				inv := l.inv
 				flow, del := inv*(pL.wet.flow+p.wet.flow)/2, inv*(pL.wet.del+p.wet.del)/2
 				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
@@ -253,10 +264,9 @@ func (v *Solver) eliminateHeat(hd float64, frozen bool) {
 				l.heatTR = half - km + liqTR*hl + vapTR*hv
 			}
 		}
-		water, heat := -hd*(in+l.water), -hd*(inH+l.heat)
-		lo := square{-hd * l.waterL, -hd * l.waterTL, -hd * l.heatL, -hd * l.heatTL}
-		d := square{-hd * (di.wy + l.waterR), -hd * (di.wt + l.waterTR), -hd * (di.hy + l.heatR), -hd * (di.ht + l.heatTR)}
-		u := square{-hd * up.wy, -hd * up.wt, -hd * up.hy, -hd * up.ht}
+		water, heat := in+l.water, inH+l.heat
+		lo, u := square{l.waterL, l.waterTL, l.heatL, l.heatTL}, up
+		d := square{di.wy + l.waterR, di.wt + l.waterTR, di.hy + l.heatR, di.ht + l.heatTR}
 		tab := stuff[i]
 		switch {
 		case tab == nil:
@@ -266,15 +276,15 @@ func (v *Solver) eliminateHeat(hd float64, frozen bool) {
 		case frozen:
 			water, heat, lo, d, u = 0, 0, square{}, square{wy: 1, ht: 1}, square{}
 		default:
-			w, dw, size, temp := ws[i], dws[i], sizes[i], temps[i]
+			w, dw, size, temp := ws[i], dws[i], sizes[i]*rate, temps[i]
 			per := tab.heat.Capacity
 			if !tab.heat.WaterMissing {
 				per += waterHeat * w
-				d.hy += waterHeat * dw * temp * size
+				d.hy -= waterHeat * dw * temp * size
 			}
-			water, heat = water+(w-rw[i])*size, heat+per*temp*size-rh[i]
-			d.wy += dw * size
-			d.ht += per * size
+			water, heat = water-(w-rw[i])*size, heat-per*temp*size+rh[i]*rate
+			d.wy -= dw * size
+			d.ht -= per * size
 		}
 		b := &blocks[i]
 		b.water, b.heat, b.lo, b.di, b.up = water, heat, lo, d, u

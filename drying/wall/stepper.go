@@ -356,9 +356,9 @@ func (v *Solver) errorNorm(h float64) float64 {
 	for i := v.n - 1; i >= 0; i-- {
 		water, heat := 0.0, 0.0
 		if v.size[i] > 0 {
-			water = h * (err0*v.f0[i] + err1*v.f1[i] + err2*v.f[i])
+			water = -(err0*v.f0[i] + err1*v.f1[i] + err2*v.f[i]) / diagRK
 			if cond {
-				heat = h * (err0*v.q0[i] + err1*v.q1[i] + err2*v.q[i])
+				heat = -(err0*v.q0[i] + err1*v.q1[i] + err2*v.q[i]) / diagRK
 			}
 		}
 		if cond {

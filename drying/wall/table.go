@@ -248,16 +248,28 @@ func (t *Table) locate(y float64) (seg *segment, x float64) {
 	return &t.seg[i], x - float64(i)
 }
 
+// value and slope are those of a cubic within its cell, the slope by y of a table's.
+func value(c *[4]float64, x float64) float64 { return c[0] + x*(c[1]+x*(c[2]+x*c[3])) }
+
+func slope(c *[4]float64, x float64) float64 {
+	return (c[1] + x*(2*c[2]+3*x*c[3])) * (1 / tableStep)
+}
+
 func cubic(c *[4]float64, x float64) (v, dv float64) {
+	if x < 0 || x > 1 {
+		return beyond(c, x)
+	}
+	return value(c, x), slope(c, x)
+}
+
+// beyond is the straight line on which a cubic goes on outside the table.
+func beyond(c *[4]float64, x float64) (v, dv float64) {
 	const per = 1 / tableStep
-	if x < 0 { // left of the table: a straight line
+	if x < 0 {
 		return c[0] + c[1]*x, c[1] * per
 	}
-	if x > 1 {
-		s := c[1] + 2*c[2] + 3*c[3]
-		return c[0] + c[1] + c[2] + c[3] + s*(x-1), s * per
-	}
-	return c[0] + x*(c[1]+x*(c[2]+x*c[3])), (c[1] + x*(2*c[2]+3*x*c[3])) * per
+	s := c[1] + 2*c[2] + 3*c[3]
+	return c[0] + c[1] + c[2] + c[3] + s*(x-1), s * per
 }
 
 // Water returns W and dW/dy on the draining curve at y.
