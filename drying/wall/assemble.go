@@ -5,8 +5,9 @@ import "math"
 // link is what lies between node k and node k+1: its network, fixed, and the fluxes of the last assembly with their
 // derivatives by the unknowns of its left and its right node. Fluxes run from left to right, inwards.
 type link struct {
-	stuff *Table  // what it runs through; nil for contact resistance
-	inv   float64 // 1/distance, or 1/resistance
+	stuff  *Table  // what it runs through; nil for contact resistance
+	inv    float64 // 1/distance, or 1/resistance
+	liquid float64 // the same times the stuff's factor on its potential
 
 	water, waterL, waterR float64
 	waterTL, waterTR      float64 // in a Lumped wall the first holds both
@@ -33,7 +34,8 @@ type block struct {
 	ay, at      float64
 }
 
-// side is the liquid potential and the vapour factor of a link's stuff at a node, with their derivatives by y.
+// side is the liquid potential, but for the stuff's factor on it, and the vapour factor of a link's stuff at a node, with their
+// derivatives by y.
 type side struct{ phi, phiY, g, gY float64 }
 
 // point is what the stuff and the fluid are at a node, at the present unknowns.
@@ -167,12 +169,12 @@ func (v *Solver) eliminateWater(hd float64, frozen bool) {
 				if stuff[i-1] == nil {
 					a = &pL.right
 				}
-				flow, del := l.inv*th.flow, l.inv*th.del
+				flow, del := l.liquid*th.flow, l.inv*th.del
 				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
 				l.water = flow*dphi + del*gm*dpv
 				l.waterL = flow*a.phiY + del*(gm*pL.pvY+a.gY/2*dpv)
 				l.waterR = del*(b.gY/2*dpv-gm*p.pvY) - flow*b.phiY
-				l.waterTL = l.inv * (th.dflow*dphi + gm*(th.ddel*dpv+th.del*(pL.pvT-p.pvT)))
+				l.waterTL = l.liquid*th.dflow*dphi + l.inv*gm*(th.ddel*dpv+th.del*(pL.pvT-p.pvT))
 			}
 			flux, fluxL, fluxR, fluxT = l.water, l.waterL, l.waterR, l.waterTL
 		}
@@ -234,14 +236,14 @@ func (v *Solver) eliminateHeat(hd float64, frozen bool) {
 					a = &pL.right
 				}
 				inv := l.inv
-				flow, del := inv*(pL.wet.flow+p.wet.flow)/2, inv*(pL.wet.del+p.wet.del)/2
+				flow, del := l.liquid*(pL.wet.flow+p.wet.flow)/2, inv*(pL.wet.del+p.wet.del)/2
 				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
 				vg := del * gm
 				liq, vap := flow*dphi, vg*dpv
 				liqL, liqR := flow*a.phiY, -flow*b.phiY
 				half := del * dpv / 2
 				vapL, vapR := vg*pL.pvY+a.gY*half, b.gY*half-vg*p.pvY
-				half = inv * dphi / 2
+				half = l.liquid * dphi / 2
 				liqTL, liqTR := pL.wet.dflow*half, p.wet.dflow*half
 				half = inv * gm * dpv / 2
 				vapTL, vapTR := pL.wet.ddel*half+vg*pL.pvT, p.wet.ddel*half-vg*p.pvT
@@ -348,7 +350,7 @@ func (v *Solver) contact(k int) {
 	l.heatTL, l.heatTR = free+half, -free+half
 }
 
-// flow evaluates potential and vapour factor together.
+// flow evaluates potential, but for the factor on it, and vapour factor together.
 func (t *Table) flow(y float64) (q side) {
 	s, x := t.locate(y)
 	if x < 0 {

@@ -170,7 +170,13 @@ func (v *Solver) network() {
 		v.noHeat = append(v.noHeat, t != nil && t.heat.WaterMissing)
 		return len(v.size) - 1
 	}
-	join := func(t *Table, inv float64) { v.links = append(v.links, link{stuff: t, inv: inv}) }
+	join := func(t *Table, inv float64) {
+		l := link{stuff: t, inv: inv}
+		if t != nil {
+			l.liquid = t.liquid * inv
+		}
+		v.links = append(v.links, l)
+	}
 	if !v.p.FaceAtCentre {
 		add(0, nil)
 	}

@@ -28,7 +28,8 @@ const (
 // Table is a Material tabulated for the solver: piecewise cubics in y, continuous with their first
 // derivatives.
 type Table struct {
-	seg     [tableCells]segment
+	seg     *[tableCells]segment // shared with what Conducting makes of it, and never written to again
+	liquid  float64              // factor on the potential
 	heat    Heat
 	full    float64
 	play    bool
@@ -119,7 +120,7 @@ func (s *sampler) join(i, n int, a, b *sampled) (w, phi [4]float64) {
 // Tabulate samples m. It returns an error naming the place when m gives a value that is not finite, or
 // holds more water at higher suction.
 func Tabulate(m Material) (*Table, error) {
-	t := &Table{heat: m.Heat(), full: m.Full(), shrunk: math.Inf(-1), flatVap: true}
+	t := &Table{seg: new([tableCells]segment), liquid: 1, heat: m.Heat(), full: m.Full(), shrunk: math.Inf(-1), flatVap: true}
 	if !(t.full > 0) || math.IsInf(t.full, 0) {
 		return nil, &MaterialError{Reason: "full water content must be positive and finite", Value: t.full}
 	}
@@ -211,12 +212,7 @@ func (t *Table) Conducting(k float64) *Table {
 		panic("wall: a conductivity must be positive and finite")
 	}
 	s := *t
-	s.push *= k
-	for i := range s.seg {
-		for j := range s.seg[i].phi {
-			s.seg[i].phi[j] *= k
-		}
-	}
+	s.liquid *= k
 	return &s
 }
 
@@ -280,11 +276,8 @@ func (t *Table) Water(y float64) (w, dw float64) {
 
 // Potential returns the Kirchhoff potential and its derivative at y.
 func (t *Table) Potential(y float64) (phi, dphi float64) {
-	s, x := t.locate(y)
-	if x < 0 {
-		return s.phi[0] + t.push*tableStep*x, t.push
-	}
-	return cubic(&s.phi, x)
+	q := t.flow(y)
+	return t.liquid * q.phi, t.liquid * q.phiY
 }
 
 // Full returns the water content against which errors are judged.
