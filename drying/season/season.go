@@ -129,7 +129,11 @@ func yearOf(ctx context.Context, ask Ask, w, y int, p *progress) (Days, error) {
 			if start.Before(span.From) || !l.Known(start) {
 				break
 			}
-			a, err := l.Try(start, to)
+			try := l.Judge
+			if i == middle { // its frost is asked
+				try = l.Try
+			}
+			a, err := try(start, to)
 			var stuck *drying.NotConvergedError
 			if errors.As(err, &stuck) && float64(out.Stuck+1) <= fewStuck*days {
 				out.Stuck++
