@@ -350,10 +350,12 @@ func (a Answer) rainedOff(at time.Time) *Answer {
 }
 
 // How much colder, and how much warmer, than the wall laid before it all a wall may be that was damped for laying, K: it dries, and its dark face
-// takes up more sun. See TestLongDamped.
+// takes up more sun. A hot one is hardly warmer. Of 22,000 lays in two years of Chicago and one of Portland none was colder by over 7.4 where that
+// counts (below 20 C), warmer by over 3.0, or hot and warmer by over 0.4; see TestLongJudge.
 const (
 	dampColder = 8.0
 	dampWarmer = 4.0
+	dampHotter = 2.0
 )
 
 // undamped is hopeless for a damped wall, where that is sure without damping it; nil where it is not.
@@ -375,7 +377,7 @@ func (l *Long) undamped(s float64) *Answer {
 		a.Verdict = NoGo
 		return &a
 	}
-	if low-dampColder > cold && high+dampWarmer < hot {
+	if low-dampColder > cold && high+dampHotter < hot {
 		if at, surely := l.rainSoon(s); surely {
 			return a.rainedOff(d.moment(at))
 		}
