@@ -178,7 +178,7 @@ const farOn = 5
 // Try answers for the job's coats, the first laid at start; starts must be asked for in order of time. to is the end of the working hours
 // of that day. Coats that do not fit into it are laid on the first working day on which they serve, through the weather as it was: the answer is
 // then of all of them, with what befalls the last. Where none is found for them it is a no-go, for the
-// reasons of the day tried last.
+// reasons of the day tried last. What is surely a no-go is not worked out: its answer has the reason and little else.
 func (l *Long) Try(start, to time.Time) (Answer, error) { return l.try(start, to, true) }
 
 // Judge is Try where nothing is asked of the frost on a lay that is lost: its Exterior may then be missing.
@@ -361,7 +361,7 @@ const (
 // undamped is hopeless for a damped wall, where that is sure without damping it; nil where it is not.
 func (l *Long) undamped(s float64) *Answer {
 	d := l.day
-	if !l.screen || !d.job.Damped || d.job.Background.Sealed {
+	if !l.screen || !d.job.Damped || d.job.Background.Sealed || s < l.air[0].Time+lead.Seconds() { // at first the other wall is fresh itself
 		return nil
 	}
 	low, high := math.Inf(1), math.Inf(-1)
@@ -369,10 +369,13 @@ func (l *Long) undamped(s float64) *Answer {
 	for ; i < len(l.laid) && l.laid[i].Time < s+3600; i++ {
 		low, high = min(low, l.laid[i].Face), max(high, l.laid[i].Face)
 	}
+	if low > high { // there are no such hours
+		return nil
+	}
 	cold, hot := d.job.FaceLimits()
 	start := d.moment(s)
 	a := Answer{Job: d.job, At: start, Start: start, Spots: 1}
-	if high+dampWarmer < cold && low < high+dampWarmer { // there are such hours
+	if high+dampWarmer < cold {
 		a.Reasons = []Reason{{Code: CodeWallCold, Severity: Stops, Says: message.Words("The wall is too cold."), Value: high, Limit: cold, Unit: "C"}}
 		a.Verdict = NoGo
 		return &a
