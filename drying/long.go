@@ -47,7 +47,10 @@ func NewLong(job Job, s weather.Series, from, until time.Time) (*Long, error) {
 	if err := checkAir(s); err != nil {
 		return nil, err
 	}
-	seen := complete(between(s, from.Add(-lead), until.Add(Afterwards(job))))
+	begin, end := from.Add(-lead), until.Add(Afterwards(job))
+	seen := filter(s, func(r weather.Record) bool {
+		return !r.Time.Before(begin) && !r.Time.After(end) && r.Temperature.Known() && r.Vapour.Known()
+	})
 	if len(seen.Records) == 0 {
 		return nil, &NoAirError{At: from}
 	}

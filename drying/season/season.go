@@ -109,7 +109,7 @@ const spinUp = 10 * 24 * time.Hour
 // yearOf tries one wall on every day of one year.
 func yearOf(ctx context.Context, ask Ask, w, y int, p *progress) (Days, error) {
 	job, span := ask.Walls[w], ask.Weather.Years[y]
-	l, err := drying.NewLong(job, ask.Weather.around(spinUp, drying.Afterwards(job)), span.From, span.To)
+	l, err := drying.NewLong(job, ask.Weather.around(span, spinUp, drying.Afterwards(job)), span.From, span.To)
 	if err != nil {
 		return Days{}, err
 	}
