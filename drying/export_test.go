@@ -41,3 +41,6 @@ func (a *Answer) Before(b *Answer) bool { return a.better(b) }
 
 // Serves reports whether a start serves for as many coats as b.
 func (a *Answer) Serves(b *Answer) bool { return a.Verdict != NoGo && a.due == b.due }
+
+// Unscreened makes none be left out.
+func (l *Long) Unscreened() { l.screen = false }

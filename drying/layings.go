@@ -23,16 +23,16 @@ type Layings struct {
 	set    Bands
 }
 
-// laidPlace is walls with so many coats, the last of them just laid.
+// laidPlace is a wall with so many coats, the last of them just laid.
 type laidPlace struct {
-	c     *course.Course
+	state
 	coats int
 }
 
 // Bare is the place without any coat.
 const Bare = -1
 
-// ownWall is a member's wall, just laid, and when the next coat can follow, s; nil where it never comes to that.
+// ownWall is a member's wall, no later than when the next coat can follow, s; nil where it never comes to that.
 type ownWall struct {
 	c    *course.Course
 	next float64
@@ -97,25 +97,28 @@ func (l *Layings) afresh() *day {
 // on is what stands in a place, to be laid on at the moments, which rise, and the coat that comes next there.
 func (l *Layings) on(place int, at []time.Time) (stood []*course.Course, i int, err error) {
 	stood = make([]*course.Course, len(at))
-	bare := l.afresh()
-	var c *course.Course
-	if place != Bare {
-		c, i = l.places[place].c.Branch(), l.places[place].coats
+	if place == Bare {
+		bare := l.afresh()
+		for k, t := range at {
+			c, err := bare.standing(l.day.seconds(t))
+			if err != nil {
+				return nil, 0, err
+			}
+			stood[k] = l.day.under(c, l.day.middle)
+		}
+		return stood, 0, nil
+	}
+	p := l.places[place]
+	s := state{c: p.c.Branch()}
+	if p.dry != nil {
+		s.dry = p.dry.Branch()
 	}
 	for k, t := range at {
-		if i == 0 {
-			if stood[k], err = bare.standing(l.day.seconds(t)); err != nil {
-				return nil, i, err
-			}
-			stood[k] = l.day.under(stood[k], l.day.middle)
-			continue
+		if stood[k], err = s.at(l.day.seconds(t)); err != nil {
+			return nil, p.coats, err
 		}
-		if err := c.To(l.day.seconds(t)); err != nil {
-			return nil, i, err
-		}
-		stood[k] = c.Branch()
 	}
-	return stood, i, nil
+	return stood, p.coats, nil
 }
 
 // Try lays the next coat on a place at each of the moments, which rise, and leaves the place as it was.
@@ -155,15 +158,19 @@ func (l *Layings) Spread(i int, at time.Time) ([]*Laying, error) {
 		if c == nil {
 			return nil
 		}
-		r, err := l.day.coat(i, lay, c, x, i < len(l.day.job.Coats)-1)
+		r, after, err := l.laid(i, lay, c, x)
 		if err != nil {
 			var none []coatRun
 			return lost(err, &none)
 		}
 		y := l.laying(i, r)
 		out[m] = &y
-		if reached(y.Next) {
-			own[m] = ownWall{c, lay + y.Next}
+		if !reached(y.Next) {
+			return nil
+		}
+		own[m] = ownWall{after.c, lay + y.Next}
+		if after.dry != nil && after.dry.Time() <= own[m].next {
+			own[m].c = after.dry
 		}
 		return nil
 	})
@@ -196,9 +203,22 @@ func (l *Layings) Put(place int, at time.Time) (int, Laying, error) {
 	if err != nil {
 		return 0, Laying{}, err
 	}
-	c, err := l.day.coat(i, l.day.seconds(at), stood[0], l.day.middle, true)
-	l.places = append(l.places, laidPlace{stood[0], i + 1})
-	return len(l.places) - 1, l.laying(i, c), err
+	r, after, err := l.laid(i, l.day.seconds(at), stood[0], l.day.middle)
+	l.places = append(l.places, laidPlace{after, i + 1})
+	return len(l.places) - 1, l.laying(i, r), err
+}
+
+// laid lays coat i on a wall and keeps that as it is when it has just been laid, and when it is dry.
+func (l *Layings) laid(i int, lay float64, c *course.Course, x *draw) (coatRun, state, error) {
+	if err := l.day.put(i, lay, c, x); err != nil {
+		return coatRun{}, state{c: c}, err
+	}
+	ahead := c.Branch()
+	r, err := l.day.followed(i, lay, ahead, x)
+	if k := l.day.job.Coats[i]; err != nil || k.Green || !reached(r.times.Dry) {
+		ahead = nil
+	}
+	return r, state{c: c, dry: ahead}, err
 }
 
 // laying is a coat as it is told.

@@ -102,6 +102,58 @@ func TestLongLikeFull(t *testing.T) {
 	}
 }
 
+// TestLongJudge: on a damped wall and on one that is not, a lay by [drying.Long.Judge] has the verdict of one of which nothing is left out, its reason where
+// it is a no-go, and the times of its coat where it is not, to the bit: what is left out has no part in them.
+func TestLongJudge(t *testing.T) {
+	ensembles(t)
+	s := wholeYear(365 + 80)
+	from := time.Date(2025, 1, 12, 0, 0, 0, 0, time.UTC)
+	until := from.AddDate(0, 0, 350)
+	for _, damped := range []bool{false, true} {
+		j := renderJob(t, 120)
+		j.Damped = damped
+		quick, err := drying.NewLong(j, s, from, until)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole, err := drying.NewLong(j, s, from, until)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole.Unscreened()
+		short, seen := 0, map[drying.Code]int{}
+		for day := 0; day < 345; day += longStep {
+			date := from.AddDate(0, 0, day)
+			for _, h := range []int{8, 14} {
+				start, to := date.Add(time.Duration(h)*time.Hour), date.Add(18*time.Hour)
+				a, err := quick.Judge(start, to)
+				if err != nil {
+					t.Fatal(err)
+				}
+				b, err := whole.Try(start, to)
+				if err != nil {
+					t.Fatal(err)
+				}
+				is, _ := a.Stop()
+				was, _ := b.Stop()
+				seen[was]++
+				if a.Verdict != b.Verdict || is != was {
+					t.Errorf("damped %v, %s: %s for %q, in full %s for %q", damped, start.Format("2 Jan 15:04"), a.Verdict, is, b.Verdict, was)
+				}
+				if a.Exterior == nil {
+					short++
+				} else if a.Coats[0].Times != b.Coats[0].Times {
+					t.Errorf("damped %v, %s: times %+v, in full %+v", damped, start.Format("2 Jan 15:04"), a.Coats[0].Times, b.Coats[0].Times)
+				}
+			}
+		}
+		t.Logf("damped %v: %v; %d cut short", damped, seen, short)
+		if short == 0 || seen[""] == 0 || seen[drying.CodeRain] == 0 || seen[drying.CodeWallCold] == 0 {
+			t.Errorf("damped %v: %v, %d cut short: that tests nothing", damped, seen, short)
+		}
+	}
+}
+
 // TestLongExposure: the first frost after a lay, and the wait for it, are those of the weather itself: none in summer, soon in
 // autumn, and the wait is longer where it is colder.
 func TestLongExposure(t *testing.T) {

@@ -171,9 +171,8 @@ func (f *film) atOnce() bool {
 	return len(f.rows) > 0
 }
 
-// past is what lies under a patch: when the coat before was laid on it, and the one under that, in the likely world; and when its first
-// and its last part could be laid on, in this one.
-type past struct{ base, under, first, ready int }
+// past is what lies under a patch: when the coat before was laid on it, and the one under that, in the likely world.
+type past struct{ base, under int }
 
 // between is two rows about a moment at which the coat before was laid, and how far it is towards the second.
 type between struct {
@@ -225,22 +224,34 @@ func (f *film) near(p past) (a, b between, share float64) {
 	return a, a, 0
 }
 
-// window is what a patch comes to in a world. What must be met is held to its first part, what is waited for to its last.
-func (f *film) window(world int, p past, blend bool) window {
+// course is what becomes of the coat over a past, in the likely world, by how long after the patch was ready it is laid.
+type course struct {
+	after []int
+	come  []times
+}
+
+func (f *film) course(p past) course {
 	a, b, share := f.near(p)
-	n := len(a.r.after)
-	last, first, all := make([]int, n), make([]int, n), make([]times, n)
-	for i, after := range a.r.after {
-		last[i], first[i] = p.ready+after, p.first+after
+	c := course{a.r.after, make([]times, len(a.r.after))}
+	for i, after := range c.after {
+		c.come[i] = mix(a.at(after), b.at(after), share)
+	}
+	return c
+}
+
+// window is what a patch comes to in a world, whose first and whose last part could be laid on at moments in it. What must be met is held
+// to its first part, what is waited for to its last.
+func (f *film) window(world int, c course, begin, ready int, blend bool) window {
+	last, first, after := make([]int, len(c.after)), make([]int, len(c.after)), make([]float64, len(c.after))
+	for i, after := range c.after {
+		last[i], first[i] = ready+after, begin+after
 		if f.coat == 0 {
 			last[i], first[i] = after, after
 		}
-		all[i] = mix(a.at(after), b.at(after), share)
 	}
 	curve := func(e event, at []int, side careful) curve {
-		after := make([]float64, len(at))
-		for i := range all {
-			after[i] = (all[i][e]+aMinute)*f.stretch[world][e] - aMinute
+		for i := range c.come {
+			after[i] = (c.come[i][e]+aMinute)*f.stretch[world][e] - aMinute
 		}
 		return newCurve(at, after, side)
 	}

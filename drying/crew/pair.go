@@ -235,7 +235,7 @@ func (r *running) follow(under, over *section, views []*world, f *film, d day, b
 // nil where it has no timetable in one of them.
 func (r *running) behind(s *section, views []*world, q order, n, begin int, d day, f *film, site, from int) (after []*world, done int) {
 	var t timer
-	under := make([]int, n)
+	under, courses := make([]int, n), make([]course, n)
 	for k, v := range views[:r.hold] {
 		if !s.place(v, q, n, begin, d.dusk, d.end, &t) {
 			return nil, 0
@@ -251,7 +251,10 @@ func (r *running) behind(s *section, views []*world, q order, n, begin int, d da
 			}
 		}
 		for i := range n {
-			x := f.window(k, past{r.worlds[likely].under[site][from+i], under[i], first[i], w.ready[i]}, r.ask.Crew.Blend)
+			if k == likely {
+				courses[i] = f.course(past{r.worlds[likely].under[site][from+i], under[i]})
+			}
+			x := f.window(k, courses[i], first[i], w.ready[i], r.ask.Crew.Blend)
 			w.windows[i] = &x
 		}
 		after = append(after, w)

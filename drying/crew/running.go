@@ -217,14 +217,26 @@ func held(worlds []*runWorld) (n int) {
 	return n
 }
 
+// courses are those of a film on patches.
+func (r *running) courses(f *film, site, from, n int) []course {
+	out := make([]course, n)
+	for i := range out {
+		out[i] = f.course(past{r.worlds[likely].base[site][from+i], r.worlds[likely].under[site][from+i]})
+		if f.coat == 0 { // it is the same on all
+			return out
+		}
+	}
+	return out
+}
+
 // view is a world as the section meets it.
-func (r *running) view(f *film, k, site, from, n int) *world {
+func (r *running) view(f *film, courses []course, k, site, from, n int) *world {
 	w := r.worlds[k]
 	v := &world{free: w.free, ready: slices.Clone(w.ready[site][from : from+n])}
 	var bare *window
 	for i := from; i < from+n; i++ {
 		if f.coat > 0 || bare == nil {
-			x := f.window(k, past{r.worlds[likely].base[site][i], r.worlds[likely].under[site][i], w.first[site][i], w.ready[site][i]}, r.ask.Crew.Blend)
+			x := f.window(k, courses[i-from], w.first[site][i], w.ready[site][i], r.ask.Crew.Blend)
 			bare = &x
 		}
 		v.windows = append(v.windows, bare)
@@ -235,8 +247,9 @@ func (r *running) view(f *film, k, site, from, n int) *world {
 // views are the named worlds as the section meets them.
 func (r *running) views(f *film, site, from, n int) []*world {
 	out := make([]*world, named)
+	courses := r.courses(f, site, from, n)
 	for k := range out {
-		out[k] = r.view(f, k, site, from, n)
+		out[k] = r.view(f, courses, k, site, from, n)
 	}
 	return out
 }
@@ -276,11 +289,12 @@ func (r *running) find(s *section, site, c, from int) (best choice, views []*wor
 func (r *running) commit(s *section, got choice, f *film, on day, site, from int) {
 	var t timer
 	var under []int
+	courses := r.courses(f, site, from, got.n)
 	for k, w := range r.worlds {
 		if w.lost {
 			continue
 		}
-		v := r.view(f, k, site, from, got.n)
+		v := r.view(f, courses, k, site, from, got.n)
 		if !s.place(v, got.order, got.n, got.begin, on.dusk, on.end, &t) {
 			w.lost = true
 			continue

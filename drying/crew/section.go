@@ -28,6 +28,7 @@ type section struct {
 	travel   int            // s
 	beside   [][]int        // by patch: those laid before it that it meets at its side
 	above    [][]int        // likewise at its upper edge
+	middle   []float64      // of each patch along the wall, m
 	anywhere bool           // it may end at any strip, as another coat covers its joint
 	several  bool           // more than one hand may lay
 	only     int            // the hand that lays, where one does by now; -1 for any
@@ -67,6 +68,7 @@ func newSection(patches []Patch, c Crew, closing bool) *section {
 	}
 	s.beside, s.above = make([][]int, len(patches)), make([][]int, len(patches))
 	for j, p := range patches {
+		s.middle = append(s.middle, p.middle())
 		for i := j - 1; i >= 0 && patches[i].Strip >= p.Strip-1; i-- {
 			q := patches[i]
 			switch {
@@ -190,8 +192,7 @@ func (s *section) between(a, b task) int {
 	if a.patch == b.patch {
 		return 0
 	}
-	p, q := &s.patches[a.patch], &s.patches[b.patch]
-	if p.Lift == q.Lift && math.Abs(p.middle()-q.middle()) <= aStep {
+	if s.patches[a.patch].Lift == s.patches[b.patch].Lift && math.Abs(s.middle[a.patch]-s.middle[b.patch]) <= aStep {
 		return 0
 	}
 	return s.travel

@@ -109,7 +109,7 @@ const spinUp = 10 * 24 * time.Hour
 // yearOf tries one wall on every day of one year.
 func yearOf(ctx context.Context, ask Ask, w, y int, p *progress) (Days, error) {
 	job, span := ask.Walls[w], ask.Weather.Years[y]
-	l, err := drying.NewLong(job, ask.Weather.around(spinUp, drying.Afterwards(job)), span.From, span.To)
+	l, err := drying.NewLong(job, ask.Weather.around(span, spinUp, drying.Afterwards(job)), span.From, span.To)
 	if err != nil {
 		return Days{}, err
 	}
@@ -129,7 +129,11 @@ func yearOf(ctx context.Context, ask Ask, w, y int, p *progress) (Days, error) {
 			if start.Before(span.From) || !l.Known(start) {
 				break
 			}
-			a, err := l.Try(start, to)
+			try := l.Judge
+			if i == middle { // its frost is asked
+				try = l.Try
+			}
+			a, err := try(start, to)
 			var stuck *drying.NotConvergedError
 			if errors.As(err, &stuck) && float64(out.Stuck+1) <= fewStuck*days {
 				out.Stuck++

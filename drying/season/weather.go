@@ -2,6 +2,7 @@ package season
 
 import (
 	"slices"
+	"sort"
 	"time"
 
 	"limeday/weather"
@@ -16,13 +17,15 @@ type Weather struct {
 	South   bool     // the years run from July
 }
 
-// around is the weather with what goes before and after it: a typical year is followed by itself.
-func (w Weather) around(before, after time.Duration) weather.Series {
+// around is the weather of a year with what goes before and after it: a typical year is followed by itself.
+func (w Weather) around(y Year, before, after time.Duration) weather.Series {
 	s := w.Series
 	if !w.Typical || len(s.Records) == 0 {
+		from := sort.Search(len(s.Records), func(i int) bool { return !s.Records[i].Time.Before(y.From.Add(-before)) })
+		to := sort.Search(len(s.Records), func(i int) bool { return s.Records[i].Time.After(y.To.Add(after)) })
+		s.Records = s.Records[from:max(from, to):max(from, to)]
 		return s
 	}
-	y := w.Years[0]
 	long := y.To.Sub(y.From)
 	var head, tail []weather.Record
 	for _, r := range s.Records {
