@@ -26,7 +26,10 @@ const (
 func (w *Wall) Damp(seconds float64) (float64, error) {
 	p := *w.problem
 	p.Front = &wall.Held{Suction: math.Log(standing), SuctionRate: wettingOut}
-	v, err := wall.NewSolver(&p, w.state, w.set)
+	set := w.set
+	set.FirstStep = 1e-4 // s: water on a dry face goes in fast
+	w.state.Step = 0
+	v, err := wall.NewSolver(&p, w.state, set)
 	if err != nil {
 		return 0, err
 	}
@@ -34,5 +37,6 @@ func (w *Wall) Damp(seconds float64) (float64, error) {
 		return 0, err
 	}
 	w.state = v.State()
+	w.state.Step = 0
 	return -v.Stats().Evaporated, nil
 }

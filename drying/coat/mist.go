@@ -20,6 +20,7 @@ const MistingTime = spraying + mistGone
 func (w *Wall) Mist() (float64, error) {
 	p := *w.problem
 	p.Front = &wall.Held{Flux: -mistWater / spraying}
+	w.state.Step = 0
 	v, err := wall.NewSolver(&p, w.state, w.set)
 	if err != nil {
 		return 0, err
@@ -28,6 +29,7 @@ func (w *Wall) Mist() (float64, error) {
 		return 0, err
 	}
 	w.state = v.State()
+	w.state.Step = 0
 	taken := -v.Stats().Evaporated
 	_, err = w.Wait(mistGone)
 	return taken, err

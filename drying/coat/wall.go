@@ -41,6 +41,7 @@ type Wall struct {
 	trace   *[]Sample  // nil unless recorded
 	every   float64    // s between samples, at least
 	set     wall.Settings
+	step    float64          // s that the solver would step on by, 0 after a deed
 	top     *material.Finish // the coat at the face, nil before the first
 	lost    float64          // water that has left through the face since the last coat was laid, kg/m2
 	weighed []Weighing       // in order of time, filled in as their times pass
@@ -322,7 +323,7 @@ func (w *Wall) harden(r material.Rigid) error {
 	for range p.Layers[0].Cells {
 		cells = append(cells, tab.At(y, top.Temperature))
 	}
-	w.state.Cells = append(cells, behind...)
+	w.state.Cells, w.state.Step = append(cells, behind...), 0
 	return nil
 }
 

@@ -3,6 +3,7 @@ package cure
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"limeday/psychro"
 )
@@ -100,12 +101,20 @@ func (c Record) Horizon() float64 { return c.hours[len(c.hours)-1].Time }
 
 // At is the face at time t, s; before laying as at laying, after the horizon as at the horizon.
 func (c Record) At(t float64) Hour {
-	for i := 1; i < len(c.hours); i++ {
-		if t < c.hours[i].Time {
-			return between(c.hours[i-1], c.hours[i], (t-c.hours[i-1].Time)/(c.hours[i].Time-c.hours[i-1].Time))
-		}
+	i := max(c.after(t), 1)
+	if i == len(c.hours) {
+		return c.hours[i-1]
 	}
-	return c.hours[len(c.hours)-1]
+	return between(c.hours[i-1], c.hours[i], (t-c.hours[i-1].Time)/(c.hours[i].Time-c.hours[i-1].Time))
+}
+
+// after is the place of the first hour later than t, and until that of the first not earlier.
+func (c Record) after(t float64) int {
+	return sort.Search(len(c.hours), func(i int) bool { return c.hours[i].Time > t })
+}
+
+func (c Record) until(t float64) int {
+	return sort.Search(len(c.hours), func(i int) bool { return c.hours[i].Time >= t })
 }
 
 // between is the face at the share x of the way from a to b.
@@ -125,11 +134,11 @@ func (c Record) part(a, b float64) Record {
 	if a > b {
 		a = b
 	}
-	p := Record{hours: []Hour{c.At(a)}}
-	for _, h := range c.hours {
-		if h.Time > a && h.Time < b {
-			p.hours = append(p.hours, h)
-		}
+	from, to := c.after(a), c.until(b)
+	p := Record{hours: make([]Hour, 1, max(to-from, 0)+2)}
+	p.hours[0] = c.At(a)
+	if from < to {
+		p.hours = append(p.hours, c.hours[from:to]...)
 	}
 	if b > a {
 		p.hours = append(p.hours, c.At(b))

@@ -129,6 +129,9 @@ type Cell struct {
 type State struct {
 	Time  float64 // s
 	Cells []Cell
+	// Step is the step, s, that a solver that stood here would take next, for one that goes on from here; 0 where something was done
+	// to the wall since.
+	Step float64
 }
 
 // Clone copies a state.

@@ -9,7 +9,7 @@ import (
 type Settings struct {
 	Tolerance   float64 // local error of a step in W, as a share of Full; default 3e-4
 	TempTol     float64 // local error of a step in temperature, K; default 0.05
-	FirstStep   float64 // s; default 1e-3
+	FirstStep   float64 // s; default 1e-3, or longer where State says so
 	MaxStep     float64 // s; default none
 	MinStep     float64 // s; default 1e-9
 	MaxSteps    int     // steps of one Advance from one kink or jump of the conditions to the next; default 200 000
@@ -156,7 +156,7 @@ func NewSolver(p *Problem, s State, set Settings) (*Solver, error) {
 	for e := range v.ends {
 		v.ends[e].keeper, _ = v.ends[e].b.(Keeper)
 	}
-	v.h = v.set.FirstStep
+	v.h = max(v.set.FirstStep, s.Step)
 	v.guessJoints()
 	return v, nil
 }
@@ -287,7 +287,7 @@ func (v *Solver) FaceSuction() float64 { return v.y[0] }
 
 // State copies the present state.
 func (v *Solver) State() State {
-	s := State{Time: v.time, Cells: make([]Cell, len(v.cell))}
+	s := State{Time: v.time, Cells: make([]Cell, len(v.cell)), Step: v.h}
 	for i, k := range v.cell {
 		t := v.temp[k]
 		switch v.p.Thermal {
