@@ -211,18 +211,29 @@ func (v *Solver) linearise() {
 }
 
 // straight says whether every cell's water at the unknowns as changed is that of the linear solve, and none has come to be over
-// full, or ceased to: from there on it pushes.
+// full, or ceased to: from there on it pushes. No bend makes a difference to a change of less than still.
 func (v *Solver) straight() bool {
-	for i, t := range v.stuff {
-		if over := v.y[i] < tableMin; over != (v.y[i]-v.dy[i] < tableMin) {
+	n := v.n
+	most := unbent * v.set.Tolerance
+	still := most
+	ys, dys, stuff, ws, dws, part := v.y[:n], v.dy[:n], v.stuff[:n], v.wNow[:n], v.dw[:n], v.part[:n]
+	for i, dy := range dys {
+		y := ys[i]
+		if over := y < tableMin; over != (y-dy < tableMin) {
 			v.bad = i
 			return false
 		}
-		if t == nil {
+		t := stuff[i]
+		if t == nil || math.Abs(dy) < still {
 			continue
 		}
-		w, dw := v.storage(i)
-		if off := math.Abs(w - v.wNow[i] - v.dw[i]*v.dy[i]); off > unmoved*math.Abs(dw) || off*v.part[i] > unbent*v.set.Tolerance {
+		var w, dw float64
+		if s, x := t.locate(y); x >= 0 && x <= 1 && !(t.play && y < v.eff[i]+scanning*(y-v.base[i])) {
+			w, dw = value(&s.w, x), slope(&s.w, x)
+		} else {
+			w, dw = v.storage(i)
+		}
+		if off := math.Abs(w - ws[i] - dws[i]*dy); off > unmoved*math.Abs(dw) || off*part[i] > most {
 			v.bad = i
 			return false
 		}
