@@ -2,5 +2,5 @@
 
 package wall
 
-// The study draws more walls, some of them stuck: see randomWalls.
-func init() { randomWalls, stuckWalls = 360, 13 }
+// The study draws more walls, some of them stuck (see randomWalls), and times more often.
+func init() { randomWalls, stuckWalls, precisionRuns = 360, 13, 40 }
