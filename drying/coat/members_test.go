@@ -16,7 +16,7 @@ import (
 )
 
 // membersHeld is how many members of each job TestMembers holds against tighter runs. The study takes as many as the bands do.
-var membersHeld = 12
+var membersHeld = 6
 
 // memberJob is a job whose members are drawn.
 type memberJob struct {
@@ -154,54 +154,91 @@ func (m member) times(k float64, coarse bool) (out []coat.Times, err error) {
 	return out, nil
 }
 
-// TestMembers: every event of every member of a band, its materials with every number different, within 0.5 % of the same member followed
-// with errors ten times as small (events before the first minute: 0.3 s). Convergence; no source needed.
+// eventNames are those of events.
+var eventNames = [5]string{"edge", "opens", "burnish", "closes", "dry"}
+
+func events(x coat.Times) [5]float64 {
+	return [5]float64{x.Edge, x.Opens, x.Burnish, x.Closes, x.Dry}
+}
+
+// missed is how far a time lies from another, as a share of that or of a minute, and 1 where only one is reached.
+func missed(own, tight float64) float64 {
+	switch {
+	case own == tight:
+		return 0
+	case math.IsInf(own, 1) || math.IsInf(tight, 1):
+		return 1
+	}
+	return math.Abs(own-tight) / max(tight, 60)
+}
+
+// mostFar is how many of a job's events are known to be off by more than 5 %: the first minute of later coats, and times that lie
+// shortly before a shower.
+const mostFar = 8
+
+// TestMembers holds every event of the members of a band, their materials with every number different, against the same member followed
+// with errors ten times as small, as bands follow them (coarse) and as the likely times are (fine); and the ends of the bands that these
+// make. Asked: 0.5 %. Coarse members are not all within it: their tolerance is 2e-3 of full. Convergence; no source needed.
 func TestMembers(t *testing.T) {
-	names := [5]string{"edge", "opens", "burnish", "closes", "dry"}
 	for _, j := range []memberJob{
 		{"polished-lime", "primed-board", 3, false}, {"polished-lime", "primed-board", 3, true},
 		{"nhl-render", "brick", 1, false}, {"nhl-render", "brick", 1, true},
 		{"float-coat", "old-lime", 1, false}, {"float-coat", "old-lime", 1, true},
 	} {
 		for _, coarse := range []bool{true, false} {
+			most := map[bool]struct{ median, high, band float64 }{true: {0.0025, 0.016, 0.015}, false: {0.0015, 0.005, 0.005}}[coarse]
 			var off []float64
-			var worst float64
-			over, stuck, where := 0, 0, ""
+			var worst, band float64
+			over, far, stuck, stuckTight, where := 0, 0, 0, 0, ""
+			own, tight := map[string][]float64{}, map[string][]float64{} // the times of each event
 			for i := range membersHeld {
 				m := drawMember(t, j, i)
-				own, err := m.times(1, coarse)
+				a, err := m.times(1, coarse)
 				if err != nil {
 					stuck++
-					t.Logf("%v, member %d, coarse %v: %v", j, i, coarse, err)
+					t.Logf("member %d: %v", i, err)
 					continue
 				}
-				tight, err := m.times(10, coarse)
+				b, err := m.times(10, coarse)
 				if err != nil {
-					t.Logf("%v, member %d, coarse %v, tighter: %v", j, i, coarse, err)
+					stuckTight++
 					continue
 				}
-				for k := range min(len(own), len(tight)) {
-					a, b := own[k], tight[k]
-					for e, p := range [5][2]float64{{a.Edge, b.Edge}, {a.Opens, b.Opens}, {a.Burnish, b.Burnish}, {a.Closes, b.Closes}, {a.Dry, b.Dry}} {
-						x := 0.0
-						if p[0] != p[1] {
-							x = math.Min(math.Abs(p[0]-p[1])/max(p[1], 60), 1)
-						}
-						if math.IsNaN(x) {
-							x = 1
-						}
-						off = append(off, x)
-						if x > 0.005 {
+				for k := range min(len(a), len(b)) {
+					y := events(b[k])
+					for e, x := range events(a[k]) {
+						name := fmt.Sprintf("%s of coat %d", eventNames[e], k+1)
+						own[name], tight[name] = append(own[name], x), append(tight[name], y[e])
+						d := missed(x, y[e])
+						off = append(off, d)
+						if d > 0.005 {
 							over++
 						}
-						if x > worst {
-							worst, where = x, fmt.Sprintf("%s of coat %d of member %d: %.1f s, %.1f", names[e], k+1, i, p[0], p[1])
+						if d > 0.05 {
+							far++
+						}
+						if d > worst {
+							worst, where = d, fmt.Sprintf("%s of member %d, %.1f s for %.1f", name, i, x, y[e])
 						}
 					}
 				}
 			}
+			ends := ""
+			for name := range own {
+				for _, p := range []float64{0.1, 0.9} {
+					x, y := learn.Quantile(p, own[name], nil), learn.Quantile(p, tight[name], nil)
+					if d := missed(x, y); d > band {
+						band, ends = d, fmt.Sprintf("%s, %.1f s for %.1f", name, x, y)
+					}
+				}
+			}
 			slices.Sort(off)
-			t.Logf("%v, coarse %v: %d events, median %.3f %%, 95 %% %.2f %%, worst %.2f %% (%s), over 0.5 %%: %d; stuck %d", j, coarse, len(off), 100*off[len(off)/2], 100*off[len(off)*95/100], 100*worst, where, over, stuck)
+			median, high := off[len(off)/2], off[len(off)*95/100]
+			t.Logf("%v, coarse %v: %d events off by %.3f %% in the middle, %.2f %% at 95 %%, %.2f %% at most (%s); %d over 0.5 %%, %d over 5 %%; ends of bands %.2f %% (%s); stuck %d, tighter %d",
+				j, coarse, len(off), 100*median, 100*high, 100*worst, where, over, far, 100*band, ends, stuck, stuckTight)
+			if median > most.median || high > most.high || band > most.band || far > mostFar || stuck > 0 {
+				t.Errorf("%v, coarse %v: known of it are %.3f %%, %.2f %%, %d over 5 %%, ends of bands %.2f %%, none stuck", j, coarse, 100*most.median, 100*most.high, mostFar, 100*most.band)
+			}
 		}
 	}
 }
