@@ -241,7 +241,15 @@ func TestLadderIsTheSameEveryTime(t *testing.T) {
 }
 
 // BenchmarkLadder20 is twenty thicknesses of a first coat on all cores.
-func BenchmarkLadder20(b *testing.B) {
+func BenchmarkLadder20(b *testing.B) { ladder20(b) }
+
+// BenchmarkLadder20Serial is the same on one core.
+func BenchmarkLadder20Serial(b *testing.B) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	ladder20(b)
+}
+
+func ladder20(b *testing.B) {
 	ask := usual(b, 20, 50, material.Fair, 1)
 	for i := range 20 {
 		ask.Thicknesses = append(ask.Thicknesses, (0.02+0.02*float64(i))/1000)
