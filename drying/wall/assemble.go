@@ -91,8 +91,12 @@ func (v *Solver) evaluate() {
 		if cond {
 			th = &p.wet
 		}
-		c, x := kelvins.cell(y - th.span)
-		h, dh := value(c, x), (c[1]+x*(2*c[2]+3*x*c[3]))*kelvinPer
+		var h, dh float64
+		if c, x := kelvins.cell(y - th.span); c != nil {
+			h, dh = value(c, x), (c[1]+x*(2*c[2]+3*x*c[3]))*kelvinPer
+		} else {
+			h, dh = kelvin(y - th.span)
+		}
 		p.pv, p.pvY = th.ps*h, th.ps*dh
 		p.pvT = th.dps*h - p.pvY*th.inv
 	}
