@@ -169,30 +169,12 @@ func (v *Solver) change(clip float64, frozen bool) (worst float64, clipped bool)
 }
 
 // linearise turns the fluxes of the last assembly into those at the unknowns after the last change, to
-// first order: exactly what the linear solve balanced.
+// first order: what the linear solve balanced. What comes to a face or joint goes on from it, so that its rounding, which is that of
+// fluxes many times as large where suctions are great, makes and loses nothing.
 func (v *Solver) linearise() {
 	n := v.n
-	f, q, dy, dt := v.f[:n], v.q[:n], v.dy[:n], v.dt[:n]
+	f, q, dy, dt, size := v.f[:n], v.q[:n], v.dy[:n], v.dt[:n], v.size[:n]
 	cond := v.p.Thermal == Conducting
-	var in, inH float64
-	for k := range v.links {
-		l := &v.links[k]
-		flux := l.water + l.waterL*dy[k] + l.waterR*dy[k+1] + l.waterTL*dt[k]
-		if cond {
-			flux += l.waterTR * dt[k+1]
-			heat := l.heat + l.heatL*dy[k] + l.heatR*dy[k+1] + l.heatTL*dt[k] + l.heatTR*dt[k+1]
-			q[k] = inH - heat
-			inH = heat
-		}
-		f[k] = in - flux
-		in = flux
-	}
-	f[n-1] = in
-	if cond {
-		q[n-1] = inH
-	} else {
-		q[0], q[n-1] = 0, 0
-	}
 	for e := range v.ends {
 		d := &v.ends[e]
 		if d.b == nil {
@@ -205,8 +187,27 @@ func (v *Solver) linearise() {
 			d.s.Temperature += dt[i]
 			d.keeper.Settle(d.now-d.run-d.runY*dy[i], &d.s)
 		}
-		f[i] -= d.now
-		q[i] += d.heatNow
+	}
+	in, inH := -v.ends[0].now, v.ends[0].heatNow
+	for k := range v.links {
+		l := &v.links[k]
+		flux, heat := in, inH
+		switch {
+		case k == n-2:
+			flux, heat = v.ends[1].now, -v.ends[1].heatNow
+		case size[k] > 0:
+			flux = l.water + l.waterL*dy[k] + l.waterR*dy[k+1] + l.waterTL*dt[k]
+			if cond {
+				flux += l.waterTR * dt[k+1]
+				heat = l.heat + l.heatL*dy[k] + l.heatR*dy[k+1] + l.heatTL*dt[k] + l.heatTR*dt[k+1]
+			}
+		}
+		f[k], q[k] = in-flux, inH-heat
+		in, inH = flux, heat
+	}
+	f[n-1], q[n-1] = 0, 0
+	if !cond { // no heat is stored
+		clear(q)
 	}
 }
 
