@@ -12,7 +12,7 @@ import (
 
 // randomWalls is how many walls TestRandomWalls draws, and stuckWalls of how many runs of them it is known that no solution is found.
 // The study draws more (study_test.go). The walls known to be stuck go on in steps that fail at five times the length of those that hold.
-var randomWalls, stuckWalls = 36, 2
+var randomWalls, stuckWalls = 36, 1
 
 // stone is a rigid van Genuchten material that sucks less when wetted than when drained.
 type stone struct {
@@ -395,7 +395,7 @@ func shares(x []float64) (median, high, worst float64) {
 func TestRandomWalls(t *testing.T) {
 	const tolerance = 3e-4 // the default
 	var total Stats
-	stuck := map[string]int{}
+	stuck, moved := map[string]int{}, 0
 	of := map[string][]float64{}
 	note := func(name string, x ...float64) { of[name] = append(of[name], x...) }
 	follow := func(d drawnWall, how string, set Settings, off, late float64, levels [2][]float64) (course, bool) {
@@ -405,7 +405,7 @@ func TestRandomWalls(t *testing.T) {
 			t.Logf("stuck, %s: %v (%s)", how, c.err, d.about)
 			return c, false
 		}
-		if c.off > 1e-5 || c.balance > 1e-11 || c.heat > 1e-11 {
+		if c.off > 1e-5 || c.balance > 1e-13 || c.heat > 1e-12 {
 			t.Errorf("%s, %s: a cell out of its bounds by %.1e of full, water out of balance by %.1e, heat by %.1e", d.about, how, c.off, c.balance, c.heat)
 		}
 		return c, true
@@ -418,8 +418,9 @@ func TestRandomWalls(t *testing.T) {
 		}
 		levels := d.levels(plain)
 		own, _ := follow(d, "as it is", Settings{}, 0, 0, levels)
-		if own.stats.Steps != plain.stats.Steps {
-			t.Errorf("%s: %+v, with events noted %+v", d.about, plain.stats, own.stats)
+		if own.stats.Steps != plain.stats.Steps { // a step too long for an event within it was shortened
+			t.Logf("%s: %+v, with events noted %+v", d.about, plain.stats, own.stats)
+			moved++
 		}
 		total.Steps += plain.stats.Steps
 		total.Rejected += plain.stats.Rejected
@@ -477,7 +478,10 @@ func TestRandomWalls(t *testing.T) {
 	within("worst cell, tolerances", 10, 50)
 	within("events, flat", 0.01, 0.05)
 	within("events, sharp, smooth", 0.005, 0.01)
-	within("events, sharp, kinks", 0.005, 0.05) // wall 289: a noted time 87 s of 2259 too soon
+	within("events, sharp, kinks", 0.005, 0.01)
+	if moved > randomWalls/100 {
+		t.Errorf("noting events changed the steps of %d walls", moved)
+	}
 	if sum := stuck["as it is"] + stuck["shaken"] + stuck["ten times tighter"]; sum > stuckWalls {
 		t.Errorf("%d runs without a solution; %d are known", sum, stuckWalls)
 	}

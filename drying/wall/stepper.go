@@ -49,9 +49,11 @@ const (
 // probe notes the crossings that lie further than late before the end of the step of h just carried. Where a thin film
 // dries evenly steps are long, and what is interpolated within one is worth less than its end: so shorter steps are
 // tried that end near the crossing. They are not taken, and the step is as it was in the end: what is noted moves nothing.
-func (v *Solver) probe(h float64, obs []Observer, late float64) {
+// But where a shorter step errs by more than the tolerance the whole was too long for what happens within it: the length that is
+// too long is returned, and the solver stands at the start of the step; 0 otherwise.
+func (v *Solver) probe(h float64, obs []Observer, late float64) (long float64) {
 	if h <= late {
-		return
+		return 0
 	}
 	probed := false
 	for _, o := range obs {
@@ -72,10 +74,15 @@ func (v *Solver) probe(h float64, obs []Observer, late float64) {
 		for range maxProbes {
 			v.restore()
 			short := at + 0.3*late - v.time
-			if _, ok := v.try(short); !ok {
+			norm, ok := v.try(short)
+			if !ok {
 				break
 			}
 			v.stats.Probed++
+			if norm > 1 {
+				v.restore()
+				return short
+			}
 			v.carry(short, false, 0)
 			at, down = c.within(&v.step)
 			off := v.step.To - at
@@ -91,6 +98,7 @@ func (v *Solver) probe(h float64, obs []Observer, late float64) {
 		c.Found, c.At = true, at
 		v.recall()
 	}
+	return 0
 }
 
 // solved are the slices that a step is made of once it has been tried and carried.
@@ -178,7 +186,11 @@ func (v *Solver) advance(until float64, c *Crossing, obs []Observer) error {
 				continue
 			}
 		}
-		v.probe(h, obs, max(landTime, nearShare*(v.step.To-start)))
+		if long := v.probe(h, obs, max(landTime, nearShare*(v.step.To-start))); long > 0 {
+			v.stats.Rejected++
+			v.h = long / 2
+			continue
+		}
 		v.stats.Steps++
 		v.accept(h)
 		grow := min(5, 0.9/math.Cbrt(max(norm, 1e-6)))

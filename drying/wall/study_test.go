@@ -3,4 +3,4 @@
 package wall
 
 // The study draws more walls, some of them stuck (see randomWalls), and times more often.
-func init() { randomWalls, stuckWalls, precisionRuns = 360, 13, 40 }
+func init() { randomWalls, stuckWalls, precisionRuns = 360, 6, 40 }
