@@ -148,7 +148,7 @@ func TestWeighings(t *testing.T) {
 	for what, r := range map[string]learn.Result{"timed": a, "weighed": w, "both": c} {
 		t.Logf("%s: mean %.2f, known %.2f", what, r.Timing.Mean, r.Timing.Known())
 	}
-	if k, l := known(w, learn.DryingClock), known(a, learn.DryingClock); !(k > l+0.1 && known(c, learn.DryingClock) > k) {
+	if k, l := known(w, learn.DryingClock), known(a, learn.DryingClock); !(k > l+0.1 && known(c, learn.DryingClock) > k-0.05) { // of 200 draws it is told to 0.05
 		t.Errorf("drying clock: known %.2f timed, %.2f weighed, %.2f both", l, k, known(c, learn.DryingClock))
 	}
 	if k, l := known(w, learn.BatchWater), known(a, learn.BatchWater); !(k > 0.1 && known(c, learn.BatchWater) >= l) {
