@@ -31,9 +31,12 @@
 // Finite volumes with a node without storage at each face and joint; TR-BDF2 (Bank et al. 1985; Hosea &
 // Shampine 1996, from memory) in the mixed form (Celia, Bouloutas & Zarba 1990, Water Resour. Res. 26,
 // 1483-1496, from memory): water and enthalpy themselves are carried by the fluxes, so the balances close
-// to rounding whatever Newton leaves over. Materials are tabulated ([Table]). Steps are controlled by the
-// error in W, and end on every record of the boundaries. Events are found on the cubic through a step
-// ([Crossing]).
+// to rounding whatever Newton leaves over. Materials are tabulated ([Table]), and Kelvin's factor once for
+// all of them. Steps are controlled by the error in W, and end on every record of the boundaries, where
+// conditions may bend but do not jump. Newton's method begins on the parabola through what is past and
+// ends when what it leaves over in storage is less than a step's own error; whether curves bend more than
+// that is looked at. Fluxes, rows and elimination are one pass from the rear to the front. Events are found
+// on the parabola through a step, and shorter steps tried beside it where it is long ([Crossing]).
 //
 // # Units
 //
@@ -62,7 +65,10 @@
 //	reference film, four cases (COMPUTED, SUNDIALS CVODE): opens 0.44 %, closes 0.10 %, recoat 0.17 %
 //	    tolerance/10 moves an event by at most 0.26 %, halved cells by at most 0.15 %
 //	observed order: 2.0 in time, 2.0 in space
-//	balances after every step: water 1e-15 of the start, heat 3e-12 of what has moved
+//	balances after every step: water 1e-15 of the start, heat 3e-12 of what has moved; over 360 walls drawn
+//	    at random, sharp and saturated ones with them, 7e-15 and 9e-15
+//	360 walls drawn at random against a run ten times tighter: 95 % of events within 0.3 %, worst 0.9 %
+//	    (1.9 % of those that a tolerance of water moves by more); 6 runs of 2,880 find no solution
 //	Penman-Monteith, FAO-56 examples 17 and 18 (19 from memory), their resistances as a boundary: 5.715 of
 //	    5.72 and 3.956 of 3.880 mm/d; the curve of saturation, which Penman's line leaves out, explains the
 //	    difference to 0.2 %
@@ -70,6 +76,20 @@
 //	wet face at given coefficients (COMPUTED): to the rounding of the table; the Face's own Lewis factor
 //	    and radiation make it 2 to 5 % less
 //	Jacobian: every entry against the difference quotient, 5e-5
+//
+// Work and precision of the speed problem (36 cells, 24 h; opens, closes, recoat off the converged values),
+// as `go test -v -run WorkPrecision` prints it; times of one core of an AMD EPYC, in one run:
+//
+//	                      tolerance   ms   steps  Newton   off, %
+//	one temperature       3e-3       0.23    33    148    -0.59 +0.03 +0.12
+//	                      3e-4       0.38    66    236    -0.14 +0.08 +0.10
+//	                      3e-5       0.65   135    366    +0.03 +0.09 +0.10
+//	the solver before it  3e-4       2.24    83    391    -0.14 +0.08 +0.10
+//	heat cells            3e-3       0.40    31    139    -0.74 -0.02 +0.05
+//	                      3e-4       0.69    59    242    -0.23 +0.08 +0.10
+//	                      3e-5       1.06   121    346    -0.04 +0.11 +0.11
+//	the solver before it  3e-4       2.81    76    366    -0.23 +0.08 +0.10
+//	CVODE (COMPUTED)      to 0.5 %   6      237
 //
 // Over free water lying flat, other equations give more: the Face evaporates 0.7 to 1.3 times what Uno
 // (1998) gives at the same surface temperature, and 0.4 to 0.6 times the natatorium equation.
