@@ -15,23 +15,17 @@ type link struct {
 	heatTL, heatTR        float64
 }
 
-// row is a node's water balance linearised, lo by the node on its left, di by itself, up by the one on its right, col by the one
-// temperature of a Lumped wall, and what elimination from the rear makes of it: the unknown is
-// a - z t - c (the one on its left), t being the change of the one temperature.
-type row struct {
-	res, lo, di, up, col float64
-	inv, a, z, c         float64
-}
+// row is what elimination from the rear makes of a node's water balance: the change of its unknown is
+// a - z t - c (that of the node on its left), t being the change of the one temperature of a Lumped wall.
+type row struct{ inv, a, z, c float64 }
 
 // square is {water by y, water by T, heat by y, heat by T}.
 type square struct{ wy, wt, hy, ht float64 }
 
 // block is a row of a Conducting wall: water and heat by suction and temperature.
 type block struct {
-	water, heat float64 // the residuals
-	lo, di, up  square
-	inv, c      square
-	ay, at      float64
+	inv, c square
+	ay, at float64
 }
 
 // side is the liquid potential, but for the stuff's factor on it, and the vapour factor of a link's stuff at a node, with their
@@ -151,57 +145,55 @@ func (v *Solver) eliminateWater(hd float64, frozen bool) {
 		ws, dws, rw  = v.wNow[:n], v.dw[:n], v.rw[:n]
 		rate         = 1 / hd
 		th           = &pts[0].wet
-		lastC        float64 // of the row eliminated last
-		lastA, lastZ float64
-		in, inY, inT float64 // what flows into the node from its right, with its derivatives by the node's unknowns
-		inR          float64 // and by those of the node on its right
+		c, a, z      float64 // of the row eliminated last
+		none         link
+		right        = &none
 	)
 	for i := n - 1; i >= 0; i-- {
-		for e := range v.ends {
-			if d := &v.ends[e]; i == e*(n-1) && d.b != nil {
-				in, inY, inT = in-d.x.Water, inY-d.waterY, inT-d.waterT
-			}
-		}
-		var flux, fluxL, fluxR, fluxT float64 // of the link on the left
+		left := &none
 		if i > 0 {
-			l := &links[i-1]
-			if l.stuff == nil {
+			left = &links[i-1]
+			if left.stuff == nil {
 				v.contact(i - 1)
 			} else {
-				pL, p := &pts[i-1], &pts[i]
-				a, b := &pL.left, &p.left
+				l, r := &pts[i-1], &pts[i]
+				ls, rs := &l.left, &r.left
 				if stuff[i-1] == nil {
-					a = &pL.right
+					ls = &l.right
 				}
-				flow, del := l.liquid*th.flow, l.inv*th.del
-				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
-				l.water = flow*dphi + del*gm*dpv
-				l.waterL = flow*a.phiY + del*(gm*pL.pvY+a.gY/2*dpv)
-				l.waterR = del*(b.gY/2*dpv-gm*p.pvY) - flow*b.phiY
-				l.waterTL = l.liquid*th.dflow*dphi + l.inv*gm*(th.ddel*dpv+th.del*(pL.pvT-p.pvT))
+				flow, del := left.liquid*th.flow, left.inv*th.del
+				gm, dpv, dphi := (ls.g+rs.g)/2, l.pv-r.pv, ls.phi-rs.phi
+				left.water = flow*dphi + del*gm*dpv
+				left.waterL = flow*ls.phiY + del*(gm*l.pvY+ls.gY/2*dpv)
+				left.waterR = del*(rs.gY/2*dpv-gm*r.pvY) - flow*rs.phiY
+				left.waterTL = left.liquid*th.dflow*dphi + left.inv*gm*(th.ddel*dpv+th.del*(l.pvT-r.pvT))
 			}
-			flux, fluxL, fluxR, fluxT = l.water, l.waterL, l.waterR, l.waterTL
 		}
-		r := &rows[i]
-		res, lo, di, up, col := in+flux, fluxL, inY+fluxR, inR, inT+fluxT
+		// What flows in, and its derivatives by the unknowns of the node itself, on its left and on its right, and by the temperature.
+		in, own, lo, up, col := left.water-right.water, left.waterR-right.waterL, left.waterL, right.waterR, left.waterTL-right.waterTL
+		for e := range v.ends {
+			if d := &v.ends[e]; i == e*(n-1) && d.b != nil {
+				in, own, col = in-d.x.Water, own-d.waterY, col-d.waterT
+			}
+		}
 		switch {
 		case stuff[i] == nil:
-			if di == 0 { // nothing reaches this face or joint: its suction stays
-				di = 1
+			if own == 0 { // nothing reaches this face or joint: its suction stays
+				own = 1
 			}
 		case frozen:
-			res, lo, di, up, col = 0, 0, 1, 0, 0
+			in, own, lo, up, col = 0, 1, 0, 0, 0
 		default:
 			size := sizes[i] * rate
-			res, di = res-(ws[i]-rw[i])*size, di-dws[i]*size
+			in, own = in-(ws[i]-rw[i])*size, own-dws[i]*size
 		}
-		r.res, r.lo, r.di, r.up, r.col = res, lo, di, up, col
-		inv := 1 / (di - up*lastC)
-		lastA = (-res - up*lastA) * inv
-		lastZ = (col - up*lastZ) * inv
-		lastC = lo * inv
-		r.inv, r.a, r.z, r.c = inv, lastA, lastZ, lastC
-		in, inY, inT, inR = -flux, -fluxL, -fluxT, -fluxR
+		inv := 1 / (own + up*c)
+		a = (up*a - in) * inv
+		z = (up*z + col) * inv
+		c = lo * inv
+		r := &rows[i]
+		r.inv, r.a, r.z, r.c = inv, a, z, c
+		right = left
 	}
 }
 
@@ -218,94 +210,92 @@ func (v *Solver) eliminateHeat(hd float64, frozen bool) {
 		c                             square // of the row eliminated last
 		aY, aT                        float64
 		none                          link
-		in, inH                       float64 // what flows into the node from its right
-		di, up                        square  // its derivatives by the node's unknowns, and by those of the node on its right
+		right                         = &none
 	)
 	for i := n - 1; i >= 0; i-- {
-		for e := range v.ends {
-			if d := &v.ends[e]; i == e*(n-1) && d.b != nil {
-				in, inH = in-d.x.Water, inH+d.heat
-				di = square{di.wy - d.waterY, di.wt - d.waterT, di.hy + d.heatY, di.ht + d.heatT}
-			}
-		}
-		l := &none // on the left
+		left := &none
 		if i > 0 {
-			l = &links[i-1]
-			if l.stuff == nil {
+			left = &links[i-1]
+			if left.stuff == nil {
 				v.contact(i - 1)
 			} else {
-				pL, p := &pts[i-1], &pts[i]
-				a, b := &pL.left, &p.left
+				l, r := &pts[i-1], &pts[i]
+				ls, rs := &l.left, &r.left
 				if stuff[i-1] == nil {
-					a = &pL.right
+					ls = &l.right
 				}
-				inv := l.inv
-				flow, del := l.liquid*(pL.wet.flow+p.wet.flow)/2, inv*(pL.wet.del+p.wet.del)/2
-				gm, dpv, dphi := (a.g+b.g)/2, pL.pv-p.pv, a.phi-b.phi
+				inv := left.inv
+				flow, del := left.liquid*(l.wet.flow+r.wet.flow)/2, inv*(l.wet.del+r.wet.del)/2
+				gm, dpv, dphi := (ls.g+rs.g)/2, l.pv-r.pv, ls.phi-rs.phi
 				vg := del * gm
 				liq, vap := flow*dphi, vg*dpv
-				liqL, liqR := flow*a.phiY, -flow*b.phiY
+				liqL, liqR := flow*ls.phiY, -flow*rs.phiY
 				half := del * dpv / 2
-				vapL, vapR := vg*pL.pvY+a.gY*half, b.gY*half-vg*p.pvY
-				half = l.liquid * dphi / 2
-				liqTL, liqTR := pL.wet.dflow*half, p.wet.dflow*half
+				vapL, vapR := vg*l.pvY+ls.gY*half, rs.gY*half-vg*r.pvY
+				half = left.liquid * dphi / 2
+				liqTL, liqTR := l.wet.dflow*half, r.wet.dflow*half
 				half = inv * gm * dpv / 2
-				vapTL, vapTR := pL.wet.ddel*half+vg*pL.pvT, p.wet.ddel*half-vg*p.pvT
-				l.water, l.waterL, l.waterR = liq+vap, liqL+vapL, liqR+vapR
-				l.waterTL, l.waterTR = liqTL+vapTL, liqTR+vapTR
-				km, kmL, kmR := (pL.k+p.k)/2, pL.kY/2, p.kY/2
+				vapTL, vapTR := l.wet.ddel*half+vg*l.pvT, r.wet.ddel*half-vg*r.pvT
+				left.water, left.waterL, left.waterR = liq+vap, liqL+vapL, liqR+vapR
+				left.waterTL, left.waterTR = liqTL+vapTL, liqTR+vapTR
+				km, kmL, kmR := (l.k+r.k)/2, l.kY/2, r.kY/2
 				if stuff[i] == nil { // the conductance is that of the cell at one end
-					km, kmL, kmR = pL.k, pL.kY, 0
+					km, kmL, kmR = l.k, l.kY, 0
 				} else if stuff[i-1] == nil {
-					km, kmL, kmR = p.k, 0, p.kY
+					km, kmL, kmR = r.k, 0, r.kY
 				}
 				km *= inv
 				dT, tm := temps[i-1]-temps[i], (temps[i-1]+temps[i])/2
 				hl, hv := waterHeat*tm, latent+vapourHeat*tm
-				l.heat = km*dT + liq*hl + vap*hv
+				left.heat = km*dT + liq*hl + vap*hv
 				dT *= inv
-				l.heatL, l.heatR = liqL*hl+vapL*hv+kmL*dT, liqR*hl+vapR*hv+kmR*dT
+				left.heatL, left.heatR = liqL*hl+vapL*hv+kmL*dT, liqR*hl+vapR*hv+kmR*dT
 				half = (liq*waterHeat + vap*vapourHeat) / 2
-				l.heatTL = half + km + liqTL*hl + vapTL*hv
-				l.heatTR = half - km + liqTR*hl + vapTR*hv
+				left.heatTL = half + km + liqTL*hl + vapTL*hv
+				left.heatTR = half - km + liqTR*hl + vapTR*hv
 			}
 		}
-		water, heat := in+l.water, inH+l.heat
-		lo, u := square{l.waterL, l.waterTL, l.heatL, l.heatTL}, up
-		d := square{di.wy + l.waterR, di.wt + l.waterTR, di.hy + l.heatR, di.ht + l.heatTR}
+		// What flows in, and its derivatives by the unknowns of the node itself, on its left and on its right.
+		in, inH := left.water-right.water, left.heat-right.heat
+		own := square{left.waterR - right.waterL, left.waterTR - right.waterTL, left.heatR - right.heatL, left.heatTR - right.heatTL}
+		lo := square{left.waterL, left.waterTL, left.heatL, left.heatTL}
+		up := square{right.waterR, right.waterTR, right.heatR, right.heatTR}
+		for e := range v.ends {
+			if d := &v.ends[e]; i == e*(n-1) && d.b != nil {
+				in, inH = in-d.x.Water, inH+d.heat
+				own = square{own.wy - d.waterY, own.wt - d.waterT, own.hy + d.heatY, own.ht + d.heatT}
+			}
+		}
 		tab := stuff[i]
 		switch {
 		case tab == nil:
-			if d.wy == 0 { // nothing reaches this face or joint: its suction stays
-				d.wy = 1
+			if own.wy == 0 { // nothing reaches this face or joint: its suction stays
+				own.wy = 1
 			}
 		case frozen:
-			water, heat, lo, d, u = 0, 0, square{}, square{wy: 1, ht: 1}, square{}
+			in, inH, lo, own, up = 0, 0, square{}, square{wy: 1, ht: 1}, square{}
 		default:
 			w, dw, size, temp := ws[i], dws[i], sizes[i]*rate, temps[i]
 			per := tab.heat.Capacity
 			if !tab.heat.WaterMissing {
 				per += waterHeat * w
-				d.hy -= waterHeat * dw * temp * size
+				own.hy -= waterHeat * dw * temp * size
 			}
-			water, heat = water-(w-rw[i])*size, heat-per*temp*size+rh[i]*rate
-			d.wy -= dw * size
-			d.ht -= per * size
+			in, inH = in-(w-rw[i])*size, inH-per*temp*size+rh[i]*rate
+			own.wy -= dw * size
+			own.ht -= per * size
 		}
+		inv := own.plus(up.times(c)).inverse()
+		c = inv.times(lo)
+		aY, aT = inv.of(up.wy*aY+up.wt*aT-in, up.hy*aY+up.ht*aT-inH)
 		b := &blocks[i]
-		b.water, b.heat, b.lo, b.di, b.up = water, heat, lo, d, u
-		d = d.minus(u.times(c)).inverse()
-		c = d.times(lo)
-		aY, aT = b.reduce(d, u, -water, -heat, aY, aT)
-		b.inv, b.c = d, c
-		in, inH = -l.water, -l.heat
-		di = square{-l.waterL, -l.waterTL, -l.heatL, -l.heatTL}
-		up = square{-l.waterR, -l.waterTR, -l.heatR, -l.heatTR}
+		b.inv, b.c, b.ay, b.at = inv, c, aY, aT
+		right = left
 	}
 }
 
-func (a square) minus(b square) square {
-	return square{a.wy - b.wy, a.wt - b.wt, a.hy - b.hy, a.ht - b.ht}
+func (a square) plus(b square) square {
+	return square{a.wy + b.wy, a.wt + b.wt, a.hy + b.hy, a.ht + b.ht}
 }
 
 func (a square) times(b square) square {
@@ -317,13 +307,9 @@ func (a square) inverse() square {
 	return square{a.ht * d, -a.wt * d, -a.hy * d, a.wy * d}
 }
 
-// reduce makes b.ay and b.at of a right-hand side and those of the row behind, with inv and up those of b.
-func (b *block) reduce(inv, up square, water, heat, ay, at float64) (float64, float64) {
-	water -= up.wy*ay + up.wt*at
-	heat -= up.hy*ay + up.ht*at
-	ay, at = inv.wy*water+inv.wt*heat, inv.hy*water+inv.ht*heat
-	b.ay, b.at = ay, at
-	return ay, at
+// of is a times a water and a heat.
+func (a square) of(water, heat float64) (y, t float64) {
+	return a.wy*water + a.wt*heat, a.hy*water + a.ht*heat
 }
 
 // flowAt is the side of a link's stuff at face or joint i.

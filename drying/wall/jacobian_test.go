@@ -91,6 +91,40 @@ func offNodes(x, step float64) float64 {
 	return x
 }
 
+// rowOf is the row of node i as it was before elimination: its derivatives by the unknowns on its left, of its own and on its right
+// (water by y, water by T, heat by y, heat by T), its residuals, and the derivative by the one temperature of a Lumped wall.
+func (v *Solver) rowOf(i int) (lo, own, up [4]float64, water, heat, col float64) {
+	var l, r link
+	if i > 0 {
+		l = v.links[i-1]
+	}
+	if i < v.n-1 {
+		r = v.links[i]
+	}
+	if v.p.Thermal != Conducting {
+		var next row
+		if i < v.n-1 {
+			next = v.rows[i+1]
+		}
+		x := v.rows[i]
+		lo[0], own[0], up[0] = l.waterL, 1/x.inv-r.waterR*next.c, -r.waterR
+		return lo, own, up, r.waterR*next.a - x.a/x.inv, 0, x.z/x.inv - r.waterR*next.z
+	}
+	var next block
+	if i < v.n-1 {
+		next = v.blocks[i+1]
+	}
+	x := v.blocks[i]
+	right := square{r.waterR, r.waterTR, r.heatR, r.heatTR}
+	d, c := x.inv.inverse(), right.times(next.c)
+	lo = [4]float64{l.waterL, l.waterTL, l.heatL, l.heatTL}
+	own = [4]float64{d.wy - c.wy, d.wt - c.wt, d.hy - c.hy, d.ht - c.ht}
+	up = [4]float64{-r.waterR, -r.waterTR, -r.heatR, -r.heatTR}
+	w, h := right.of(next.ay, next.at)
+	y, t := d.of(x.ay, x.at)
+	return lo, own, up, w - y, h - t, 0
+}
+
 func checkJacobian(t *testing.T, v *Solver, name string) {
 	t.Helper()
 	const hd = 50.0
@@ -102,15 +136,7 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 	got := make([][]entry, n) // row i, column j: water by y, water by T, heat by y, heat by T
 	for i := range got {
 		got[i] = make([]entry, n)
-		var lo, di, up entry
-		if cond {
-			b := &v.blocks[i]
-			entries := func(s square) entry { return entry{s.wy, s.wt, s.hy, s.ht} }
-			lo, di, up = entries(b.lo), entries(b.di), entries(b.up)
-		} else {
-			r := &v.rows[i]
-			lo[0], di[0], up[0] = r.lo, r.di, r.up
-		}
+		lo, di, up, _, _, _ := v.rowOf(i)
 		for j, b := range map[int]entry{i - 1: lo, i: di, i + 1: up} {
 			if j >= 0 && j < n {
 				got[i][j] = b
@@ -121,17 +147,13 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 	residual := func() (water, heat []float64) {
 		water, heat = make([]float64, n), make([]float64, n)
 		for i := range n {
-			if cond {
-				water[i], heat[i] = v.blocks[i].water, v.blocks[i].heat
-			} else {
-				water[i] = v.rows[i].res
-			}
+			_, _, _, water[i], heat[i], _ = v.rowOf(i)
 		}
 		return
 	}
 	col := make([]float64, n)
-	for i := range v.rows {
-		col[i] = v.rows[i].col
+	for i := range n {
+		_, _, _, _, _, col[i] = v.rowOf(i)
 	}
 	for e := range v.ends {
 		if d := &v.ends[e]; d.b != nil {

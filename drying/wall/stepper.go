@@ -364,22 +364,29 @@ func onward(x, x0, prev []float64, h, was, most, curved float64) {
 // filtered through the last stage's matrix so that stiff components that have died out do not count.
 func (v *Solver) errorNorm(h float64) float64 {
 	cond := v.p.Thermal == Conducting
+	right := &link{}
 	var y, t float64
 	for i := v.n - 1; i >= 0; i-- {
-		water, heat := 0.0, 0.0
+		water, heat := right.waterR*y, 0.0
 		if v.size[i] > 0 {
-			water = -(err0*v.f0[i] + err1*v.f1[i] + err2*v.f[i]) / diagRK
-			if cond {
-				heat = -(err0*v.q0[i] + err1*v.q1[i] + err2*v.q[i]) / diagRK
-			}
+			water -= (err0*v.f0[i] + err1*v.f1[i] + err2*v.f[i]) / diagRK
 		}
 		if cond {
+			water += right.waterTR * t
+			heat = right.heatR*y + right.heatTR*t
+			if v.size[i] > 0 {
+				heat -= (err0*v.q0[i] + err1*v.q1[i] + err2*v.q[i]) / diagRK
+			}
 			b := &v.blocks[i]
-			y, t = b.reduce(b.inv, b.up, water, heat, y, t)
+			y, t = b.inv.of(water, heat)
+			b.ay, b.at = y, t
 		} else {
 			r := &v.rows[i]
-			y = (water - r.up*y) * r.inv
+			y = water * r.inv
 			r.a = y
+		}
+		if i > 0 {
+			right = &v.links[i-1]
 		}
 	}
 	v.substitute(false)
