@@ -41,7 +41,6 @@ type Wall struct {
 	trace   *[]Sample  // nil unless recorded
 	every   float64    // s between samples, at least
 	set     wall.Settings
-	step    float64          // s that the solver would step on by, 0 after a deed
 	top     *material.Finish // the coat at the face, nil before the first
 	lost    float64          // water that has left through the face since the last coat was laid, kg/m2
 	weighed []Weighing       // in order of time, filled in as their times pass
