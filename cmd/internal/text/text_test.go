@@ -40,7 +40,7 @@ func cells(line string) int {
 		switch k := width.LookupRune(r).Kind(); {
 		case r == 0xfe0e: // what is before it is shown as text, narrow
 			n--
-		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Mc, unicode.Cf, unicode.Hangul, unicode.Regional_Indicator), r >= 0x1f3fb && r <= 0x1f3ff:
+		case unicode.In(r, unicode.Mn, unicode.Me, unicode.Mc, unicode.Cf, unicode.Hangul, unicode.Regional_Indicator, unicode.Other_Grapheme_Extend), r >= 0x1f3fb && r <= 0x1f3ff:
 			// they join what stands before them
 		case k == width.EastAsianWide, k == width.EastAsianFullwidth:
 			n += 2
