@@ -64,14 +64,17 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 	var best choice
 	var t timer
 	var q order
+	var key []byte
+	tried := map[string]bool{} // orders that many patterns make of few patches
 	at := func(p *pattern, n, begin int) bool {
 		q = p.order(s, n, q)
-		for _, w := range slices.Backward(worlds) { // the likely one holds soonest
-			if !s.place(w, q, n, begin, d.dusk, d.end, &t) {
-				return false
-			}
+		key = q.key(key[:0])
+		holds, known := tried[string(key)]
+		if !known {
+			holds = s.inAll(worlds, q, n, begin, d, &t)
+			tried[string(key)] = holds
 		}
-		return true
+		return holds
 	}
 	holds := func(p *pattern, n, begin int) bool {
 		for m := aFew; m < n; m *= 2 { // what fails mostly fails soon
@@ -101,7 +104,7 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 				hi = mid
 			}
 		}
-		holds(p, cuts[lo], begin)
+		q = p.order(s, cuts[lo], q)
 		s.place(worlds[0], q, cuts[lo], begin, d.dusk, d.end, &t)
 		c := choice{n: cuts[lo], begin: begin, whole: cuts[lo] == all, done: slices.Max(t.end), hands: p.workers}
 		if best.n == 0 || c.better(best) {
@@ -114,6 +117,7 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 		rules = append(rules, s.patterns(hands[:k]))
 	}
 	for _, begin := range begins {
+		clear(tried)
 		for _, ps := range rules {
 			for i := range ps {
 				if consider(&ps[i], begin); any && best.n == all {
@@ -130,4 +134,14 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 	}
 	best.exact = best.exact && len(hands) <= fewHands || best.n == all
 	return best
+}
+
+// inAll tells whether an order of the first n patches has a timetable in every world. The likely one is the last, as it holds soonest.
+func (s *section) inAll(worlds []*world, q order, n, begin int, d day, t *timer) bool {
+	for _, w := range slices.Backward(worlds) {
+		if !s.place(w, q, n, begin, d.dusk, d.end, t) {
+			return false
+		}
+	}
+	return true
 }

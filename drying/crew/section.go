@@ -172,6 +172,14 @@ type task struct {
 // order is tasks of a section, so that each hand's are in the order it does them.
 type order []task
 
+// key adds to b what tells the order from any other.
+func (q order) key(b []byte) []byte {
+	for _, x := range q {
+		b = append(b, byte(x.op)<<6|byte(x.hand>>8), byte(x.hand), byte(x.patch), byte(x.patch>>8))
+	}
+	return b
+}
+
 // timing is when the tasks of an order begin and end, in its order.
 type timing struct{ start, end []int }
 
