@@ -66,23 +66,44 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 	var q order
 	var key []byte
 	tried := map[string]bool{} // orders that many patterns make of few patches
-	at := func(p *pattern, n, begin int) bool {
+	at := func(p *pattern, n, begin, w int) bool {
 		q = p.order(s, n, q)
-		key = q.key(key[:0])
+		key = append(q.key(key[:0]), byte(w))
 		holds, known := tried[string(key)]
 		if !known {
-			holds = s.inAll(worlds, q, n, begin, d, &t)
+			holds = s.place(worlds[w], q, n, begin, d.dusk, d.end, &t)
 			tried[string(key)] = holds
 		}
 		return holds
 	}
-	holds := func(p *pattern, n, begin int) bool {
-		for m := aFew; m < n; m *= 2 { // what fails mostly fails soon
-			if !at(p, m, begin) {
+	hard := make([]int, 0, len(worlds)) // worlds: the one in which an order failed last comes first, at first the latest
+	for w := len(worlds) - 1; w >= 0; w-- {
+		hard = append(hard, w)
+	}
+	fails := func(p *pattern, n, begin, i int) bool {
+		w := hard[i]
+		if at(p, n, begin, w) {
+			return false
+		}
+		copy(hard[1:i+1], hard[:i])
+		hard[0] = w
+		return true
+	}
+	holds := func(p *pattern, n, begin int) bool { // what fails mostly fails soon, and where others did
+		few := min(n, aFew)
+		for i := range hard {
+			if fails(p, few, begin, i) {
 				return false
 			}
 		}
-		return at(p, n, begin)
+		for i := range hard {
+			for m := few; m < n; {
+				if m = min(3*m, n); fails(p, m, begin, i) {
+					return false
+				}
+			}
+		}
+		return true
 	}
 	all := cuts[len(cuts)-1]
 	consider := func(p *pattern, begin int) {
@@ -116,7 +137,14 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 	for k := 1; k <= min(len(hands), atOnce); k++ {
 		rules = append(rules, s.patterns(hands[:k]))
 	}
-	for _, begin := range begins {
+	for i, begin := range begins {
+		reach := all
+		for _, w := range worlds {
+			reach = min(reach, s.bound(w, d, begins[i:i+1], cuts, hands))
+		}
+		if reach <= best.n {
+			continue
+		}
 		clear(tried)
 		for _, ps := range rules {
 			for i := range ps {
@@ -134,14 +162,4 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 	}
 	best.exact = best.exact && len(hands) <= fewHands || best.n == all
 	return best
-}
-
-// inAll tells whether an order of the first n patches has a timetable in every world. The likely one is the last, as it holds soonest.
-func (s *section) inAll(worlds []*world, q order, n, begin int, d day, t *timer) bool {
-	for _, w := range slices.Backward(worlds) {
-		if !s.place(w, q, n, begin, d.dusk, d.end, t) {
-			return false
-		}
-	}
-	return true
 }
