@@ -64,46 +64,22 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 	var best choice
 	var t timer
 	var q order
-	var key []byte
-	tried := map[string]bool{} // orders that many patterns make of few patches
-	at := func(p *pattern, n, begin, w int) bool {
+	at := func(p *pattern, n, begin int) bool {
 		q = p.order(s, n, q)
-		key = append(q.key(key[:0]), byte(w))
-		holds, known := tried[string(key)]
-		if !known {
-			holds = s.place(worlds[w], q, n, begin, d.dusk, d.end, &t)
-			tried[string(key)] = holds
-		}
-		return holds
-	}
-	hard := make([]int, 0, len(worlds)) // worlds: the one in which an order failed last comes first, at first the latest
-	for w := len(worlds) - 1; w >= 0; w-- {
-		hard = append(hard, w)
-	}
-	fails := func(p *pattern, n, begin, i int) bool {
-		w := hard[i]
-		if at(p, n, begin, w) {
-			return false
-		}
-		copy(hard[1:i+1], hard[:i])
-		hard[0] = w
-		return true
-	}
-	holds := func(p *pattern, n, begin int) bool { // what fails mostly fails soon, and where others did
-		few := min(n, aFew)
-		for i := range hard {
-			if fails(p, few, begin, i) {
+		for _, w := range slices.Backward(worlds) { // the likely one holds soonest
+			if !s.place(w, q, n, begin, d.dusk, d.end, &t) {
 				return false
 			}
 		}
-		for i := range hard {
-			for m := few; m < n; {
-				if m = min(3*m, n); fails(p, m, begin, i) {
-					return false
-				}
+		return true
+	}
+	holds := func(p *pattern, n, begin int) bool {
+		for m := aFew; m < n; m *= 2 { // what fails mostly fails soon
+			if !at(p, m, begin) {
+				return false
 			}
 		}
-		return true
+		return at(p, n, begin)
 	}
 	all := cuts[len(cuts)-1]
 	consider := func(p *pattern, begin int) {
@@ -134,18 +110,17 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 		}
 	}
 	var rules [][]pattern // by number of hands
-	for k := 1; k <= min(len(hands), atOnce); k++ {
-		rules = append(rules, s.patterns(hands[:k]))
-	}
 	for i, begin := range begins {
 		reach := all
 		for _, w := range worlds {
 			reach = min(reach, s.bound(w, d, begins[i:i+1], cuts, hands))
 		}
-		if reach <= best.n {
+		if reach <= best.n { // no order holds more
 			continue
 		}
-		clear(tried)
+		for k := len(rules) + 1; k <= min(len(hands), atOnce); k++ {
+			rules = append(rules, s.patterns(hands[:k]))
+		}
 		for _, ps := range rules {
 			for i := range ps {
 				if consider(&ps[i], begin); any && best.n == all {

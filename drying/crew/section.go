@@ -104,8 +104,17 @@ func (s *section) able(o Op, hand int) bool {
 // take is the hands' free time less an order's, with the way to and from other work.
 func (s *section) take(free [][]span, q order, t *timer) [][]span {
 	out := slices.Clone(free)
+	busy := make([]span, len(free)) // by hand: work without a gap
 	for i, x := range q {
-		out[x.hand] = taken(out[x.hand], t.start[i]-s.travel, t.end[i]+s.travel)
+		b, from, to := &busy[x.hand], t.start[i]-s.travel, t.end[i]+s.travel
+		if from > b.to {
+			out[x.hand] = taken(out[x.hand], b.from, b.to)
+			b.from = from
+		}
+		b.to = max(b.to, to)
+	}
+	for h, b := range busy {
+		out[h] = taken(out[h], b.from, b.to)
 	}
 	return out
 }
@@ -171,14 +180,6 @@ type task struct {
 
 // order is tasks of a section, so that each hand's are in the order it does them.
 type order []task
-
-// key adds to b what tells the order from any other.
-func (q order) key(b []byte) []byte {
-	for _, x := range q {
-		b = append(b, byte(x.op)<<6|byte(x.hand>>8), byte(x.hand), byte(x.patch), byte(x.patch>>8))
-	}
-	return b
-}
 
 // timing is when the tasks of an order begin and end, in its order.
 type timing struct{ start, end []int }
