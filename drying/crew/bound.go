@@ -93,20 +93,25 @@ func (s *section) inTime(w *world, d day, n, begin int, hands []int) bool {
 	}
 	by := make([]int, n) // the latest laying of each may begin
 	gone := first
+	dries := !s.lax(byEdge)
 	for j := range n {
 		by[j] = d.dusk
 		if j == 0 {
 			by[j] = first
 		}
 		for _, k := range s.beside[j] {
-			by[j] = min(by[j], w.windows[k].edge.of(by[k]))
+			if dries {
+				by[j] = min(by[j], w.windows[k].edge.of(by[k]))
+			}
 		}
 		for _, k := range s.above[j] {
-			by[j] = min(by[j], w.windows[k].edge.of(by[k]+slowest(k)))
+			if dries {
+				by[j] = min(by[j], w.windows[k].edge.of(by[k]+slowest(k)))
+			}
 		}
 		gone = max(gone, w.windows[j].closes.of(by[j]+slowest(j)))
 	}
-	if s.ops == 1 {
+	if s.ops == 1 || s.lax(byGone) {
 		gone = d.end
 	}
 	return s.work(n, hands) <= s.time(w, begin, min(gone, d.end), hands)

@@ -49,8 +49,20 @@ func newCurve(at []int, after []float64, side careful) curve {
 }
 
 // of is when it comes to what was laid at x.
-func (c *curve) of(x int) int {
-	i := below(c.at, x) // the first knot not before x
+func (c *curve) of(x int) int { return c.by(below(c.at, x), x) }
+
+// both is when it comes to the first and to the last part of what was laid from x to y.
+func (c *curve) both(x, y int) (first, last int) {
+	i := below(c.at, x)
+	first = c.by(i, x)
+	for i < len(c.at) && c.at[i] < y {
+		i++
+	}
+	return first, c.by(i, y)
+}
+
+// by is when it comes to what was laid at x, where i is the first knot not before x.
+func (c *curve) by(i, x int) int {
 	switch {
 	case i == 0:
 		return shifted(c.to[0], x-c.at[0])

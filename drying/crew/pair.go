@@ -3,6 +3,9 @@ package crew
 import (
 	"maps"
 	"slices"
+	"sync"
+
+	"limeday/drying/parallel"
 )
 
 // together plans a coat and the last one over it on a wall, section after section. Where the last cannot follow, the one under it is not
@@ -172,21 +175,29 @@ func (r *running) pair(site, c, from, to int) (best *pair, err error) {
 		}
 		views := r.views(films[c], site, from, to-from)
 		hands := byFree(views[likely], max(ready, d.from))
-		for _, begin := range d.starts(ready) {
+		begins := d.starts(ready)
+		tried := make([]*pair, len(begins))
+		for i := 0; i < len(begins); i++ {
 			lo := 0
 			if best != nil {
 				if lo = slices.Index(cuts, best.first.n) + 1; lo == len(cuts) {
 					return best, nil
 				}
 			}
-			x := r.follow(under, over, views, films[c+1], d, begin, cuts[lo], hands, true, site, from)
-			if x == nil {
-				continue
+			at := func(i, n int) *pair {
+				return r.follow(under, over, views, films[c+1], d, begins[i], n, hands, true, site, from)
 			}
-			best = x
+			next, _ := parallel.First(len(begins)-i, func(k int) (bool, error) {
+				tried[i+k] = at(i+k, cuts[lo])
+				return tried[i+k] != nil, nil
+			})
+			if i += next; i == len(begins) {
+				break
+			}
+			best = tried[i]
 			for hi := len(cuts); hi-lo > 1; {
 				mid := (lo + hi) / 2
-				if x := r.follow(under, over, views, films[c+1], d, begin, cuts[mid], hands, true, site, from); x != nil {
+				if x := at(i, cuts[mid]); x != nil {
 					best, lo = x, mid
 				} else {
 					hi = mid
@@ -203,9 +214,10 @@ func (r *running) follow(under, over *section, views []*world, f *film, d day, b
 	if few := 2 * aFew; n > few && r.follow(under, over, views, f, d, begin, few, hands, true, site, from) == nil {
 		return nil
 	}
-	under.free = views[likely].free
+	free := *under // of its own, as other moments are tried beside it
+	free.free = views[likely].free
 	laid := false
-	for _, lay := range []*section{under, under.open()} {
+	for _, lay := range []*section{&free, free.open()} {
 		for _, p := range lay.patterns(hands) {
 			q := p.order(lay, n, nil)
 			after, done := r.behind(lay, views, q, n, begin, d, f, site, from)
@@ -273,18 +285,25 @@ func (r *running) judge(got int, on day, site, c, from, to int) (reason string, 
 	begins := on.starts(views[likely].ready[0])
 	bold := *r
 	bold.hold = 1
+	var mu sync.Mutex
 	most = got
-	for _, begin := range begins {
-		for i := len(cuts) - 1; i >= 0 && cuts[i] > most; i-- {
-			for _, p := range under.patterns(hands) {
-				after, _ := bold.behind(under, views, p.order(under, cuts[i], nil), cuts[i], begin, on, f, site, from)
-				if after != nil && over.upTo(cuts[i]).bound(after[likely], on, []int{on.from}, cuts[i:i+1], hands) == cuts[i] {
-					most = cuts[i]
-					break
-				}
-			}
+	larger := func(n int, found bool) bool {
+		mu.Lock()
+		defer mu.Unlock()
+		if found {
+			most = max(most, n)
 		}
+		return n > most
 	}
+	_ = parallel.Each(len(begins), func(k int) error { // none fails
+		for i := len(cuts) - 1; i >= 0 && larger(cuts[i], false); i-- {
+			larger(cuts[i], slices.ContainsFunc(under.patterns(hands), func(p pattern) bool {
+				after, _ := bold.behind(under, views, p.order(under, cuts[i], nil), cuts[i], begins[k], on, f, site, from)
+				return after != nil && over.upTo(cuts[i]).bound(after[likely], on, []int{on.from}, cuts[i:i+1], hands) == cuts[i]
+			}))
+		}
+		return nil
+	})
 	n := cuts[slices.Index(cuts, got)+1]
 	for _, w := range []why{byGone, byEdge, byHours} {
 		loose := *over
@@ -297,13 +316,12 @@ func (r *running) judge(got int, on day, site, c, from, to int) (reason string, 
 			}
 			d.dusk, d.end = never, never
 		}
-		for i, begin := range begins {
-			if i%3 > 0 {
-				continue
-			}
-			if r.follow(under, &loose, seen, f, d, begin, n, hands, true, site, from) != nil {
-				return words[w], most
-			}
+		some := (len(begins) + 2) / 3 // every third
+		held, _ := parallel.First(some, func(i int) (bool, error) {
+			return r.follow(under, &loose, seen, f, d, begins[3*i], n, hands, true, site, from) != nil, nil
+		})
+		if held < some {
+			return words[w], most
 		}
 	}
 	return words[byHands], most

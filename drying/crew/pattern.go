@@ -89,12 +89,12 @@ func (s *section) patterns(hands []int) []pattern {
 				out = append(out, base)
 				continue
 			}
-			out = append(out, s.closing(base, rest, []int{0}, lags, can)...)
+			out = s.closing(out, base, rest, []int{0}, lags, can)
 			turns := fewer
 			if len(hands) == 1 {
 				turns = append(blocks, 0)
 			}
-			out = append(out, s.closing(base, append(slices.Clone(rest), layers...), turns, lags[:2], can)...)
+			out = s.closing(out, base, append(slices.Clone(rest), layers...), turns, lags[:2], can)
 		}
 	}
 	return out
@@ -116,8 +116,8 @@ func (s *section) layers(able []int) [][]int {
 	return out
 }
 
-// closing is a pattern with each way in which the hands can share out compressing and burnishing.
-func (s *section) closing(base pattern, hands, blocks, lags []int, can func(Op, []int) []int) []pattern {
+// closing adds a pattern with each way in which the hands can share out compressing and burnishing.
+func (s *section) closing(out []pattern, base pattern, hands, blocks, lags []int, can func(Op, []int) []int) []pattern {
 	type share struct{ press, polish []int }
 	var shares []share
 	press := can(Compress, hands)
@@ -134,11 +134,13 @@ func (s *section) closing(base pattern, hands, blocks, lags []int, can func(Op, 
 			shares = append(shares, share{can(Compress, hands[:i]), can(Burnish, hands[i:])})
 		}
 	}
-	var out []pattern
 	for _, x := range shares {
 		if len(x.press) == 0 || x.polish != nil && len(x.polish) == 0 {
 			continue
 		}
+		p := base
+		p.press, p.polish = x.press, x.polish
+		p.workers = workers(p)
 		turns := []bool{false}
 		if len(x.press) > 1 || len(x.polish) > 1 {
 			turns = append(turns, true)
@@ -149,9 +151,7 @@ func (s *section) closing(base pattern, hands, blocks, lags []int, can func(Op, 
 					continue
 				}
 				for _, strips := range turns {
-					p := base
-					p.press, p.polish, p.block, p.lag, p.strips = x.press, x.polish, block, lag, strips
-					p.workers = workers(p)
+					p.block, p.lag, p.strips = block, lag, strips
 					out = append(out, p)
 				}
 			}

@@ -101,7 +101,7 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 				hi = mid
 			}
 		}
-		holds(p, cuts[lo], begin)
+		q = p.order(s, cuts[lo], q)
 		s.place(worlds[0], q, cuts[lo], begin, d.dusk, d.end, &t)
 		c := choice{n: cuts[lo], begin: begin, whole: cuts[lo] == all, done: slices.Max(t.end), hands: p.workers}
 		if best.n == 0 || c.better(best) {
@@ -110,10 +110,17 @@ func (s *section) search(worlds []*world, d day, begins, cuts, hands []int, any 
 		}
 	}
 	var rules [][]pattern // by number of hands
-	for k := 1; k <= min(len(hands), atOnce); k++ {
-		rules = append(rules, s.patterns(hands[:k]))
-	}
-	for _, begin := range begins {
+	for i, begin := range begins {
+		reach := all
+		for _, w := range worlds {
+			reach = min(reach, s.bound(w, d, begins[i:i+1], cuts, hands))
+		}
+		if reach <= best.n { // no order holds more
+			continue
+		}
+		for k := len(rules) + 1; k <= min(len(hands), atOnce); k++ {
+			rules = append(rules, s.patterns(hands[:k]))
+		}
 		for _, ps := range rules {
 			for i := range ps {
 				if consider(&ps[i], begin); any && best.n == all {

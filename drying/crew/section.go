@@ -104,8 +104,17 @@ func (s *section) able(o Op, hand int) bool {
 // take is the hands' free time less an order's, with the way to and from other work.
 func (s *section) take(free [][]span, q order, t *timer) [][]span {
 	out := slices.Clone(free)
+	busy := make([]span, len(free)) // by hand: work without a gap
 	for i, x := range q {
-		out[x.hand] = taken(out[x.hand], t.start[i]-s.travel, t.end[i]+s.travel)
+		b, from, to := &busy[x.hand], t.start[i]-s.travel, t.end[i]+s.travel
+		if from > b.to {
+			out[x.hand] = taken(out[x.hand], b.from, b.to)
+			b.from = from
+		}
+		b.to = max(b.to, to)
+	}
+	for h, b := range busy {
+		out[h] = taken(out[h], b.from, b.to)
 	}
 	return out
 }
@@ -178,11 +187,20 @@ type timing struct{ start, end []int }
 // timer times orders; it is kept to spare memory.
 type timer struct {
 	timing
-	at    [ops][]int // by operation and patch: its task
-	prev  []int      // by task: the one the hand does before it, -1 for none
-	last  []int      // by hand
-	tired bool       // an order was given up that may have a timetable
+	dur  []int      // by task, s
+	at   [ops][]int // by operation and patch: its task
+	prev []int      // by task: the one the hand does before it, -1 for none
+	// By patch, as it is laid: when its parts have gone by, and when their edges have dried; first is unknown where not worked out.
+	gone, dry []parts
+	last      []int // by hand
+	tired     bool  // an order was given up that may have a timetable
 }
+
+// parts is when something comes to the first and to the last part of a patch.
+type parts struct{ first, last int }
+
+// unknown stands for a moment that is not worked out.
+const unknown = -1
 
 // aStep is how far along a wall a hand works on without going anywhere, m (judgement).
 const aStep = 2.0
@@ -200,27 +218,49 @@ func (s *section) between(a, b task) int {
 
 // reset makes a timer ready for an order of n patches.
 func (s *section) reset(t *timer, q order, n int) {
-	grow := func(x []int, n int) []int {
-		if cap(x) < n {
-			return make([]int, n)
-		}
-		return x[:n]
+	t.start, t.end, t.dur = grown(t.start, len(q)), grown(t.end, len(q)), grown(t.dur, len(q))
+	t.prev, t.last, t.gone, t.dry = grown(t.prev, len(q)), grown(t.last, s.hands), grown(t.gone, n), grown(t.dry, n)
+	for i := range n {
+		t.gone[i].first, t.dry[i].first = unknown, unknown
 	}
-	t.start, t.end, t.prev, t.last = grow(t.start, len(q)), grow(t.end, len(q)), grow(t.prev, len(q)), grow(t.last, s.hands)
 	for h := range t.last {
 		t.last[h] = -1
 	}
 	for o := range s.ops {
-		t.at[o] = grow(t.at[o], n)
+		t.at[o] = grown(t.at[o], n)
 		for i := range t.at[o] {
 			t.at[o][i] = -1
 		}
 	}
 	for i, x := range q {
-		t.start[i], t.end[i] = 0, 0
+		t.start[i], t.end[i], t.dur[i] = 0, 0, s.dur[x.op][x.hand][x.patch]
 		t.prev[i], t.last[x.hand] = t.last[x.hand], i
 		t.at[x.op][x.patch] = i
 	}
+}
+
+// grown is a slice of n, in the memory of x where that is enough.
+func grown[T any](x []T, n int) []T {
+	if cap(x) < n {
+		return make([]T, n)
+	}
+	return x[:n]
+}
+
+// set puts task i, which is done on a patch, at a moment.
+func (t *timer) set(i int, x task, at int) {
+	if x.op == Lay && at != t.start[i] {
+		t.gone[x.patch].first, t.dry[x.patch].first = unknown, unknown
+	}
+	t.start[i], t.end[i] = at, at+t.dur[i]
+}
+
+// of works a patch's parts out by a curve, where they are not known.
+func (t *timer) of(known *parts, c *curve, laid int) parts {
+	if known.first == unknown {
+		known.first, known.last = c.both(t.start[laid], t.end[laid])
+	}
+	return *known
 }
 
 // mostRounds is how often the times may rise before an order is given up; it then counts as one that has no timetable.
@@ -252,7 +292,7 @@ func (s *section) lax(c why) bool { return s.relaxed != nil && s.relaxed(c) }
 // forward raises each task to what those before it allow.
 func (s *section) forward(w *world, q order, first, dusk, end int, t *timer) bool {
 	for i, x := range q {
-		d := s.dur[x.op][x.hand][x.patch]
+		d := t.dur[i]
 		lo := t.start[i]
 		by := end
 		if x.op == Lay {
@@ -268,7 +308,7 @@ func (s *section) forward(w *world, q order, first, dusk, end int, t *timer) boo
 			if x.op == Burnish {
 				from = &w.windows[x.patch].burnish
 			}
-			a, b := from.of(t.start[laid]), from.of(t.end[laid])
+			a, b := from.both(t.start[laid], t.end[laid])
 			if a == never || b == never {
 				return false
 			}
@@ -279,7 +319,7 @@ func (s *section) forward(w *world, q order, first, dusk, end int, t *timer) boo
 				lo = max(lo, t.start[k])
 			}
 		}
-		if k := t.prev[i]; k >= 0 {
+		if k := t.prev[i]; k >= 0 && t.end[k]+s.travel > lo {
 			lo = max(lo, t.end[k]+s.between(q[k], x))
 		}
 		if lo = fit(w.free[x.hand], lo, d); lo == never || lo+d > by {
@@ -288,7 +328,7 @@ func (s *section) forward(w *world, q order, first, dusk, end int, t *timer) boo
 		if x.op == Lay && x.patch == 0 && lo > first {
 			return false // the section would begin later than it is to
 		}
-		t.start[i], t.end[i] = lo, lo+d
+		t.set(i, x, lo)
 	}
 	return true
 }
@@ -301,37 +341,45 @@ func (s *section) backward(w *world, q order, first int, t *timer) (moved, ok bo
 			return true
 		}
 		moved = true
-		t.start[i] = to
-		t.end[i] = to + s.dur[Lay][q[i].hand][patch]
+		t.set(i, q[i], to)
 		return patch > 0 || to <= first
 	}
+	gone, dry := !s.lax(byGone), !s.lax(byEdge)
 	for i := len(q) - 1; i >= 0; i-- {
 		x := q[i]
-		j := t.at[Lay][x.patch]
-		d := s.dur[Lay][q[j].hand][x.patch]
 		if x.op != Lay {
-			if s.lax(byGone) {
+			if !gone {
 				continue
 			}
-			c := &w.windows[x.patch].closes
-			if !raise(x.patch, max(c.from(t.start[j], t.start[i]), c.from(t.end[j], t.end[i])-d)) {
+			j, c := t.at[Lay][x.patch], &w.windows[x.patch].closes
+			by := t.of(&t.gone[x.patch], c, j)
+			if t.start[i] <= by.first && t.end[i] <= by.last {
+				continue
+			}
+			if !raise(x.patch, max(c.from(t.start[j], t.start[i]), c.from(t.end[j], t.end[i])-t.dur[j])) {
 				return true, false
 			}
 			continue
 		}
-		if s.lax(byEdge) {
+		if !dry {
 			continue
 		}
 		for _, k := range s.beside[x.patch] {
-			m := t.at[Lay][k]
-			c := &w.windows[k].edge
-			if !raise(k, max(c.from(t.start[m], t.start[i]), c.from(t.end[m], t.end[i])-s.dur[Lay][q[m].hand][k])) {
+			m, c := t.at[Lay][k], &w.windows[k].edge
+			by := t.of(&t.dry[k], c, m)
+			if t.start[i] <= by.first && t.end[i] <= by.last {
+				continue
+			}
+			if !raise(k, max(c.from(t.start[m], t.start[i]), c.from(t.end[m], t.end[i])-t.dur[m])) {
 				return true, false
 			}
 		}
 		for _, k := range s.above[x.patch] {
-			m := t.at[Lay][k]
-			if !raise(k, w.windows[k].edge.from(t.end[m], t.start[i])-s.dur[Lay][q[m].hand][k]) {
+			m, c := t.at[Lay][k], &w.windows[k].edge
+			if t.start[i] <= t.of(&t.dry[k], c, m).last {
+				continue
+			}
+			if !raise(k, c.from(t.end[m], t.start[i])-t.dur[m]) {
 				return true, false
 			}
 		}
