@@ -71,8 +71,8 @@ const driest, wettest = 0.02, 0.985
 // mostSteps is many times what any wall takes from one record of the air to the next: what needs more is no wall.
 const mostSteps = 5000
 
-// longestStep, s: a coat that has dried changes little, and a step held by the tolerance alone would be longer; but how dry it is moves
-// the times of the coat that is laid on it, by 1 % more than this (TestTight).
+// longestStep, s: a coat that has dried changes little, and a step held by the tolerance alone would be longer; but how dry it is
+// moves the times of the coat that is laid on it, by some 1 %.
 const longestStep = 3600.0
 
 // Stand sets up a bare background, in moisture equilibrium with the air at time start (s).
