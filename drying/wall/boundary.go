@@ -29,7 +29,7 @@ type Boundary interface {
 	Prepare(t float64)
 	// Exchange computes the exchange at the surface; it is called many times a step and must not allocate.
 	Exchange(s *Surface, x *Exchange)
-	// Next returns the first time after t where the conditions have a kink or a jump, or +Inf. A step ends there.
+	// Next returns the first time after t where the conditions have a kink, or +Inf. A step ends there. They must not jump.
 	Next(t float64) float64
 }
 

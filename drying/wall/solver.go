@@ -12,7 +12,7 @@ type Settings struct {
 	FirstStep   float64 // s; default 1e-3, or longer where State says so
 	MaxStep     float64 // s; default none
 	MinStep     float64 // s; default 1e-9
-	MaxSteps    int     // steps of one Advance from one kink or jump of the conditions to the next; default 200 000
+	MaxSteps    int     // steps of one Advance from one kink of the conditions to the next; default 200 000
 	NewtonLimit int     // iterations of one stage; default 10
 }
 
