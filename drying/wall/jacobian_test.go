@@ -91,6 +91,48 @@ func offNodes(x, step float64) float64 {
 	return x
 }
 
+// checkSolved: the fluxes, linear in the changes solved for, balance at every face and joint, and what flows into a cell is what it
+// comes to store, to the rounding of the largest of them. It reads the links and the faces, and nothing of the elimination.
+func checkSolved(t *testing.T, v *Solver, hd float64, name string) {
+	t.Helper()
+	v.substitute(true)
+	cond := v.p.Thermal == Conducting
+	water, heat, scale, scaleH := make([]float64, v.n), make([]float64, v.n), make([]float64, v.n), make([]float64, v.n)
+	add := func(i int, w, h float64) {
+		water[i], heat[i] = water[i]+w, heat[i]+h
+		scale[i], scaleH[i] = scale[i]+math.Abs(w), scaleH[i]+math.Abs(h)
+	}
+	for k, l := range v.links {
+		for _, x := range [][2]float64{{l.water, l.heat}, {l.waterL * v.dy[k], l.heatL * v.dy[k]}, {l.waterR * v.dy[k+1], l.heatR * v.dy[k+1]},
+			{l.waterTL * v.dt[k], l.heatTL * v.dt[k]}, {l.waterTR * v.dt[k+1], l.heatTR * v.dt[k+1]}} {
+			add(k, -x[0], -x[1])
+			add(k+1, x[0], x[1])
+		}
+	}
+	for e := range v.ends {
+		if d, i := &v.ends[e], e*(v.n-1); d.b != nil {
+			for _, x := range [][2]float64{{d.x.Water, d.heat}, {d.waterY * v.dy[i], d.heatY * v.dy[i]}, {d.waterT * v.dt[i], d.heatT * v.dt[i]}} {
+				add(i, -x[0], x[1])
+			}
+		}
+	}
+	for i, tab := range v.stuff {
+		if tab != nil {
+			add(i, -(v.wNow[i]-v.rw[i])*v.size[i]/hd, v.rh[i]/hd)
+			add(i, -v.dw[i]*v.dy[i]*v.size[i]/hd, 0)
+			c, byW := tab.heat.Capacity, 0.0
+			if !tab.heat.WaterMissing {
+				c, byW = c+v.p.Fluid.waterHeat*v.wNow[i], v.p.Fluid.waterHeat
+			}
+			add(i, 0, -c*v.temp[i]*v.size[i]/hd)
+			add(i, 0, -(c*v.dt[i]+byW*v.dw[i]*v.dy[i]*v.temp[i])*v.size[i]/hd)
+		}
+		if !(math.Abs(water[i]) <= 1e-9*scale[i]) || cond && !(math.Abs(heat[i]) <= 1e-9*scaleH[i]) {
+			t.Errorf("%s: node %d is left open by %g of %g kg/m2s, %g of %g W/m2", name, i, water[i], scale[i], heat[i], scaleH[i])
+		}
+	}
+}
+
 // rowOf is the row of node i as it was before elimination: its derivatives by the unknowns on its left, of its own and on its right
 // (water by y, water by T, heat by y, heat by T), its residuals, and the derivative by the one temperature of a Lumped wall.
 func (v *Solver) rowOf(i int) (lo, own, up [4]float64, water, heat, col float64) {
@@ -132,6 +174,7 @@ func checkJacobian(t *testing.T, v *Solver, name string) {
 	cond := v.p.Thermal == Conducting
 	v.prepare(0)
 	v.assemble(hd, false)
+	checkSolved(t, v, hd, name)
 	type entry = [4]float64
 	got := make([][]entry, n) // row i, column j: water by y, water by T, heat by y, heat by T
 	for i := range got {

@@ -108,8 +108,12 @@ func (v *Solver) solved() [10][]float64 {
 
 // keep remembers the step tried and carried last, for recall.
 func (v *Solver) keep() {
+	all := v.solved()
+	if v.kept.values == nil {
+		v.kept.values = make([]float64, 0, len(all)*v.n)
+	}
 	v.kept.values = v.kept.values[:0]
-	for _, s := range v.solved() {
+	for _, s := range all {
 		v.kept.values = append(v.kept.values, s...)
 	}
 	v.kept.ends, v.kept.to = v.ends, v.step.To
